@@ -1,0 +1,44 @@
+# Chores. `make run` and `make test` are the two that matter.
+PYTHON ?= python3
+UV ?= uv
+BIN := .venv/bin
+PIP := $(BIN)/pip install --quiet --disable-pip-version-check
+LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
+	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
+
+.PHONY: setup setup-dev run test lint types lock clean
+
+setup: .venv/run.stamp  ## build .venv with the sourloam command in it
+
+setup-dev: .venv/dev.stamp
+
+.venv/run.stamp: requirements/run.txt pyproject.toml
+	$(PYTHON) -m venv .venv
+	$(PIP) --require-hashes -r requirements/run.txt
+	$(PIP) --no-deps --no-build-isolation --editable .
+	touch $@
+
+.venv/dev.stamp: .venv/run.stamp requirements/dev.txt
+	$(PIP) --require-hashes -r requirements/dev.txt
+	touch $@
+
+run: setup  ## plan the example home and print the plan
+	$(BIN)/sourloam plan examples/home.toml
+
+test: setup-dev lint types  ## every test, after the linters
+	$(BIN)/pytest -n auto
+
+lint: setup-dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+
+types: setup-dev
+	$(BIN)/mypy
+
+lock:  ## renew the locked requirements: hashes, no addresses
+	$(UV) $(LOCK) pyproject.toml requirements/build.in --output-file requirements/run.txt
+	$(UV) $(LOCK) --all-extras --constraints requirements/run.txt pyproject.toml requirements/build.in --output-file requirements/dev.txt
+
+clean:
+	rm -rf .venv .cache build dist

@@ -1,0 +1,5 @@
+"""How random members are summed up; small numerical tools that every room may use."""
+
+from sourloam.numerics.spread import Spread, spread
+
+__all__ = ["Spread", "spread"]
