@@ -1,1 +1,22 @@
-"""To come."""
+"""Quantities at the edge: reading what people write, showing what the models found.
+
+Inside Sourloam a number is a plain float in the unit its name says; ``parse`` and ``show``
+are the only doors. ``UNITS`` says which unit belongs to which dimension.
+"""
+
+from sourloam.units.kitchen import SPOONS, dilution_ratio, spoons
+from sourloam.units.reading import UnitError, parse
+from sourloam.units.registry import UNITS
+from sourloam.units.showing import SYSTEMS, show, show_range
+
+__all__ = [
+    "SPOONS",
+    "SYSTEMS",
+    "UNITS",
+    "UnitError",
+    "dilution_ratio",
+    "parse",
+    "show",
+    "show_range",
+    "spoons",
+]
