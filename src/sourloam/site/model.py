@@ -1,0 +1,99 @@
+"""A whole site file as one checked object."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from typing import Annotated, Self
+
+from pydantic import Field, PrivateAttr, model_validator
+
+from sourloam.climate import Daily
+from sourloam.climate import Room as StandingPlace
+from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel
+from sourloam.site.sections import (
+    Bran,
+    Busy,
+    Closed,
+    Ground,
+    Months,
+    Place,
+    Room,
+    Rules,
+    Scraps,
+    Section,
+    VesselKind,
+    Weather,
+    Week,
+)
+from sourloam.vessel.kinds import Vessel
+
+_MANY = 100  # entries of one section that a file may hold
+
+
+class Site(Section):
+    """One place: its scraps, vessels, weather, ground and rules.
+
+    Attributes are numbers whose unit stands in the name (volume_m3). The methods give what the
+    science rooms take.
+    """
+
+    place: Place = Field(alias="site")
+    """Which place this is and when it begins."""
+    climate: Weather
+    """The weather outside."""
+    room: Room
+    """Where the vessels stand."""
+    scraps: Annotated[list[Scraps], Field(min_length=1, max_length=_MANY)]
+    """Who makes scraps, how much and of what sort."""
+    vessels: Annotated[list[VesselKind], Field(min_length=1, max_length=_MANY, alias="vessel")]
+    """Kinds of vessel."""
+    ground: Ground
+    """Where the ferment goes back."""
+    week: Week | None = None
+    """How the days of the week differ; usual for the sort of place if left out."""
+    months: Months | None = None
+    """How the months differ; all alike if left out."""
+    closed: Annotated[list[Closed], Field(max_length=_MANY, default_factory=list)]
+    """Holidays and closures."""
+    bran: Bran = Bran()
+    """The inoculated bran."""
+    busy: Annotated[list[Busy], Field(max_length=_MANY, default_factory=list)]
+    """Times at which the beds can't be dug."""
+    rules: Rules = Rules()
+    """What binds this practice where you are."""
+
+    _record_text: str | None = PrivateAttr(None)  # the person's own weather record, as read
+
+    @model_validator(mode="after")
+    def _names_differ(self) -> Self:
+        names = Counter(kind.name for kind in self.vessels)
+        twice = [name for name, times in names.items() if times > 1]
+        if twice:
+            raise ValueError(f'two kinds of vessel are named "{twice[0]}"; give each its own name')
+        return self
+
+    @property
+    def name(self) -> str:
+        """What people call the place."""
+        return self.place.name
+
+    def to_climate(self) -> Daily:
+        """The weather outside as a daily record, or as a smooth curve of the mean year."""
+        return to_daily(self.climate, self._record_text)
+
+    def to_room(self) -> StandingPlace:
+        """Where the vessels stand."""
+        return StandingPlace(
+            self.room.kind, self.room.temperature_c, self.room.winter_temperature_c
+        )
+
+    def to_vessels(self) -> list[Vessel]:
+        """The shape of each kind of vessel, in the order of ``vessels``."""
+        return [to_vessel(kind) for kind in self.vessels]
+
+    def to_streams(self, first: dt.date, last: dt.date) -> list[Supply]:
+        """Who makes scraps when, with the closures that touch the days ``first`` to ``last``."""
+        return to_supplies(
+            self.scraps, self.place, self.week, self.months, self.closed, (first, last)
+        )
