@@ -32,17 +32,18 @@ def from_monthly_means(
 def from_mean_and_swing(
     mean_c: float, swing_c: float, warmest_day: int, name: str = "mean and swing"
 ) -> Daily:
-    """A cosine year: ``swing_c`` is the warmest less the coldest day of that curve, °C.
+    """A cosine year: ``swing_c`` is how far its warmest day lies above the mean, °C.
 
-    ``warmest_day`` is the day of the year, 1 to 366, about which the year is hottest: near 200
-    in the north, near 20 in the south. Raises ClimateError for impossible values.
+    (Half of warmest less coldest.) ``warmest_day`` is the day of the year, 1 to 366, about
+    which the year is hottest: near 200 in the north, near 20 in the south. Raises ClimateError
+    for impossible values.
     """
     if not 1 <= warmest_day <= 366:
         raise ClimateError(f"{name}: warmest day {warmest_day}; give a day of the year, 1 to 366")
     if not swing_c >= 0:
-        raise ClimateError(f"{name}: swing {swing_c} °C; give warmest less coldest, 0 or more")
+        raise ClimateError(f"{name}: swing {swing_c} °C; give warmest less mean, 0 or more")
     days = np.arange(365)
-    curve = mean_c + swing_c / 2 * np.cos(2 * np.pi * (days - (warmest_day - 1)) / 365)
+    curve = mean_c + swing_c * np.cos(2 * np.pi * (days - (warmest_day - 1)) / 365)
     _possible(curve, name)
     return Daily(np.datetime64(f"{_YEAR}-01-01", "D"), curve, curve.copy(), name, smooth=True)
 

@@ -9,7 +9,12 @@ from sourloam.climate.almanac import PLACES, place_of, turns, year_table
 from sourloam.climate.daily import ClimateError, Daily
 from sourloam.evidence import Parameters
 
-EVIDENCE = ("climate.weather.sd", "climate.weather.persistence", "climate.weather.year_sd")
+EVIDENCE = (
+    "climate.weather.sd_by_swing",
+    "climate.weather.least_sd",
+    "climate.weather.persistence",
+    "climate.weather.year_sd",
+)
 
 
 def year_ensemble(
@@ -26,7 +31,8 @@ def year_ensemble(
     year of the record drawn at random, day for day (29 February from its neighbours where the
     drawn year has none). A smooth curve, or a record of one year smoothed to its two lowest
     harmonics: weather is added as a first-order autoregression with the rows ``EVIDENCE``
-    (``parameters`` with 1 or ``members`` members). Raises ClimateError for less than a year.
+    (``parameters`` with 1 or ``members`` members), the wilder the more the seasons differ.
+    Raises ClimateError for less than a year.
     """
     if members < 1 or days < 1:
         raise ValueError(f"members {members}, days {days}: at least 1 of each")
@@ -38,7 +44,10 @@ def year_ensemble(
     dates = start.astype("datetime64[D]") + np.arange(days)
     if daily.smooth or len(table) == 1:
         curve = table.mean(axis=0) if daily.smooth else _two_harmonics(table[0])
-        return curve[place_of(dates)] + _weather(dates, members, rng, parameters)
+        swing = 2 * np.abs(np.fft.rfft(curve)[1]) / PLACES
+        by_swing = parameters["climate.weather.sd_by_swing"] * swing
+        sd = np.maximum(by_swing, parameters["climate.weather.least_sd"])
+        return curve[place_of(dates)] + _weather(dates, members, rng, sd, parameters)
     return _drawn_years(daily, table, dates, members, rng)
 
 
@@ -72,15 +81,17 @@ def _weather(
     dates: NDArray[np.datetime64],
     members: int,
     rng: np.random.Generator,
+    sd: NDArray[np.float64],
     parameters: Parameters,
 ) -> NDArray[np.float64]:
-    """Departures from the mean year: warm and cold spells, and years as a whole."""
-    sd, persistence, year_sd = (parameters[key][:, None] for key in EVIDENCE)
+    """Departures from the mean year, K: warm and cold spells, and years as a whole."""
+    persistence = parameters["climate.weather.persistence"]
     window_year = turns(dates, int(place_of(dates[:1])[0]))
     window_year = window_year - window_year[0]
-    whole_years = year_sd * rng.standard_normal((members, int(window_year[-1]) + 1))
+    whole_years = rng.standard_normal((members, int(window_year[-1]) + 1))
+    whole_years *= parameters["climate.weather.year_sd"][:, None]
     spells = rng.standard_normal((members, dates.size))
-    fresh = np.sqrt(1 - persistence[:, 0] ** 2)
+    fresh = np.sqrt(1 - persistence**2)
     for day in range(1, dates.size):
-        spells[:, day] = persistence[:, 0] * spells[:, day - 1] + fresh * spells[:, day]
-    return np.asarray(sd * spells + whole_years[:, window_year])
+        spells[:, day] = persistence * spells[:, day - 1] + fresh * spells[:, day]
+    return np.asarray(sd[:, None] * spells + whole_years[:, window_year])
