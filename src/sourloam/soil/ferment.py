@@ -1,0 +1,73 @@
+"""What is buried: the ferment of one vessel, or as much of it as goes into one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Protocol, Self
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+class Buried(Protocol):
+    """Amounts, kg, shape ``(members,)``; what a vessel's finished contents offer."""
+
+    @property
+    def fresh_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def dry_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def water_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def lactic_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def acetic_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def butyric_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def carbon_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def nitrogen_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def ammonium_nitrogen_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def phosphorus_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def potassium_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def sodium_kg(self) -> Array: ...  # noqa: D102
+    @property
+    def ph(self) -> Array: ...  # noqa: D102
+
+
+@dataclass(frozen=True)
+class Portion:
+    """A stated or scaled amount of ferment; arrays of shape ``(members,)``, kg (``ph`` apart).
+
+    ``carbon_kg`` counts the carbon of the acids; ``nitrogen_kg`` counts the ammonium.
+    """
+
+    fresh_kg: Array
+    dry_kg: Array
+    water_kg: Array
+    lactic_kg: Array
+    acetic_kg: Array
+    butyric_kg: Array
+    carbon_kg: Array
+    nitrogen_kg: Array
+    ammonium_nitrogen_kg: Array
+    phosphorus_kg: Array
+    potassium_kg: Array
+    sodium_kg: Array
+    ph: Array
+
+    @classmethod
+    def of(cls, ferment: Buried, fresh_kg: float) -> Self:
+        """So many kg of a known ferment; ValueError if there is none to scale."""
+        if not np.all(ferment.fresh_kg > 0):
+            raise ValueError("ferment: fresh_kg must be above 0 in every member")
+        share = fresh_kg / ferment.fresh_kg
+        amounts = {f.name: getattr(ferment, f.name) * share for f in fields(cls) if f.name != "ph"}
+        return cls(**amounts, ph=ferment.ph)
