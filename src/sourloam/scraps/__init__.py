@@ -1,1 +1,38 @@
-"""To come."""
+"""What is thrown away: classes of scraps, their composition, mixes, and how much when.
+
+``class_table`` gives one kg of each class, ``mix`` adds classes up to a ``Batch``,
+``bran_batch`` is the inoculated bran, ``daily_mass_kg`` a stream through the year.
+``EVIDENCE`` are prefixes of the ids a caller must draw.
+"""
+
+from sourloam.scraps.batch import COLUMNS, INDEX, Batch
+from sourloam.scraps.classes import CARRIERS, CLASSES, class_table
+from sourloam.scraps.mixing import bran_batch, carbon_kg, mix, nitrogen_kg, sugar_buffer_index
+from sourloam.scraps.presets import PRESETS, preset
+
+#: Prefixes of the ids that this room reads; expand them with ``book().ids(prefix)``.
+EVIDENCE: tuple[str, ...] = (
+    *(f"scraps.{name}" for name in (*CLASSES, *CARRIERS)),
+    "scraps.carbon",
+    "scraps.nitrogen_of_protein",
+    "scraps.sugar_buffer",
+    "scraps.preset",
+    "waste",
+)
+
+__all__ = [
+    "CARRIERS",
+    "CLASSES",
+    "COLUMNS",
+    "EVIDENCE",
+    "INDEX",
+    "PRESETS",
+    "Batch",
+    "bran_batch",
+    "carbon_kg",
+    "class_table",
+    "mix",
+    "nitrogen_kg",
+    "preset",
+    "sugar_buffer_index",
+]

@@ -1,0 +1,26 @@
+"""Usual mixes of classes, for those who have not sorted their scraps on a scale."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.evidence import Parameters, book
+from sourloam.scraps.classes import CLASSES
+
+#: Names that ``preset`` takes.
+PRESETS = ("trimmings", "household", "plate_waste", "cafe", "school_lunch", "garden")
+
+
+def preset(name: str, parameters: Parameters) -> NDArray[np.float64]:
+    """Shares of fresh mass (members, classes), each member adding up to 1.
+
+    The shares are drawn apart and scaled to 1; a class without a row has none. KeyError for a
+    name not in ``PRESETS``.
+    """
+    if name not in PRESETS:
+        raise KeyError(name)
+    shares = np.zeros((parameters.members, len(CLASSES)))
+    for key in book().ids(f"scraps.preset.{name}"):
+        shares[:, CLASSES.index(key.rsplit(".", 1)[1])] = parameters[key]
+    return np.asarray(shares / shares.sum(axis=-1, keepdims=True))
