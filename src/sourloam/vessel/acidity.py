@@ -1,0 +1,72 @@
+"""pH of a layer from the balance of charges.
+
+Unknown: pH. Given: mol of weak acids and ammonium, mol of strong cations, and a linear buffer
+(mol per pH) that is at rest at its own starting pH. With HA <-> H+ + A- and the Davies
+equation the conditional constant is pK' = pK + log10 g for an acid and pK - log10 g for
+ammonium, where log10 g = -A (sqrt(I)/(1+sqrt(I)) - 0.3 I).
+"""
+
+from __future__ import annotations
+
+from math import exp, log
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+LN10 = log(10)
+_CLOSE = 1e-9  # method: pH change that ends the iteration
+_TRIES = 60  # method: iterations before giving up
+_LEAP = 1.0  # method: longest Newton step, pH
+
+
+def davies_log10(
+    ionic_strength: NDArray[np.float64], slope: NDArray[np.float64], linear: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """log10 of the activity coefficient of a univalent ion; ionic strength in mol/kg water."""
+    root = np.sqrt(ionic_strength)
+    return -slope * (root / (1 + root) - linear * ionic_strength)
+
+
+@njit(cache=True)
+def _residual(h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
+    """Excess of negative over positive charge, mol, and its slope with pH."""
+    total = buffer * ph - buffer_ph - strong
+    slope = buffer
+    share = k[0] / (k[0] + h)
+    total += lactic * share
+    slope += LN10 * lactic * share * (1 - share)
+    share = k[1] / (k[1] + h)
+    total += acetic * share
+    slope += LN10 * acetic * share * (1 - share)
+    share = k[2] / (k[2] + h)
+    total += butyric * share
+    slope += LN10 * butyric * share * (1 - share)
+    share = h / (h + k[3])
+    total -= ammonia * share
+    slope += LN10 * ammonia * share * (1 - share)
+    hydroxide = k[4] / h
+    total += water * (hydroxide - h)
+    slope += LN10 * water * (hydroxide + h)
+    return total, slope
+
+
+@njit(cache=True)
+def solve_ph(guess, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
+    """pH at which charges balance, by Newton steps from a guess; the residual rises with pH.
+
+    Amounts in mol; ``k`` the conditional constants of lactic, acetic, butyric acid, ammonium
+    and water (mol/kg); ``strong`` mol of strong cation not in the buffer; ``buffer`` mol/pH;
+    ``buffer_ph`` buffer x its starting pH; ``water`` kg.
+    """
+    ph = guess
+    for _ in range(_TRIES):
+        total, slope = _residual(
+            exp(-LN10 * ph), ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph,
+            water,
+        )  # fmt: skip
+        step = min(max(total / slope, -_LEAP), _LEAP)
+        ph -= step
+        if abs(step) < _CLOSE:
+            break
+    return ph

@@ -1,0 +1,184 @@
+"""Whole vessels through time, compiled: members in parallel, each layer by layer, day by day."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit, prange
+
+from sourloam.vessel.layout import (
+    L_FRESH, LAYER, OUT_SOLUTES, RATES, S_O2, S_OUT_ORGANIC_N, S_OUT_WATER, STATE, WARMTH, P,
+)  # fmt: skip
+from sourloam.vessel.packing import layer_kg, level_at, plate_pressure, share_air, stack
+from sourloam.vessel.rates import HOURS, layer_ph, warmth
+from sourloam.vessel.stepping import carry
+
+_EXCHANGE, _LEAK = P["vessel.air_exchange"], P["vessel.lid_leak"]
+_OXYGEN, _MOLAR = P["vessel.oxygen_share"], P["vessel.molar_volume"]
+_MIN_REST, _CHANGE = P["ferment.minimum_rest"], P["ferment.steady_change"]
+_SPAN = P["ferment.steady_days"]
+_FIRST_STEP = 0.5  # method: h
+_NEUTRAL = 6.0  # method: first guess of pH
+_CRITICAL = LAYER.index("critical_ph")
+NSTATE, NLAYER, NRATES, NWARM = len(STATE), len(LAYER), len(RATES), len(WARMTH)
+
+#: Measures of a vessel handed to the kernel, in this order.
+BODY = (
+    "usable_m3", "gas_m3", "section_m2", "plate_kg", "base_m", "top_m", "height_m", "sump_m",
+    "leak_m3_per_day", "openings_per_layer", "openings_per_rest_day",
+)  # fmt: skip
+(
+    _USABLE, _GAS, _SECTION, _PLATE, _BASE, _TOP, _HEIGHT, _SUMP, _OWN_LEAK, _OPEN, _OPEN_REST,
+) = range(len(BODY))  # fmt: skip
+
+
+@njit(cache=True)
+def _liquid_kg(y, solute_kg, protein_kg):
+    """Liquid that a layer has let out so far, kg."""
+    total = y[S_OUT_WATER] + y[S_OUT_ORGANIC_N] * protein_kg
+    for i in range(len(OUT_SOLUTES)):
+        total += y[OUT_SOLUTES[i]] * solute_kg[i]
+    return total
+
+
+@njit(cache=True)
+def _air_mol(volume, openings, body, par):
+    """Oxygen let in during one day, mol."""
+    head = max(body[_USABLE] - volume, 0.0) + body[_GAS]
+    leak = body[_OWN_LEAK] if body[_OWN_LEAK] >= 0.0 else par[_LEAK]
+    fresh = openings * par[_EXCHANGE] * head + leak
+    return fresh * par[_OXYGEN] / par[_MOLAR]
+
+
+@njit(cache=True)
+def _rest_end(ph_newest, critical, last_fed, par):
+    """First day by whose end the newest layer is sour and steady; inf if never."""
+    days = ph_newest.size
+    span = int(par[_SPAN])
+    first = last_fed + int(np.ceil(par[_MIN_REST])) - 1
+    for d in range(max(first, last_fed + span), days):
+        steady = abs(ph_newest[d] - ph_newest[d - span]) < par[_CHANGE]
+        if ph_newest[d] <= critical and steady:
+            return d + 1.0
+    return np.inf
+
+
+@njit(cache=True)
+def _one_vessel(
+    offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, ph, days_out,
+    numbers,
+):  # fmt: skip
+    """One member. ``state`` (layers, NSTATE) and ``ph`` (layers, days) are filled; ``days_out``
+    (5, days): newest pH, volume, level, kg, liquid kg; ``numbers``: full day, last fed day, fed
+    kg, layers, finish day, oxygen of the top layer."""
+    layers, days = offer_day.size, temperature.size
+    work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
+    warm = np.empty(NWARM)
+    mass, volume, share = np.zeros(layers), np.zeros(layers), np.zeros(layers)
+    step, now = np.full(layers, _FIRST_STEP), np.full(layers, _NEUTRAL)
+    taken = np.zeros((layers, NLAYER))
+    added = np.zeros(layers)
+    plate = plate_pressure(body[_PLATE], body[_SECTION], par)
+    solute_kg, protein_kg, weigh = mass_kg
+    count, offer, full, last_fed = 0, 0, np.inf, -1
+    drained = 0.0
+    for day in range(days):
+        openings = 0.0
+        while offer < layers and offer_day[offer] <= day:
+            if full == np.inf and make_up[offer, L_FRESH] > 0.0:
+                state[count] = start[offer]
+                taken[count] = make_up[offer]
+                added[count] = day
+                mass[count] = layer_kg(state[count], taken[count], weigh)
+                filled = stack(
+                    mass, taken, added, day, count + 1, plate, body[_SECTION], par, volume
+                )
+                if filled > body[_USABLE]:
+                    full = float(day)
+                else:
+                    now[count] = layer_ph(state[count], taken[count], par, _NEUTRAL)
+                    count += 1
+                    last_fed = day
+                    openings += body[_OPEN]
+            offer += 1
+        if count == 0:
+            continue
+        if openings == 0.0:
+            openings = body[_OPEN_REST]
+        filled = stack(mass, taken, added, day, count, plate, body[_SECTION], par, volume)
+        share_air(volume, count, body[_SECTION], par, share)
+        oxygen = _air_mol(filled, openings, body, par) / HOURS
+        warmth(temperature[day], par, warm)
+        total_kg, liquid = 0.0, 0.0
+        for i in range(count):
+            now[i], step[i] = carry(
+                state[i], taken[i], par, warm, oxygen * share[i], HOURS, tolerance, step[i],
+                now[i], work,
+            )  # fmt: skip
+            mass[i] = layer_kg(state[i], taken[i], weigh)
+            total_kg += mass[i]
+            liquid += _liquid_kg(state[i], solute_kg, protein_kg)
+            if ph.shape[0] > 0:
+                ph[i, day] = now[i]
+        days_out[0, day] = now[count - 1]
+        days_out[1, day] = filled
+        days_out[2, day] = level_at(filled, body[_BASE], body[_TOP], body[_HEIGHT], body[_SUMP])
+        days_out[3, day] = total_kg
+        days_out[4, day] = liquid - drained
+        drained = liquid
+    numbers[0] = full
+    numbers[1] = last_fed
+    numbers[3] = count
+    if count > 0:
+        for i in range(count):
+            numbers[2] += taken[i, L_FRESH]
+        newest = taken[count - 1]
+        numbers[4] = _rest_end(days_out[0], newest[_CRITICAL], last_fed, par)
+        numbers[5] = 1000.0 * state[count - 1, S_O2] / newest[L_FRESH]
+
+
+@njit(cache=True, parallel=True)
+def run_vessels(
+    offer_day, start, make_up, temperature, par, body, solute_kg, protein_kg, weigh, tolerance,
+    keep_layers,
+):  # fmt: skip
+    """All members: returns states (members, layers, NSTATE), pH by layer (members, layers, days;
+    empty unless ``keep_layers``), daily rows (members, 5, days) and numbers (members, 6)."""
+    members, layers = start.shape[0], start.shape[1]
+    days = temperature.shape[1]
+    state = np.zeros((members, layers, NSTATE))
+    ph = np.full((members, layers if keep_layers else 0, days), np.nan)
+    daily = np.full((members, 5, days), np.nan)
+    numbers = np.zeros((members, 6))
+    for m in prange(members):
+        _one_vessel(
+            offer_day, start[m], make_up[m], temperature[m], par[m], body[m],
+            (solute_kg, protein_kg, weigh), tolerance, state[m], ph[m], daily[m], numbers[m],
+        )  # fmt: skip
+    return state, ph, daily, numbers
+
+
+@njit(cache=True, parallel=True)
+def run_layers(start, make_up, temperature, oxygen, par, tolerance, per_day):
+    """One closed layer a member, ``per_day`` records a day: states (members, records, NSTATE) and
+    pH (members, records), the start included. ``oxygen`` mol/h (members, days)."""
+    members, days = temperature.shape
+    records = days * per_day + 1
+    state = np.zeros((members, records, NSTATE))
+    ph = np.zeros((members, records))
+    for m in prange(members):
+        work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
+        warm = np.empty(NWARM)
+        y = start[m].copy()
+        now = layer_ph(y, make_up[m], par[m], _NEUTRAL)
+        step = _FIRST_STEP
+        state[m, 0], ph[m, 0] = y, now
+        for day in range(days):
+            warmth(temperature[m, day], par[m], warm)
+            for part in range(per_day):
+                now, step = carry(
+                    y, make_up[m], par[m], warm, oxygen[m, day], HOURS / per_day, tolerance, step,
+                    now, work,
+                )  # fmt: skip
+                record = day * per_day + part + 1
+                state[m, record], ph[m, record] = y, now
+    return state, ph
