@@ -6,9 +6,19 @@
 """
 
 from sourloam.scraps.batch import COLUMNS, INDEX, Batch
+from sourloam.scraps.calendar import Calendar, household_week
 from sourloam.scraps.classes import CARRIERS, CLASSES, class_table
 from sourloam.scraps.mixing import bran_batch, carbon_kg, mix, nitrogen_kg, sugar_buffer_index
 from sourloam.scraps.presets import PRESETS, preset
+from sourloam.scraps.streams import (
+    MEALS,
+    USUAL_PRESET,
+    Household,
+    Meals,
+    Measured,
+    Stream,
+    daily_mass_kg,
+)
 
 #: Prefixes of the ids that this room reads; expand them with ``book().ids(prefix)``.
 EVIDENCE: tuple[str, ...] = (
@@ -26,11 +36,20 @@ __all__ = [
     "COLUMNS",
     "EVIDENCE",
     "INDEX",
+    "MEALS",
     "PRESETS",
+    "USUAL_PRESET",
     "Batch",
+    "Calendar",
+    "Household",
+    "Meals",
+    "Measured",
+    "Stream",
     "bran_batch",
     "carbon_kg",
     "class_table",
+    "daily_mass_kg",
+    "household_week",
     "mix",
     "nitrogen_kg",
     "preset",

@@ -46,12 +46,12 @@ class Batch:
     @property
     def fresh_kg(self) -> NDArray[np.float64]:
         """Fresh mass, kg."""
-        return self.amounts[..., : len(MASSES)].sum(axis=-1)
+        return np.asarray(self.amounts[..., : len(MASSES)].sum(axis=-1))
 
     @property
     def dry_kg(self) -> NDArray[np.float64]:
         """Dry mass, kg."""
-        return self.amounts[..., 1 : len(MASSES)].sum(axis=-1)
+        return np.asarray(self.amounts[..., 1 : len(MASSES)].sum(axis=-1))
 
     @property
     def ph(self) -> NDArray[np.float64]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,8 +67,7 @@ def composition(classes: Sequence[str], parameters: Parameters) -> Batch:
     return Batch(_exact(amounts))
 
 
-def _further(drawn: object) -> dict[str, NDArray[np.float64]]:
-    assert callable(drawn)
+def _further(drawn: Callable[[str], NDArray[np.float64]]) -> dict[str, NDArray[np.float64]]:
     buffer = drawn("buffer")
     return {
         "buffer": buffer,

@@ -75,7 +75,9 @@ def sugar_buffer_index(batch: Batch, parameters: Parameters) -> NDArray[np.float
     with np.errstate(divide="ignore"):
         sugar_over_acid = batch["sugars"] / acid_kg
     dry_percent = _PERCENT * batch.dry_kg / batch.amounts[..., : len(MASSES)].sum(axis=-1)
-    return dry_percent + _along(parameters["scraps.sugar_buffer.weight"], sugar_over_acid)
+    return np.asarray(
+        dry_percent + _along(parameters["scraps.sugar_buffer.weight"], sugar_over_acid)
+    )
 
 
 def _along(values: NDArray[np.float64], amount: NDArray[np.float64]) -> NDArray[np.float64]:

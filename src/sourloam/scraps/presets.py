@@ -9,7 +9,7 @@ from sourloam.evidence import Parameters, book
 from sourloam.scraps.classes import CLASSES
 
 #: Names that ``preset`` takes.
-PRESETS = ("trimmings", "household", "plate_waste", "cafe", "school_lunch", "garden")
+PRESETS = ("trimmings", "household", "plate_waste", "cafe", "restaurant", "school_lunch", "garden")
 
 
 def preset(name: str, parameters: Parameters) -> NDArray[np.float64]:
