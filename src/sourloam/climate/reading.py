@@ -12,7 +12,7 @@ from sourloam.climate.daily import ClimateError, Daily
 
 LARGEST_CHARACTERS = 20_000_000  # method: bound on memory and time
 LONGEST_GAP_DAYS = 5
-_ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _COLUMNS = "date,tmin_c,tmax_c (or tmin_f,tmax_f)"
 _Number = NDArray[np.float64]
 

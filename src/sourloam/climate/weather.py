@@ -40,7 +40,10 @@ def year_ensemble(
         raise ValueError(f"parameters of {parameters.members} members; expected 1 or {members}")
     table = year_table(daily.dates, daily.mean_c)
     if not len(table):
-        raise ClimateError(f"{daily.name}: {len(daily)} days; give at least one whole year")
+        raise ClimateError(
+            f"{daily.name}: {len(daily)} days; "
+            "give at least one whole year (366 with a 29 February)"
+        )
     dates = start.astype("datetime64[D]") + np.arange(days)
     if daily.smooth or len(table) == 1:
         curve = table.mean(axis=0) if daily.smooth else _two_harmonics(table[0])
