@@ -24,12 +24,7 @@ from sourloam.site.sections import (
 )
 from sourloam.vessel.kinds import Vessel
 
-_USUAL_MIX = {
-    "school_lunch": "school_lunch",
-    "cafe_cover": "cafe",
-    "restaurant_cover": "plate_waste",
-    "hospital_meal": "plate_waste",
-}
+Entry = PeopleScraps | MealScraps | MeasuredScraps
 
 
 @dataclass(frozen=True)
@@ -39,7 +34,7 @@ class Supply:
     ``mix`` is a preset's name or shares by class that add up to 1.
     """
 
-    stream: scraps.Household | scraps.Meals | scraps.Measured
+    stream: scraps.Stream
     calendar: scraps.Calendar
     mix: str | Mapping[str, float]
     pieces: str
@@ -92,7 +87,7 @@ def _day_of_year(month_day: str) -> int:
 
 
 def to_supplies(
-    entries: Iterable[PeopleScraps | MealScraps | MeasuredScraps],
+    entries: Iterable[Entry],
     place: Place,
     week: Week | None,
     months: Months | None,
@@ -105,45 +100,42 @@ def to_supplies(
         for span in closed
         for first, last in spans_within(span, *window)
     )
-    season = np.array(months.factors if months else [1.0] * 12)
+    season = months.factors if months else (1.0,) * 12
     supplies = []
     for entry in entries:
         factors = week.factors if week else _usual_week(entry, place)
-        calendar = scraps.Calendar(np.array(factors), season, closures)
+        calendar = scraps.Calendar(factors, season, closures)
         supplies += [
             Supply(stream, calendar, _mix(entry), entry.pieces) for stream in _streams(entry)
         ]
     return supplies
 
 
-def _usual_week(entry: PeopleScraps | MealScraps | MeasuredScraps, place: Place) -> list[float]:
+def _usual_week(entry: Entry, place: Place) -> tuple[float, ...]:
     if isinstance(entry, PeopleScraps):
-        weekday, weekend = (
-            book()[f"site.week.household.{part}"].value for part in ("weekday", "weekend")
-        )
-        return [weekday] * 5 + [weekend] * 2
+        return scraps.household_week(book()["waste.weekend_factor"].value)
     if place.kind == "school" or (isinstance(entry, MealScraps) and entry.meals == "school_lunch"):
-        return [1.0] * 5 + [book()["site.week.school.weekend"].value] * 2
-    return [1.0] * 7
+        return (1.0,) * 5 + (book()["site.week.school.weekend"].value,) * 2
+    return (1.0,) * 7
 
 
-def _streams(
-    entry: PeopleScraps | MealScraps | MeasuredScraps,
-) -> list[scraps.Household | scraps.Meals | scraps.Measured]:
+def _streams(entry: Entry) -> list[scraps.Stream]:
     if isinstance(entry, PeopleScraps):
         each = entry.people / entry.households
         return [scraps.Household(each, entry.capture) for _ in range(entry.households)]
     if isinstance(entry, MealScraps):
-        kitchen = entry.cooked_on_site and entry.meals == "school_lunch"
-        kind = "school_lunch_with_kitchen" if kitchen else entry.meals
-        return [scraps.Meals(kind, entry.per_day)]
-    return [scraps.Measured(entry.amount_kg_per_day, entry.spread)]
+        return [scraps.Meals(_meals(entry), entry.per_day)]
+    return [scraps.Measured(entry.amount_kg_per_day, entry.spread, entry.day_to_day)]
 
 
-def _mix(entry: PeopleScraps | MealScraps | MeasuredScraps) -> str | dict[str, float]:
+def _meals(entry: MealScraps) -> str:
+    return f"{entry.meals}_cooked_on_site" if entry.cooked_on_site else entry.meals
+
+
+def _mix(entry: Entry) -> str | dict[str, float]:
     if entry.mix is not None:
         return entry.mix
-    return _USUAL_MIX[entry.meals] if isinstance(entry, MealScraps) else "household"
+    return scraps.USUAL_PRESET[_meals(entry) if isinstance(entry, MealScraps) else "household"]
 
 
 def spans_within(span: Span, first: dt.date, last: dt.date) -> Iterator[tuple[dt.date, dt.date]]:

@@ -30,7 +30,9 @@ def explain(error: ValidationError, model: type[BaseModel]) -> str:
 def _key(loc: tuple[Step, ...]) -> str:
     """ "vessel[2].volume", counted from 1 as people count."""
     text = ""
-    for step in _without_tags(loc):
+    for i, step in enumerate(loc):
+        if _is_tag(loc, i):
+            continue
         if isinstance(step, int):
             text += f"[{step + 1}]"
         else:
@@ -38,12 +40,9 @@ def _key(loc: tuple[Step, ...]) -> str:
     return text
 
 
-def _without_tags(loc: tuple[Step, ...]) -> Iterator[Step]:
-    """A choice between sorts adds its tag after the index; a file has no such key."""
-    for i, step in enumerate(loc):
-        if i == 2 and loc[0] == "scraps" and isinstance(loc[1], int):
-            continue
-        yield step
+def _is_tag(loc: tuple[Step, ...], i: int) -> bool:
+    """The choice between sorts of scraps adds its tag after the index; a file has no such key."""
+    return i == 2 and loc[0] == "scraps"
 
 
 def _said(detail: ErrorDetails, model: type[BaseModel]) -> str:
@@ -98,14 +97,12 @@ def _example(loc: tuple[Step, ...], model: type[BaseModel]) -> str:
 def _fields(loc: tuple[Step, ...], model: type[BaseModel]) -> dict[str, FieldInfo]:
     """Fields of the section that ``loc`` leads to."""
     here: list[type[BaseModel]] = [model]
-    for step in loc:
-        if isinstance(step, int) or not here:
-            continue
-        fields = {f.alias or n: f for m in here for n, f in m.model_fields.items()}
-        if step in fields:
-            here = list(_models(fields[step].annotation))
-        else:  # the tag of one sort among several
+    for i, step in enumerate(loc):
+        if _is_tag(loc, i):
             here = [m for m in here if step in get_args(m.model_fields[_TAG].annotation)]
+        elif isinstance(step, str):
+            fields = {f.alias or n: f for m in here for n, f in m.model_fields.items()}
+            here = list(_models(fields[step].annotation)) if step in fields else []
     return {n: f for m in here for n, f in m.model_fields.items()}
 
 

@@ -2,33 +2,30 @@
 
 from __future__ import annotations
 
-from sourloam.evidence import book
+from typing import Any
+
+from sourloam.scraps import CLASSES, PRESETS
 from sourloam.site.wording import choice, nearest, shown
 
-_PRESET = "scraps.preset"
 _NEAR_ONE = 0.005  # shares written to two figures may miss 1 by this much
 
-MIX_SCHEMA = {
+MIX_SCHEMA: dict[str, Any] = {
     "anyOf": [
-        {"type": "string", "examples": ["household"]},
+        {"type": "string", "enum": list(PRESETS)},
         {
             "type": "object",
+            "propertyNames": {"enum": list(CLASSES)},
             "additionalProperties": {"type": "number", "minimum": 0, "maximum": 1},
         },
     ]
 }
 
 
-def presets() -> tuple[str, ...]:
-    """Names of the ready mixes, sorted."""
-    return tuple(sorted({key.split(".")[2] for key in book().ids(_PRESET)}))
-
-
 def read_mix(value: object) -> str | dict[str, float]:
     """A known preset, or shares that add up to exactly 1; ValueError with what would be right."""
     if isinstance(value, str):
-        if value not in presets():
-            raise ValueError(choice(value, presets()))
+        if value not in PRESETS:
+            raise ValueError(choice(value, PRESETS))
         return value
     if not isinstance(value, dict):
         raise ValueError(
@@ -43,8 +40,6 @@ def read_mix(value: object) -> str | dict[str, float]:
 
 
 def _share(key: str, value: object) -> float:
-    from sourloam.scraps import CLASSES
-
     if key not in CLASSES:
         raise ValueError(
             f"unknown class {shown(key)};{nearest(key, CLASSES)} choose from {', '.join(CLASSES)}"

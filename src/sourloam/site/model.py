@@ -8,7 +8,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, PrivateAttr, model_validator
 
-from sourloam.climate import Daily
+from sourloam.climate import ClimateError, Daily
 from sourloam.climate import Room as StandingPlace
 from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel
 from sourloam.site.sections import (
@@ -71,6 +71,21 @@ class Site(Section):
         twice = [name for name, times in names.items() if times > 1]
         if twice:
             raise ValueError(f'two kinds of vessel are named "{twice[0]}"; give each its own name')
+        return self
+
+    @model_validator(mode="after")
+    def _science_takes_it(self) -> Self:
+        """What only shows when the science rooms look at it is told while reading."""
+        for i, kind in enumerate(self.vessels, start=1):
+            try:
+                to_vessel(kind)
+            except ValueError as error:
+                raise ValueError(f"vessel[{i}]: {error}") from None
+        if self.climate.csv is None:
+            try:
+                to_daily(self.climate, None)
+            except ClimateError as error:
+                raise ValueError(f"climate: {error}") from None
         return self
 
     @property

@@ -136,9 +136,13 @@ def number(least: float, most: float) -> Read:
 
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ValueError(f"found {shown(value)}; write a number from {least:g} to {most:g}")
+            raise ValueError(
+                f"found {shown(value)}; write a number from {least:,.10g} to {most:,.10g}"
+            )
         if not least <= value <= most:  # no NaN passes
-            raise ValueError(f"found {shown(value)}; must lie between {least:g} and {most:g}")
+            raise ValueError(
+                f"found {shown(value)}; must lie between {least:,.10g} and {most:,.10g}"
+            )
         return float(value)
 
     return Read(read, {"type": "number", "minimum": least, "maximum": most})

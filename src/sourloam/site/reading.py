@@ -13,7 +13,7 @@ from sourloam.evidence import book
 from sourloam.site.errors import SiteError
 from sourloam.site.explaining import explain
 from sourloam.site.model import Site
-from sourloam.site.wording import shown
+from sourloam.site.wording import one_line, shown
 
 MOST_BYTES = 1_000_000
 MOST_RECORD_BYTES = 20_000_000
@@ -78,15 +78,11 @@ def _tables(text: str, name: str) -> dict[str, object]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise SiteError(f"{name}: not TOML: {_one_line(error)}") from None
+        raise SiteError(f"{name}: not TOML: {one_line(str(error))}") from None
     except RecursionError:
         raise SiteError(f"{name}: brackets nested too deep; a site file needs three") from None
     except ValueError as error:  # numbers and dates out of all bounds
-        raise SiteError(f"{name}: not TOML: {_one_line(error)}") from None
-
-
-def _one_line(error: Exception) -> str:
-    return shown(str(error)).strip('"')
+        raise SiteError(f"{name}: not TOML: {one_line(str(error))}") from None
 
 
 def _checked(tables: dict[str, object], name: str) -> Site:

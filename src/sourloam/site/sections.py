@@ -23,7 +23,7 @@ from sourloam.site.quantities import (
 
 Length = Annotated[float, quantity("length", "30 cm", "1 mm", "10 m")]
 SpacedLength = Annotated[float, quantity("length", "40 cm", "5 cm", "10 m")]
-Distance = Annotated[float, quantity("length", "20 m", "0 m", "10 km")]
+Distance = Annotated[float, quantity("length", "20 m", "0 m", "10000 m")]
 Area = Annotated[float, quantity("area", "12 m²", "0.01 m²", "100000 m²")]
 Volume = Annotated[float, quantity("volume", "19 L", "0.5 L", "2000 L")]
 MassRate = Annotated[float, quantity("mass_rate", "0.3 kg/day", "0.001 kg/day", "5000 kg/day")]
@@ -151,8 +151,8 @@ class PeopleScraps(_Stream):
     """`people`, `meals` or `measured`."""
     people: Annotated[float, number(0.1, 1_000_000)]
     """How many people, all households together."""
-    households: Annotated[int, whole(1, 1000)] = 1
-    """Over how many households they spread; many even each other out."""
+    households: Annotated[int, whole(1, 100)] = 1
+    """Over how many households they spread; the days of many even each other out."""
     capture: Annotated[float, number(0.001, 1)] | None = None
     """Share of their scraps that really goes into the vessel; unknown if left out."""
 
@@ -167,7 +167,13 @@ class MealScraps(_Stream):
     per_day: Annotated[float, number(0.1, 1_000_000)]
     """Meals on an ordinary open day."""
     cooked_on_site: bool = False
-    """True if trimmings of a kitchen come on top of what diners leave."""
+    """True if the trimmings of a school's kitchen come on top of what diners leave."""
+
+    @model_validator(mode="after")
+    def _kitchen_of_a_school(self) -> Self:
+        if self.cooked_on_site and self.meals != "school_lunch":
+            raise ValueError(f"cooked_on_site goes with school_lunch; {self.meals} counts it in")
+        return self
 
 
 class MeasuredScraps(_Stream):
@@ -177,8 +183,10 @@ class MeasuredScraps(_Stream):
     """`people`, `meals` or `measured`."""
     amount_kg_per_day: MassRate = Field(alias="amount")
     """Mean over ordinary days."""
-    spread: Annotated[float, number(0.01, 2)] | None = None
-    """How far single days differ from that mean, as a share of it (standard deviation)."""
+    spread: Annotated[float, number(0, 1)] = 0.0
+    """How unsure that mean is, as a share of it: 0.1 for give or take a tenth."""
+    day_to_day: Annotated[float, number(0, 3)] | None = None
+    """How far single days differ, as a share of the mean (standard deviation)."""
 
 
 Scraps = Annotated[PeopleScraps | MealScraps | MeasuredScraps, Field(discriminator="source")]
@@ -386,6 +394,9 @@ class Ground(Section):
                     raise ValueError(f"{key} is missing; or write none = true if there's no ground")
         elif self.bed_area_m2 is not None:
             raise ValueError("none = true and bed_area don't go together; leave one out")
+        width, spacing = self.trench_width_m, self.trench_spacing_m
+        if width is not None and spacing is not None and spacing < width:
+            raise ValueError("trench_spacing is below trench_width; trenches would overlap")
         return self
 
 

@@ -9,6 +9,12 @@ SHOWN = 60  # longest piece of somebody's input that an error repeats
 _NEAR = 0.6  # likeness from which a word counts as a slip of another
 
 
+def one_line(text: str, most: int = 200) -> str:
+    """The text with what can't be printed replaced, cut where it grows too long."""
+    text = "".join(c if c.isprintable() else "·" for c in text[: most + 1])
+    return text if len(text) <= most else text[: most - 1] + "…"
+
+
 def shown(value: object) -> str:
     """What was found, on one line and never long."""
     if isinstance(value, dict):
@@ -17,9 +23,7 @@ def shown(value: object) -> str:
         return f"a list of {len(value)}"
     if isinstance(value, bool):
         return str(value).lower()
-    text = f'"{value[: 4 * SHOWN]}"' if isinstance(value, str) else _plain(value)
-    text = "".join(c if c.isprintable() else "·" for c in text)
-    return text if len(text) <= SHOWN else text[: SHOWN - 1] + "…"
+    return one_line(f'"{value}"' if isinstance(value, str) else _plain(value), SHOWN)
 
 
 def _plain(value: object) -> str:

@@ -1,0 +1,89 @@
+"""The verbs under one command, and the promise that trouble is told in one line."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Annotated
+
+import typer
+
+from sourloam import __version__
+from sourloam.cli.plan import plan
+from sourloam.cli.sources import sources
+from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
+
+_USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what every misused option raises
+_TRACE = "SOURLOAM_TRACE"  # set to anything: a fault of ours is told with its whole trace
+
+app = typer.Typer(
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="Plan the lactic fermentation of kitchen scraps, from the kitchen to living soil.",
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"sourloam {__version__}")
+        raise typer.Exit
+
+
+@app.callback(invoke_without_command=True)
+def _first(
+    context: typer.Context,
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    if context.invoked_subcommand is None:
+        typer.echo(context.get_help())
+
+
+app.command()(plan)
+app.command()(sources)
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and exit: 0 well, 2 bad input, 130 interrupted, 1 a fault of ours."""
+    sys.exit(_run(sys.argv[1:] if arguments is None else arguments))
+
+
+def _run(arguments: list[str]) -> int:
+    try:
+        code = app(args=arguments, prog_name="sourloam", standalone_mode=False)
+        sys.stdout.flush()
+    except _USAGE as error:
+        say(_usage(error))
+        return BAD_INPUT
+    except Refusal as error:
+        say(str(error))
+        return BAD_INPUT
+    except (KeyboardInterrupt, typer.Abort):
+        return _interrupted()
+    except BrokenPipeError:
+        # The reader went away (a pager, head): that is no trouble. Python must not flush again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        if os.environ.get(_TRACE):
+            raise
+        say(f"a fault of Sourloam, not of yours: {_brief(error)}; {_TRACE}=1 shows where")
+        return FAULT
+    return _interrupted() if code == INTERRUPTED else int(code or 0)
+
+
+def _interrupted() -> int:
+    say("interrupted; nothing was written")
+    return INTERRUPTED
+
+
+def _usage(error: Exception) -> str:
+    message = error.format_message() if hasattr(error, "format_message") else str(error)
+    message = message.removesuffix(".").replace("Value error, ", "")
+    return f"{message}; see sourloam --help"
+
+
+def _brief(error: Exception) -> str:
+    return f"{type(error).__name__}: {error}"
