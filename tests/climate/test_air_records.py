@@ -82,6 +82,7 @@ HEAD = "date,tmin_c,tmax_c\n"
         ("date\0", "is not UTF-8 text"),
         ("caf\ufffd", "is not UTF-8 text"),
         ("x" * 20_000_001, "larger than 20 MB"),
+        (HEAD + "\n" * 150_001, "more than 150000 lines"),
     ],
 )
 def test_a_record_that_cannot_be_used_is_refused_in_one_clear_line(text, said):

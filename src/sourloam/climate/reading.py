@@ -11,6 +11,7 @@ from sourloam.climate.curve import COLDEST_C, HOTTEST_C
 from sourloam.climate.daily import ClimateError, Daily
 
 LARGEST_CHARACTERS = 20_000_000  # method: bound on memory and time
+MOST_LINES = 150_000  # method: four centuries of days
 LONGEST_GAP_DAYS = 5
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _COLUMNS = "date,tmin_c,tmax_c (or tmin_f,tmax_f)"
@@ -26,6 +27,10 @@ def read_csv(text: str, name: str = "temperatures") -> Daily:
     """
     if len(text) > LARGEST_CHARACTERS:
         raise ClimateError(f"{name}: larger than 20 MB; give daily values, one line a day")
+    if text.count("\n") > MOST_LINES:
+        raise ClimateError(
+            f"{name}: more than {MOST_LINES} lines; give daily values, one line a day"
+        )
     if "\0" in text or "\ufffd" in text:
         raise ClimateError(f"{name}: is not UTF-8 text; save it as CSV in UTF-8")
     lines = [
