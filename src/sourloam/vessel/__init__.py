@@ -4,19 +4,13 @@ Give ``run`` a ``Vessel``, a ``Feeding``, a temperature series and parameters; i
 ``Course``. ``newest_layer_finish`` and ``souring_series`` follow one closed layer.
 """
 
+from sourloam.vessel.course import Course, Settings
 from sourloam.vessel.feeding import Feeding, Pieces
 from sourloam.vessel.ferment import Drained, Ferment, Ledger
 from sourloam.vessel.kinds import Vessel
 from sourloam.vessel.prepare import EVIDENCE
-from sourloam.vessel.run import (
-    Course,
-    Series,
-    Settings,
-    Souring,
-    newest_layer_finish,
-    run,
-    souring_series,
-)
+from sourloam.vessel.run import run
+from sourloam.vessel.single import Series, Souring, newest_layer_finish, souring_series
 
 __all__ = [
     "EVIDENCE",

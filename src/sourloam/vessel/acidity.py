@@ -25,7 +25,7 @@ def davies_log10(
 ) -> NDArray[np.float64]:
     """log10 of the activity coefficient of a univalent ion; ionic strength in mol/kg water."""
     root = np.sqrt(ionic_strength)
-    return -slope * (root / (1 + root) - linear * ionic_strength)
+    return np.asarray(-slope * (root / (1 + root) - linear * ionic_strength))
 
 
 @njit(cache=True)

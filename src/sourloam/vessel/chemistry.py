@@ -18,8 +18,8 @@ FORMULAS: dict[str, dict[str, int]] = {
     "lactic": {"C": 3, "H": 6, "O": 3},
     "acetic": {"C": 2, "H": 4, "O": 2},
     "ethanol": {"C": 2, "H": 6, "O": 1},
-    "butyric": {"C": 4, "H": 8, "O": 2},
-    "mannitol": {"C": 6, "H": 14, "O": 6},
+    "butyric": {"C": 4, "H": 8, "O": 2},  # method: atoms counted
+    "mannitol": {"C": 6, "H": 14, "O": 6},  # method: atoms counted
     "ammonia": {"N": 1, "H": 3},
     "carbon_dioxide": {"C": 1, "O": 2},
     "hydrogen": {"H": 2},

@@ -8,8 +8,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.scraps.batch import Batch
+from sourloam.scraps.batch import MASSES, MINERALS, Batch
 
+_MASSES = len(MASSES + MINERALS)
 Pieces = Literal["minced", "chopped", "whole"]
 
 
@@ -32,7 +33,9 @@ class Feeding:
             raise ValueError(f"{self.day.size} days for {self.batch.amounts.shape[1]} layers")
         if self.day.size and (np.any(np.diff(self.day) < 0) or self.day[0] < 0):
             raise ValueError("days must not fall, nor begin before day 0")
-        if not np.all(np.isfinite(self.batch.amounts)) or np.any(self.batch.amounts[..., :13] < 0):
+        if not np.all(np.isfinite(self.batch.amounts)) or np.any(
+            self.batch.amounts[..., :_MASSES] < 0
+        ):
             raise ValueError("amounts must be finite and not below 0")
 
     @property

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
-from sourloam.vessel.chemistry import MolarMasses
 from sourloam.vessel.acidity import solve_ph
+from sourloam.vessel.chemistry import MolarMasses
 from sourloam.vessel.layout import L_BUFFER, L_BUFFER_PH, L_K, L_K_END, STATE
 from sourloam.vessel.packing import WEIGHED
 from sourloam.vessel.prepare import Kernel, weighed_kg
@@ -249,11 +249,13 @@ class Contents:
         weight = make_up[..., 0:1]
         shares = weight / np.maximum(weight.sum(axis=1, keepdims=True), _TINY)
         constants = (make_up[..., L_K:L_K_END] * shares).sum(axis=1)
-        totals = [self.of(n) for n in ("lactic", "acetic", "butyric", "ammonia")]
-        buffers = make_up[..., L_BUFFER].sum(axis=-1), make_up[..., L_BUFFER_PH].sum(axis=-1)
-        water = self.of("water")
-        return np.array([
-            solve_ph(5.0, *(t[m] for t in totals), constants[m], 0.0, buffers[0][m],
-                     buffers[1][m], water[m]) if water[m] > 0 else np.nan
-            for m in range(water.size)
-        ])  # fmt: skip
+        acids = [self.of(name) for name in ("lactic", "acetic", "butyric")]
+        ammonia, water = self.of("ammonia"), self.of("water")
+        buffer, buffer_ph = (make_up[..., i].sum(axis=-1) for i in (L_BUFFER, L_BUFFER_PH))
+        mixed = np.full(water.size, np.nan)
+        for m in np.flatnonzero(water > 0):
+            mixed[m] = solve_ph(
+                buffer_ph[m] / buffer[m], acids[0][m], acids[1][m], acids[2][m], ammonia[m],
+                constants[m], 0.0, buffer[m], buffer_ph[m], water[m],
+            )  # fmt: skip
+        return mixed

@@ -6,7 +6,16 @@ import numpy as np
 from numba import njit, prange
 
 from sourloam.vessel.layout import (
-    L_FRESH, LAYER, OUT_SOLUTES, RATES, S_O2, S_OUT_ORGANIC_N, S_OUT_WATER, STATE, WARMTH, P,
+    L_FRESH,
+    LAYER,
+    OUT_SOLUTES,
+    RATES,
+    S_O2,
+    S_OUT_ORGANIC_N,
+    S_OUT_WATER,
+    STATE,
+    WARMTH,
+    P,
 )  # fmt: skip
 from sourloam.vessel.packing import layer_kg, level_at, plate_pressure, share_air, stack
 from sourloam.vessel.rates import HOURS, layer_ph, warmth

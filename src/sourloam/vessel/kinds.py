@@ -33,7 +33,7 @@ class Vessel:
             raise ValueError(f"{self.name}: sump and headroom leave no room for scraps")
 
     @classmethod
-    def of_volume(  # noqa: PLR0913 - the measures of a vessel
+    def of_volume(
         cls,
         name: str,
         volume_m3: float,

@@ -7,8 +7,21 @@ from math import exp, pi
 from numba import njit
 
 from sourloam.vessel.layout import (
-    L_INERT, L_LOOSE, S_ACETIC, S_AMMONIA, S_BUTYRIC, S_ETHANOL, S_LACTIC, S_LOCKED, S_MANNITOL,
-    S_ORGANIC_N, S_RESIDUE, S_STARCH, S_SUGAR, S_WATER, P,
+    L_INERT,
+    L_LOOSE,
+    S_ACETIC,
+    S_AMMONIA,
+    S_BUTYRIC,
+    S_ETHANOL,
+    S_LACTIC,
+    S_LOCKED,
+    S_MANNITOL,
+    S_ORGANIC_N,
+    S_RESIDUE,
+    S_STARCH,
+    S_SUGAR,
+    S_WATER,
+    P,
 )  # fmt: skip
 
 _MOST, _CEILING = P["vessel.density_most"], P["vessel.density_ceiling"]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
-from sourloam.scraps.batch import MASSES, Batch
+from sourloam.scraps.batch import Batch
 from sourloam.vessel.acidity import davies_log10
 from sourloam.vessel.chemistry import MolarMasses, molar_masses
 from sourloam.vessel.feeding import Pieces
@@ -16,8 +16,9 @@ from sourloam.vessel.layout import LAYER, PARAMETERS, SOLUTES, STATE
 from sourloam.vessel.packing import WEIGHED
 
 Array = NDArray[np.float64]
+_DAVIES_MOST = 0.5  # method: mol/kg, end of the validity of the Davies equation
+_WATER_MOST = 0.9  # method: no layer drains dry
 _INERT = ("fibre", "fat", "acids", "other", "ash")
-_MINERALS = ("p", "k", "na", "ca")
 #: Evidence that this room needs: prefixes of ids.
 EVIDENCE = (
     "acids", "flora", "ferment", "vessel", "liquid", "scraps.carbon", "scraps.nitrogen_of_protein",
@@ -85,7 +86,6 @@ def _make_up(batch: Batch, parameters: Parameters, pieces: Pieces) -> Array:
         sugar_share = batch["sugars"] / batch.dry_kg
         loose = fresh / batch["loose_volume"]
         strength = _ions(batch, parameters) / water
-    day = 1 / 24  # method: rates are given a day, the kernel runs in hours
     columns = {
         "fresh": fresh,
         "buffer": batch["buffer"],
@@ -98,7 +98,7 @@ def _make_up(batch: Batch, parameters: Parameters, pieces: Pieces) -> Array:
         "inert": sum(batch[name] for name in _INERT),
         "loose_density": loose,
         "release": np.broadcast_to(
-            parameters[f"ferment.release.{pieces}"][:, None] * day, fresh.shape
+            parameters[f"ferment.release.{pieces}"][:, None] / 24, fresh.shape
         ),
     }
     stacked = np.stack([np.broadcast_to(columns[name], fresh.shape) for name in LAYER], axis=-1)
@@ -116,7 +116,7 @@ def _ions(batch: Batch, parameters: Parameters) -> Array:
 def _constants(strength: Array, parameters: Parameters) -> dict[str, Array]:
     """Conditional dissociation constants at the layer's ionic strength (at most 0.5 mol/kg)."""
     activity = davies_log10(
-        np.minimum(strength, 0.5),
+        np.minimum(strength, _DAVIES_MOST),
         parameters["acids.davies.slope"][:, None],
         parameters["acids.davies.linear"][:, None],
     )
@@ -183,18 +183,15 @@ def drain_potential_kg(day: Array, batch: Batch, parameters: Parameters) -> Arra
         dry_g_per_kg = np.where(fresh > 0, 1000 * dry / fresh, 1000.0)
     litres_per_kg = _yield_ml_per_kg(dry_g_per_kg, parameters) / 1000
     wanted = litres_per_kg * parameters["liquid.yield_factor"][:, None] * batch.fresh_kg
-    return np.minimum(wanted, 0.9 * batch["water"])
+    return np.minimum(wanted, _WATER_MOST * batch["water"])
 
 
 def _yield_ml_per_kg(dry_g_per_kg: Array, parameters: Parameters) -> Array:
     ids = sorted((k for k in parameters if k.startswith("liquid.yield.d")), key=_dry_of)
     knots = np.array([_dry_of(k) for k in ids])
     values = np.array([parameters[k][0] for k in ids])
-    return np.interp(dry_g_per_kg, knots, values)
+    return np.asarray(np.interp(dry_g_per_kg, knots, values))
 
 
 def _dry_of(evidence_id: str) -> float:
     return float(evidence_id.rsplit(".d", 1)[1])
-
-
-MASS_COLUMNS = len(MASSES)

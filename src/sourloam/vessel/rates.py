@@ -13,13 +13,47 @@ from numba import njit
 from sourloam.vessel.acidity import LN10, solve_ph
 from sourloam.vessel.cardinal import ph_factor, temperature_factor
 from sourloam.vessel.layout import (
-    L_BUFFER, L_BUFFER_PH, L_CRITICAL, L_FRESH, L_K, L_K_END, L_RELEASE, L_WATER_FACTOR, R_BURNT, R_BUTYRIC, R_DIE_ENT, R_DIE_LAB, R_DRAIN,
-    R_ENTERO, R_GROW_CLO, R_GROW_ENT, R_GROW_LAB, R_LACTIC, R_OXYGEN, R_PROTEIN, R_RELEASE,
-    R_STARCH, S_ACETIC, S_AMMONIA, S_BUTYRIC, S_CLO, S_ENT, S_LAB, S_LACTIC, S_SUGAR, S_WATER,
-    W_CLOSTRIDIA, W_DEATH, W_ENTERO, W_GENERAL, W_LACTIC, P,
+    L_BUFFER,
+    L_BUFFER_PH,
+    L_CRITICAL,
+    L_FRESH,
+    L_K,
+    L_K_END,
+    L_RELEASE,
+    L_WATER_FACTOR,
+    R_BURNT,
+    R_BUTYRIC,
+    R_DIE_ENT,
+    R_DIE_LAB,
+    R_DRAIN,
+    R_ENTERO,
+    R_GROW_CLO,
+    R_GROW_ENT,
+    R_GROW_LAB,
+    R_LACTIC,
+    R_OXYGEN,
+    R_PROTEIN,
+    R_RELEASE,
+    R_STARCH,
+    S_ACETIC,
+    S_AMMONIA,
+    S_BUTYRIC,
+    S_CLO,
+    S_ENT,
+    S_LAB,
+    S_LACTIC,
+    S_SUGAR,
+    S_WATER,
+    W_CLOSTRIDIA,
+    W_DEATH,
+    W_ENTERO,
+    W_GENERAL,
+    W_LACTIC,
+    P,
 )  # fmt: skip
 
 HOURS = 24.0
+_HEXOSES = 2.0 * 1000.0  # mmol of acid from a mol of hexose
 _MU, _ALPHA, _BETA = (
     P["flora.lactic.growth"],
     P["flora.lactic.acid_per_growth"],
@@ -121,9 +155,8 @@ def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, 
         * max(0.0, 1.0 - lactic_mm / par[_HL_ACID]) * max(0.0, 1.0 - acetic_mm / par[_HA_ACID])
     )  # fmt: skip
     crowding = max(0.0, 1.0 - y[S_LAB] / (1000.0 * par[_N_L] * kg))
-    # mmol lactic acid, two from a hexose, per g of cells: so 1/2000 mol hexose.
     out[R_LACTIC] = (
-        (par[_ALPHA] * growth * crowding + rest) * y[S_LAB] * par[_CELL] / 2000.0 * monod
+        (par[_ALPHA] * growth * crowding + rest) * y[S_LAB] * par[_CELL] / _HEXOSES * monod
     )
     out[R_GROW_LAB] = growth * fed
     stopped = _ramp(lactic_mm / par[_HL_GROW] + acetic_mm / par[_HA_GROW] - 1.0)
@@ -136,7 +169,7 @@ def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
     ease = warm[W_ENTERO] * ph_factor(ph, par[_PH_E], par[_PH_E + 1], par[_PH_E + 2]) * free
     crowding = max(0.0, 1.0 - y[S_ENT] / (1000.0 * par[_N_E] * kg))
     acid = (par[_ALPHA_E] * par[_MU_E] * crowding + par[_BETA_E]) * ease
-    out[R_ENTERO] = acid * y[S_ENT] * par[_CELL] / 2000.0 * monod
+    out[R_ENTERO] = acid * y[S_ENT] * par[_CELL] / _HEXOSES * monod
     out[R_GROW_ENT] = par[_MU_E] * ease * fed
     poisoned = _ramp(lactic_mm / par[_HL_E] + acetic_mm / par[_HA_E] - 1.0)
     acid = exp(LN10 * par[_D_PH] * (par[_DEATH_PH] - ph)) if poisoned > 0.0 else 0.0

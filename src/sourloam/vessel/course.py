@@ -1,0 +1,58 @@
+"""What a run of a vessel answers, and how it is set."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.vessel.ferment import Drained, Ferment, Ledger
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Settings:
+    """How a run is made: openings, and the pH error allowed in a step."""
+
+    openings_per_layer: float = 1.0
+    openings_per_rest_day: float = 0.0
+    tolerance_ph: float = 0.01  # method: pH error allowed in a step
+    keep_layers: bool = False
+
+
+@dataclass(frozen=True)
+class Course:
+    """A vessel through time; arrays (members,) or (members, days). Day 0 begins the run; daily
+    values stand for the end of a day. Days that never come are infinite."""
+
+    full_day: Array
+    last_fed_day: Array
+    fed_kg: Array
+    layers_taken: Array
+    finish_day: Array
+    failed: NDArray[np.bool_]
+    level_m: Array
+    level_share: Array
+    contents_kg: Array
+    liquid_m3: Array
+    ph_newest: Array
+    top_oxygen_mmol_per_kg: Array
+    spoilt_top: NDArray[np.bool_]
+    drained: Drained
+    ferment: Ferment
+    ledger: Ledger
+    co2_kg: Array
+    oxygen_kg: Array
+    ph_layers: Array  # (members, layers, days), empty unless asked for
+
+
+def member_series(temperature_c: Array, members: int) -> Array:
+    """Daily series (days,) or (members, days) as (members, days); ValueError if it is not."""
+    series = np.atleast_2d(np.asarray(temperature_c, dtype=np.float64))
+    if series.shape[0] not in (1, members) or series.shape[1] == 0:
+        raise ValueError(f"temperature of shape {series.shape} for {members} members")
+    if not np.all(np.isfinite(series)):
+        raise ValueError("a temperature is not a finite number")
+    return np.ascontiguousarray(np.broadcast_to(series, (members, series.shape[1])))
