@@ -62,7 +62,7 @@ def parse(given: str | float, dimension: str, default_unit: str | None = None) -
     number, unit = _split(given, dimension)
     unit = unit or default_unit or ("1" if dimension in _PLAIN else "")
     if not unit:
-        raise UnitError(f"{given}: give a unit, for example {_EXAMPLES[dimension]}")
+        raise UnitError(f"{given!r}: give a unit, for example {_EXAMPLES[dimension]}")
     value = number if unit == "1" == own else _converted(number, unit, dimension, str(given))
     return _checked(value, given, dimension)
 
@@ -119,7 +119,7 @@ def _sides(unit: str) -> tuple[str, str]:
 def _refuse_unclear(word: str, dimension: str, given: str, number: float) -> None:
     if meant := choices(word):
         options = " or ".join(f"{number:g} {option}" for option in meant)
-        raise UnitError(f"{given!r}: {word} differs between countries; write {options}")
+        raise UnitError(f"{given!r}: {word!r} differs between countries; write {options}")
     if canonical(word) is None:
         raise UnitError(f"{given!r}: unknown unit {word!r}; expected {_EXAMPLES[dimension]}")
 
@@ -142,11 +142,11 @@ def _celsius(number: float, unit: str, given: str) -> float:
 
 def _checked(value: float, given: str | float, dimension: str) -> float:
     if not math.isfinite(value):
-        raise UnitError(f"{given}: expected a finite number, for example {_EXAMPLES[dimension]}")
+        raise UnitError(f"{given!r}: expected a finite number, for example {_EXAMPLES[dimension]}")
     if abs(value) > _LARGEST:
-        raise UnitError(f"{given}: too large for a {dimension.replace('_', ' ')}")
+        raise UnitError(f"{given!r}: too large for a {dimension.replace('_', ' ')}")
     if value < 0 and dimension not in _SIGNED:
-        raise UnitError(f"{given}: must not be below 0")
+        raise UnitError(f"{given!r}: must not be below 0")
     if dimension == "temperature" and value < -273.15:
-        raise UnitError(f"{given}: below absolute zero")
+        raise UnitError(f"{given!r}: below absolute zero")
     return value

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from sourloam.units.registry import factor
 
+_NEARLY = 1 - 1e-9
 #: Readers' systems of units.
 SYSTEMS = ("metric", "us")
 
 
 @dataclass(frozen=True)
 class _Scale:
-    """One unit to show in, used from ``start`` of the dimension's own unit upwards."""
+    """One unit to show in, used from ``start`` of it upwards."""
 
     unit: str
     label: str
@@ -22,45 +23,45 @@ class _Scale:
 
 
 _METRIC: dict[str, tuple[_Scale, ...]] = {
-    "mass": (_Scale("kg", "kg", digits=3), _Scale("t", "t", 10_000, 3)),
+    "mass": (_Scale("kg", "kg", digits=3), _Scale("t", "t", 10, 3)),
     "small_mass": (_Scale("g", "g", digits=2), _Scale("kg", "kg", 1, 3)),
     "volume": (_Scale("L", "L", digits=2), _Scale("m3", "m³", 2, 3)),
-    "small_volume": (_Scale("mL", "mL", digits=2), _Scale("L", "L", 1e-3, 2)),
+    "small_volume": (_Scale("mL", "mL", digits=2), _Scale("L", "L", 1, 2)),
     "length": (_Scale("cm", "cm", digits=2), _Scale("m", "m", 1, 3)),
     "small_length": (_Scale("mm", "mm", digits=2),),
     "area": (_Scale("cm2", "cm²", digits=2), _Scale("m2", "m²", 0.1, 2)),
     "density": (_Scale("kg/m3", "kg/m³", digits=2),),
     "mass_per_area": (_Scale("g/m2", "g/m²", digits=2), _Scale("kg/m2", "kg/m²", 1, 2)),
     "mass_rate": (_Scale("g/day", "g a day", digits=2), _Scale("kg/day", "kg a day", 0.1, 2)),
-    "volume_rate": (_Scale("mL/day", "mL a day", digits=2), _Scale("L/day", "L a day", 1e-3, 2)),
+    "volume_rate": (_Scale("mL/day", "mL a day", digits=2), _Scale("L/day", "L a day", 1, 2)),
 }
 _US: dict[str, tuple[_Scale, ...]] = {
     "mass": (_Scale("lb", "lb", digits=2),),
-    "small_mass": (_Scale("oz", "oz", digits=2), _Scale("lb", "lb", 0.45359237, 2)),
+    "small_mass": (_Scale("oz", "oz", digits=2), _Scale("lb", "lb", 1, 2)),
     "volume": (_Scale("us gal", "US gal", digits=2),),
     "small_volume": (
         _Scale("us fl oz", "US fl oz", digits=2),
-        _Scale("us gal", "US gal", 3.785411784e-3, 2),
+        _Scale("us gal", "US gal", 1, 2),
     ),
-    "length": (_Scale("in", "in", digits=2), _Scale("ft", "ft", 0.9144, 2)),
+    "length": (_Scale("in", "in", digits=2), _Scale("ft", "ft", 3, 2)),
     "small_length": (_Scale("in", "in", digits=2),),
     "area": (_Scale("ft2", "sq ft", digits=2),),
     "density": (_Scale("lb/ft3", "lb per cu ft", digits=2),),
     "mass_per_area": (
         _Scale("oz/ft2", "oz per sq ft", digits=2),
-        _Scale("lb/ft2", "lb per sq ft", 4.8824, 2),
+        _Scale("lb/ft2", "lb per sq ft", 1, 2),
     ),
     "mass_rate": (_Scale("lb/day", "lb a day", digits=2),),
     "volume_rate": (
         _Scale("us fl oz/day", "US fl oz a day", digits=2),
-        _Scale("us gal/day", "US gal a day", 3.785411784e-3, 2),
+        _Scale("us gal/day", "US gal a day", 1, 2),
     ),
 }
 _DURATION = (
     _Scale("hour", "hours", digits=2),
     _Scale("day", "days", 1, 2),
-    _Scale("week", "weeks", 21, 2),
-    _Scale("year", "years", 730, 2),
+    _Scale("week", "weeks", 3, 2),
+    _Scale("year", "years", 2, 2),
 )
 
 
@@ -110,7 +111,7 @@ def _scale(value: float, dimension: str, system: str) -> _Scale:
         return _Scale("", "%" if dimension == "share" else "", digits=2)
     else:
         scales = tables[dimension]
-    fitting = [scale for scale in scales if abs(value) >= scale.start]
+    fitting = [s for s in scales if abs(value) >= s.start * factor(s.unit, dimension) * _NEARLY]
     return fitting[-1]
 
 
