@@ -1,0 +1,72 @@
+"""Beds, what grows in them and when, and the free times between."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from sourloam.soil import TEXTURES
+
+
+@dataclass(frozen=True)
+class Planting:
+    """A crop in a bed from a day to a day (last day included), days since the plan's start.
+
+    ``sown`` True for seed, False for plants set out. ``harvest_day`` is the first harvest; None
+    lets the crop's own days to harvest decide.
+    """
+
+    crop: str
+    start_day: int
+    end_day: int
+    sown: bool = True
+    harvest_day: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.end_day < self.start_day:
+            raise ValueError(f"{self.crop}: leaves the bed before it goes in")
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A rectangle of ground. Trenches run across it, over ``width_m``.
+
+    ``depth_m`` is the depth of loose soil. ``nitrogen_limit_kg_m2`` is the most nitrogen a year
+    by the gardener's own rule; None takes the usual ceiling. ``given_kg_m2`` is nitrogen already
+    given within the year. ``ece_ds_m`` (saturated paste) and ``ph`` are None if unmeasured.
+    """
+
+    name: str
+    length_m: float
+    width_m: float
+    texture: str
+    depth_m: float
+    plantings: tuple[Planting, ...] = ()
+    nitrogen_limit_kg_m2: float | None = None
+    given_kg_m2: float = 0.0
+    ece_ds_m: float | None = None
+    ph: float | None = None
+
+    def __post_init__(self) -> None:
+        if min(self.length_m, self.width_m, self.depth_m) <= 0:
+            raise ValueError(f"{self.name}: length, width and depth must be above 0")
+        if self.texture not in TEXTURES:
+            raise ValueError(f"{self.name}: texture {self.texture!r}, not {', '.join(TEXTURES)}")
+        in_order = sorted(self.plantings, key=lambda p: p.start_day)
+        for before, after in pairwise(in_order):
+            if after.start_day <= before.end_day:
+                raise ValueError(f"{self.name}: {after.crop} goes in before {before.crop} is out")
+        object.__setattr__(self, "plantings", tuple(in_order))
+
+    @property
+    def area_m2(self) -> float:
+        """Ground of the bed, m²."""
+        return self.length_m * self.width_m
+
+    def growing(self, day: int) -> Planting | None:
+        """What stands in the bed on a day."""
+        return next((p for p in self.plantings if p.start_day <= day <= p.end_day), None)
+
+    def next_after(self, day: int) -> int | None:
+        """Place in ``plantings`` of the first that goes in after a day."""
+        return next((i for i, p in enumerate(self.plantings) if p.start_day > day), None)

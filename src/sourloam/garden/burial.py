@@ -1,0 +1,130 @@
+"""The burial plan: the best choice of places, and what would help where there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.garden.choice import FAMILIES, Choice, Family, Problem, Rules, choose
+from sourloam.garden.options import Case, Offer, Refused, find_options, needs_kg
+from sourloam.garden.trench import trench_room_m
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Buried:
+    """So many parts of one vessel by one offer."""
+
+    offer: Offer
+    parts: int
+
+
+@dataclass(frozen=True)
+class WaysOut:
+    """Each of the smallest changes that would let all be buried, alone: m² of bed by bed (None
+    where no area helps), kg of ferment less, vessels stored beyond the plan."""
+
+    added_m2: tuple[float, ...] | None
+    fewer_kg: float
+    store: int
+
+
+@dataclass(frozen=True)
+class BurialPlan:
+    """The plan. ``stored`` are places in ``Case.vessels``; ``ways_out`` None if all is buried;
+    ``binding`` the limits of which setting one aside would let all be buried; ``nowhere`` the
+    vessels that no bed takes in any week."""
+
+    buried: tuple[Buried, ...]
+    stored: tuple[int, ...]
+    ways_out: WaysOut | None
+    binding: tuple[Family, ...]
+    nowhere: tuple[int, ...]
+    surplus_kg: Array
+    limits: dict[Family, Array]
+    refused: tuple[Refused, ...]
+
+
+def plan_burials(case: Case) -> BurialPlan:
+    """Bury all if it can be done; else as many vessels as can be, and say what would help."""
+    offers, refused = find_options(case)
+    problem = pose(case, offers)
+    served = {o.option.vessel for o in offers}
+    nowhere = tuple(v for v in range(len(case.vessels)) if v not in served)
+    choice = choose(problem, Rules())
+    ways: WaysOut | None = None
+    binding: tuple[Family, ...] = ()
+    if choice is None:
+        choice, ways, binding = _as_many_as_can(problem, len(nowhere))
+    buried = [Buried(o, int(n)) for o, n in zip(offers, choice.parts, strict=True) if n]
+    buried.sort(key=lambda b: (b.offer.day, b.offer.option.vessel, b.offer.option.bed))
+    stored = tuple(int(v) for v in np.flatnonzero(choice.stored))
+    limits = {family: problem.limits[family] for family in FAMILIES}
+    return BurialPlan(
+        tuple(buried), stored, ways, binding, nowhere, choice.surplus_kg, limits, tuple(refused)
+    )
+
+
+def _as_many_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tuple[Family, ...]]:
+    fewest = choose(problem, Rules(least="stored"))
+    less = choose(problem, Rules(may_drop=True, least="dropped"))
+    assert fewest is not None  # storing or leaving out everything is always possible
+    assert less is not None
+    count = int(fewest.stored.sum())
+    best = choose(problem, Rules(most_stored=count))
+    assert best is not None
+    wider = choose(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
+    added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
+    binding = tuple(
+        family
+        for family in FAMILIES
+        if choose(problem, Rules(most_stored=nowhere, without=(family,))) is not None
+    )
+    return best, WaysOut(added, less.value, count), binding
+
+
+def pose(case: Case, offers: list[Offer]) -> Problem:
+    """The choice as pure numbers."""
+    most_n = case.middle("ground.nitrogen.usual") / 1000
+    own = [
+        b.nitrogen_limit_kg_m2 if b.nitrogen_limit_kg_m2 is not None else most_n for b in case.beds
+    ]
+    per_n = np.asarray(own, dtype=np.float64)
+    per_p = np.asarray([_phosphorus_limit(case, b) for b in range(len(case.beds))])
+    area = np.asarray([b.area_m2 for b in case.beds])
+    given = np.asarray([b.given_kg_m2 for b in case.beds])
+    trench = case.trenches[False]
+    return Problem(
+        options=tuple(o.option for o in offers),
+        kg=np.asarray([v.fresh_kg for v in case.vessels]),
+        parts=case.parts,
+        limits={
+            "nitrogen": np.maximum(per_n - given, 0) * area,
+            "phosphorus": per_p * area,
+            "room": np.asarray([_room(case, b) for b in range(len(case.beds))]),
+        },
+        per_m2={
+            "nitrogen": per_n,
+            "phosphorus": per_p,
+            "room": np.full(len(case.beds), 1 / trench.spacing_m),
+        },
+        need_kg=needs_kg(case),
+        surplus_weight=case.middle("beds.weight.surplus"),
+        split_weight=case.middle("beds.weight.split"),
+    )
+
+
+def _room(case: Case, b: int) -> float:
+    return trench_room_m(case.beds[b], case.trenches[False])
+
+
+def _phosphorus_limit(case: Case, b: int) -> float:
+    """kg per m² and year: the usual limit, or what the bed's crops carry away if that is more."""
+    carried = sum(
+        float(np.median(case.crops[p.crop].removal_kg_m2["phosphorus"]))
+        for p in case.beds[b].plantings
+    )
+    return max(case.middle("beds.phosphorus.limit") / 1000, carried)

@@ -1,0 +1,246 @@
+"""Which ferment goes where and when: an exact choice by mixed-integer linear programming.
+
+Every vessel is cut into equal parts; a part goes to one option (a bed in a week), all parts of
+a vessel in one week. The solver (HiGHS) runs to a zero gap, so the choice is the best one under
+the weights given, not a good guess.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+Array = NDArray[np.float64]
+Family = Literal["nitrogen", "phosphorus", "room"]
+FAMILIES: tuple[Family, ...] = ("nitrogen", "phosphorus", "room")
+TIME_LIMIT_S = 60  # method: far beyond what a garden needs
+_ROUND = 1e-6  # method: how far a whole number may stray in the solver's answer
+
+
+class ChoiceError(RuntimeError):
+    """The solver stopped before it had proved its answer best."""
+
+
+@dataclass(frozen=True)
+class Option:
+    """One part of a vessel into a bed in a week. Amounts are per part: m, kg; ``gap`` is the
+    place in ``Problem.need_kg`` of the crop it will feed, -1 for none; ``cost`` in weeks."""
+
+    vessel: int
+    bed: int
+    week: int
+    gap: int
+    room_m: float
+    nitrogen_kg: float
+    phosphorus_kg: float
+    available_kg: float
+    cost: float
+
+
+@dataclass(frozen=True)
+class Problem:
+    """All there is to choose from. Limits per bed (beds,); ``need_kg`` (gaps,) is the nitrogen
+    that each gap's crop still wants. ``per_m2`` maps a family to its limit per added m² of bed.
+    ``kg`` (vessels,) is the ferment in each vessel."""
+
+    options: tuple[Option, ...]
+    kg: Array
+    parts: int
+    limits: dict[Family, Array]
+    per_m2: dict[Family, Array]
+    need_kg: Array
+    surplus_weight: float
+    split_weight: float
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Parts per option (options,), vessels stored (vessels,), parts dropped (vessels,),
+    m² added (beds,), nitrogen beyond need (gaps,), value of the aim."""
+
+    parts: NDArray[np.int64]
+    stored: NDArray[np.int64]
+    dropped: NDArray[np.int64]
+    added_m2: Array
+    surplus_kg: Array
+    value: float
+
+
+@dataclass(frozen=True)
+class Rules:
+    """What may give: vessels stored (at most so many), kg left out, m² added; which family of
+    limits is set aside; and what to make least."""
+
+    most_stored: int = 0
+    may_drop: bool = False
+    may_add: bool = False
+    without: tuple[Family, ...] = ()
+    least: Literal["cost", "stored", "dropped", "added"] = "cost"
+
+
+def choose(problem: Problem, rules: Rules) -> Choice | None:
+    """The best choice under the rules, or None if there is none.
+
+    Raises ChoiceError if the solver ran out of time.
+    """
+    model = _Model(problem, rules)
+    answer = milp(
+        model.aim,
+        constraints=model.constraints(),
+        integrality=model.whole,
+        bounds=Bounds(model.low, model.high),
+        options={"mip_rel_gap": 0.0, "time_limit": TIME_LIMIT_S, "presolve": True},
+    )
+    if answer.status == 2:
+        return None
+    if answer.status != 0:
+        raise ChoiceError(f"no proven plan within {TIME_LIMIT_S} s: {answer.message}")
+    return model.read(answer.x, float(answer.fun))
+
+
+class _Model:
+    """The matrices. Variables in blocks: parts, used, week, stored, dropped, added, surplus."""
+
+    def __init__(self, problem: Problem, rules: Rules) -> None:
+        self.problem, self.rules = problem, rules
+        options = problem.options
+        self.weeks = sorted({(o.vessel, o.week) for o in options})
+        beds = len(problem.limits["nitrogen"])
+        sizes = {
+            "parts": len(options),
+            "used": len(options),
+            "week": len(self.weeks),
+            "stored": len(problem.kg),
+            "dropped": len(problem.kg),
+            "added": beds,
+            "surplus": len(problem.need_kg),
+        }
+        ends = np.cumsum(list(sizes.values()))
+        self.at = {
+            name: np.arange(end - size, end)
+            for (name, size), end in zip(sizes.items(), ends, strict=True)
+        }
+        self.size = int(ends[-1])
+        self._bounds()
+        self._aim()
+
+    def _bounds(self) -> None:
+        parts, rules = self.problem.parts, self.rules
+        self.low = np.zeros(self.size)
+        self.high = np.full(self.size, np.inf)
+        for block, most in (
+            ("parts", parts),
+            ("used", 1),
+            ("week", 1),
+            ("stored", 1 if rules.most_stored or rules.least == "stored" else 0),
+            ("dropped", parts if rules.may_drop else 0),
+        ):
+            self.high[self.at[block]] = most
+        if not rules.may_add:
+            self.high[self.at["added"]] = 0
+        self.whole = np.ones(self.size)
+        self.whole[self.at["added"]] = 0
+        self.whole[self.at["surplus"]] = 0
+
+    def _aim(self) -> None:
+        problem = self.problem
+        self.aim = np.zeros(self.size)
+        if self.rules.least == "cost":
+            self.aim[self.at["parts"]] = [o.cost for o in problem.options]
+            self.aim[self.at["used"]] = problem.split_weight
+            self.aim[self.at["surplus"]] = problem.surplus_weight * 1000
+        elif self.rules.least == "dropped":
+            self.aim[self.at["dropped"]] = problem.kg / problem.parts
+        else:
+            self.aim[self.at[self.rules.least]] = 1
+
+    def constraints(self) -> list[LinearConstraint]:
+        """All rows, each with its lower and upper bound."""
+        self.rows: list[tuple[dict[int, float], float, float]] = []
+        self._each_vessel()
+        self._each_option()
+        self._each_bed()
+        self._each_gap()
+        if self.rules.least != "stored":
+            stored = {int(i): 1.0 for i in self.at["stored"]}
+            self.rows.append((stored, 0, self.rules.most_stored))
+        matrix = sparse.lil_matrix((len(self.rows), self.size))
+        for i, (row, _, _) in enumerate(self.rows):
+            for column, value in row.items():
+                matrix[i, column] = value
+        low, high = (np.array([r[k] for r in self.rows]) for k in (1, 2))
+        return [LinearConstraint(matrix.tocsr(), low, high)]
+
+    def _each_vessel(self) -> None:
+        """Every part goes somewhere, is left out, or its vessel is stored; one week a vessel."""
+        options, parts = self.problem.options, self.problem.parts
+        for v in range(len(self.problem.kg)):
+            row = {int(self.at["parts"][i]): 1.0 for i, o in enumerate(options) if o.vessel == v}
+            row[int(self.at["stored"][v])] = parts
+            row[int(self.at["dropped"][v])] = 1.0
+            self.rows.append((row, parts, parts))
+            week = {int(self.at["week"][k]): 1.0 for k, (u, _) in enumerate(self.weeks) if u == v}
+            if week:
+                self.rows.append((week, 0, 1))
+
+    def _each_option(self) -> None:
+        """Parts only where the bed is used and the vessel opened that week."""
+        place = {pair: k for k, pair in enumerate(self.weeks)}
+        for i, option in enumerate(self.problem.options):
+            y, z = int(self.at["parts"][i]), int(self.at["used"][i])
+            w = int(self.at["week"][place[option.vessel, option.week]])
+            self.rows.append(({y: 1.0, z: -float(self.problem.parts)}, -np.inf, 0))
+            self.rows.append(({z: 1.0, w: -1.0}, -np.inf, 0))
+
+    def _each_bed(self) -> None:
+        """Nitrogen, phosphorus, metres of trench; scaled to each limit."""
+        for family in FAMILIES:
+            if family in self.rules.without:
+                continue
+            for b, limit in enumerate(self.problem.limits[family]):
+                row = {
+                    int(self.at["parts"][i]): _amount(o, family)
+                    for i, o in enumerate(self.problem.options)
+                    if o.bed == b
+                }
+                if not row:
+                    continue
+                row[int(self.at["added"][b])] = -float(self.problem.per_m2[family][b])
+                scale = max(abs(float(limit)), *(abs(v) for v in row.values())) or 1.0
+                self.rows.append(({k: v / scale for k, v in row.items()}, -np.inf, limit / scale))
+
+    def _each_gap(self) -> None:
+        for g, need in enumerate(self.problem.need_kg):
+            row = {
+                int(self.at["parts"][i]): o.available_kg
+                for i, o in enumerate(self.problem.options)
+                if o.gap == g
+            }
+            row[int(self.at["surplus"][g])] = -1.0
+            self.rows.append((row, -np.inf, need))
+
+    def read(self, x: Array, value: float) -> Choice:
+        """The solver's vector as a choice."""
+        whole = {
+            name: np.rint(x[self.at[name]]).astype(np.int64)
+            for name in ("parts", "stored", "dropped")
+        }
+        return Choice(
+            whole["parts"],
+            whole["stored"],
+            whole["dropped"],
+            np.where(x[self.at["added"]] > _ROUND, x[self.at["added"]], 0.0),
+            np.maximum(x[self.at["surplus"]], 0.0),
+            value,
+        )
+
+
+def _amount(option: Option, family: Family) -> float:
+    if family == "nitrogen":
+        return option.nitrogen_kg
+    return option.phosphorus_kg if family == "phosphorus" else option.room_m

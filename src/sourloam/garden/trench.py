@@ -1,0 +1,106 @@
+"""Trenches: their measures, where they lie in a bed, how far they settle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from sourloam.evidence import Parameters
+from sourloam.garden.beds import Bed
+from sourloam.garden.crops import Crop
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Trench:
+    """Measures of every trench of a plan, m: width, soil on top, mixed layer under it,
+    distance from middle to middle of neighbours."""
+
+    width_m: float
+    cover_m: float
+    zone_m: float
+    spacing_m: float
+
+    @property
+    def depth_m(self) -> float:
+        """Depth of the hole."""
+        return self.cover_m + self.zone_m
+
+
+def usual_trench(parameters: Parameters, with_meat: bool) -> Trench:
+    """The usual trench; with more soil on top where the ferment holds meat, fish or dairy."""
+    middle = {key: float(np.median(parameters[key])) for key in parameters}
+    cover = middle["beds.cover.with_meat" if with_meat else "ground.trench.cover"]
+    return Trench(
+        width_m=middle["ground.trench.width"],
+        cover_m=cover,
+        zone_m=middle["ground.trench.depth"] - middle["ground.trench.cover"],
+        spacing_m=middle["ground.trench.spacing"],
+    )
+
+
+def strips(bed: Bed, trench: Trench) -> int:
+    """How many trenches fit side by side across the bed; at least one where one fits at all."""
+    if bed.length_m < trench.width_m:
+        return 0
+    return max(1, int(bed.length_m / trench.spacing_m + 1e-9))
+
+
+def trench_room_m(bed: Bed, trench: Trench) -> float:
+    """Metres of trench the bed has room for in a year."""
+    return strips(bed, trench) * bed.width_m
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Part of a trench: its middle along the bed's length, and from-to across the bed, m."""
+
+    strip: int
+    middle_m: float
+    from_m: float
+    to_m: float
+
+
+def lay_out(bed: Bed, trench: Trench, lengths_m: tuple[float, ...]) -> list[tuple[Piece, ...]]:
+    """Places for trenches of the given lengths, one after another through the bed's strips."""
+    at, places = 0.0, []
+    for length in lengths_m:
+        places.append(_pieces(bed, trench, at, at + length))
+        at += length
+    return places
+
+
+def _pieces(bed: Bed, trench: Trench, start: float, end: float) -> tuple[Piece, ...]:
+    first, last = int(start / bed.width_m + 1e-9), int(np.ceil(end / bed.width_m - 1e-9))
+    pieces = []
+    for strip in range(first, max(last, first + 1)):
+        low = max(start - strip * bed.width_m, 0.0)
+        high = min(end - strip * bed.width_m, bed.width_m)
+        pieces.append(Piece(strip, (strip + 0.5) * trench.spacing_m, low, high))
+    return tuple(pieces)
+
+
+def between_rows(crop: Crop, trench: Trench, parameters: Parameters) -> bool:
+    """Whether a trench fits between rows of a standing crop, clear of its roots."""
+    kind = "shrub" if crop.perennial else "small"
+    clear = float(np.median(parameters[f"beds.root_distance.{kind}"]))
+    return crop.row_spacing_m >= trench.width_m + 2 * clear
+
+
+def settlement_m(ferment_kg_m: ArrayLike, trench: Trench, parameters: Parameters) -> Array:
+    """How far the ground over a trench sinks, m, ``(members,)``; mound it by as much.
+
+    For ``ferment_kg_m`` kg per metre: the ferment loses most of its volume, the loose backfill
+    a share of its depth.
+    """
+    layer = np.asarray(ferment_kg_m) / parameters["soil.ferment.density"] / trench.width_m
+    sinks = layer * parameters["soil.trench.ferment_settles"]
+    return np.asarray(sinks + trench.depth_m * parameters["soil.trench.fill_settles"])
+
+
+def excavated_m3(length_m: float, trench: Trench) -> float:
+    """Soil to move for a trench, m³, measured in the ground."""
+    return length_m * trench.width_m * trench.depth_m
