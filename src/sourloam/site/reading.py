@@ -27,8 +27,7 @@ def load(path: str | Path) -> Site:
     Raises SiteError with one line for anything that is wrong with it.
     """
     path = Path(path)
-    text = _text(path, MOST_BYTES, path.name)
-    return loads(text, path.name, path.parent)
+    return loads(_text(path, MOST_BYTES, str(path)), str(path), path.parent)
 
 
 def loads(text: str, name: str = "site file", folder: Path | None = None) -> Site:
@@ -36,6 +35,7 @@ def loads(text: str, name: str = "site file", folder: Path | None = None) -> Sit
 
     Raises SiteError, whose message begins with ``name``.
     """
+    name = one_line(name)
     site = _checked(_tables(text, name), name)
     if site.climate.csv is not None:
         if folder is None:
@@ -45,19 +45,7 @@ def loads(text: str, name: str = "site file", folder: Path | None = None) -> Sit
 
 
 def _text(path: Path, most: int, name: str) -> str:
-    try:
-        mode = path.stat().st_mode
-        if S_ISDIR(mode):
-            raise SiteError(f"{name}: this is a folder; name the file in it")
-        if not S_ISREG(mode):
-            raise SiteError(f"{name}: this is no ordinary file; save the text in one")
-        with path.open("rb") as file:
-            data = file.read(most + 1)
-    except FileNotFoundError:
-        raise SiteError(f"{name}: there is no such file; looked for {path}") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its name can't be used"
-        raise SiteError(f"{name}: can't be read: {reason}") from None
+    data = _bytes(path, most, name)
     if len(data) > most:
         raise SiteError(f"{name}: larger than {most // 1000} kB; such a file is small text")
     try:
@@ -65,6 +53,26 @@ def _text(path: Path, most: int, name: str) -> str:
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         raise SiteError(f"{name}: line {line} isn't UTF-8 text; save it as UTF-8") from None
+
+
+def _bytes(path: Path, most: int, name: str) -> bytes:
+    """What the file holds, up to one byte more than allowed."""
+    name = one_line(name)
+    try:
+        mode = path.stat().st_mode
+        if not S_ISREG(mode):  # a pipe would make us wait for ever
+            found = "a folder; name a file in it" if S_ISDIR(mode) else "no ordinary file"
+            raise SiteError(f"{name}: this is {found}")
+        with path.open("rb") as file:
+            return file.read(most + 1)
+    except FileNotFoundError:
+        raise SiteError(f"{name}: there is no such file") from None
+    except OSError as error:
+        raise SiteError(f"{name}: can't be read: {error.strerror or error}") from None
+    except ValueError as error:
+        if isinstance(error, SiteError):
+            raise
+        raise SiteError(f"{name}: no file can have this name") from None
 
 
 def _tables(text: str, name: str) -> dict[str, object]:

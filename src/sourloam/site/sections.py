@@ -21,8 +21,11 @@ from sourloam.site.quantities import (
     whole,
 )
 
-Length = Annotated[float, quantity("length", "30 cm", "1 mm", "10 m")]
-SpacedLength = Annotated[float, quantity("length", "40 cm", "5 cm", "10 m")]
+Length = Annotated[float, quantity("length", "30 cm", "1 cm", "5 m")]
+Height = Annotated[float, quantity("length", "5 cm", "0 cm", "2 m")]
+TrenchLength = Annotated[float, quantity("length", "30 cm", "5 cm", "10 m")]
+Spacing = Annotated[float, quantity("length", "60 cm", "5 cm", "10 m")]
+Limit = Annotated[float, quantity("mass_rate", "50 kg/week", "0.001 kg/day", "5000 kg/day")]
 Distance = Annotated[float, quantity("length", "20 m", "0 m", "10000 m")]
 Area = Annotated[float, quantity("area", "12 m²", "0.01 m²", "100000 m²")]
 Volume = Annotated[float, quantity("volume", "19 L", "0.5 L", "2000 L")]
@@ -83,7 +86,7 @@ class Weather(Section):
     mean_c: RoomTemperature | None = Field(None, alias="mean")
     """Mean temperature of the air over the year."""
     swing_k: Swing | None = Field(None, alias="swing")
-    """Warmest less coldest time of the mean year."""
+    """How far the warmest time of the mean year lies above `mean`: half of warmest less coldest."""
     warmest: MonthDay | None = None
     """Month and day of the warmest time of the year; "01-20" in the south, say."""
 
@@ -321,9 +324,9 @@ class VesselKind(Section):
     """Inside diameter at the bottom."""
     height_m: Length | None = Field(None, alias="height")
     """Inside height."""
-    grid_height_m: Length | None = Field(None, alias="grid_height")
+    grid_height_m: Height | None = Field(None, alias="grid_height")
     """Height of the drain grid above the bottom."""
-    headroom_m: Length | None = Field(None, alias="headroom")
+    headroom_m: Height | None = Field(None, alias="headroom")
     """Space left free under the lid, plate included."""
     plate_kg: Plate | None = Field(None, alias="plate")
     """Mass of what lies on the scraps while the lid is shut; "0 kg" if nothing."""
@@ -375,11 +378,11 @@ class Ground(Section):
     """How the soil feels."""
     bed_area_m2: Area | None = Field(None, alias="bed_area")
     """Area of beds that may take ferment."""
-    trench_width_m: SpacedLength | None = Field(None, alias="trench_width")
+    trench_width_m: TrenchLength | None = Field(None, alias="trench_width")
     """Width of a trench."""
-    trench_depth_m: SpacedLength | None = Field(None, alias="trench_depth")
+    trench_depth_m: TrenchLength | None = Field(None, alias="trench_depth")
     """Depth of a trench."""
-    trench_spacing_m: SpacedLength | None = Field(None, alias="trench_spacing")
+    trench_spacing_m: Spacing | None = Field(None, alias="trench_spacing")
     """From the middle of a trench to the middle of the next."""
     wait_days: Wait | None = Field(None, alias="wait")
     """Wait between burying and planting, if yours differs from the usual."""
@@ -423,8 +426,8 @@ class Rules(Section):
     """Does drained liquid go to a drain?"""
     given_away: Answer = "unknown"
     """Does ferment or soil made with it go to other people?"""
-    limit_kg_per_day: MassRate | None = Field(None, alias="limit")
-    """The most that local rules allow, e.g. "50 kg/week"."""
+    limit_kg_per_day: Limit | None = Field(None, alias="limit")
+    """The most scraps that local rules allow."""
     distance_to_water_m: Distance | None = Field(None, alias="distance_to_water")
     """From the beds to the nearest stream, ditch, pond or drain."""
     distance_to_well_m: Distance | None = Field(None, alias="distance_to_well")
