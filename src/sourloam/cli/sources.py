@@ -81,9 +81,9 @@ def _table(known: Book, rows: tuple[Row, ...], title: str) -> Group:
 
     keys = list(dict.fromkeys(key for row in rows for key in _cited(row)))
     number = {key: f"[{i}]" for i, key in enumerate(keys, start=1)}
-    table = Table(title=title, title_justify="left", box=None, padding=(0, 2, 1, 0))
-    table.add_column("value, range", overflow="fold", max_width=22)
-    table.add_column("what it is, standing, source", overflow="fold", ratio=1)
+    table = Table(title=title, title_justify="left", box=None, padding=(0, 2, 1, 0), expand=True)
+    table.add_column("value, range", overflow="fold", ratio=1)
+    table.add_column("what it is, standing, source", overflow="fold", ratio=3)
     for row in rows:
         table.add_row(_value(row), _what(row, " ".join(number[key] for key in _cited(row))))
     listed = [Padding(Text(f"{number[key]} {known.citations[key]}"), (0, 2)) for key in keys]
