@@ -165,6 +165,43 @@ def test_misses_against_quoted_analyses_of_mixed_waste(central):
     assert batch.ph[0] - 5.1 == pytest.approx(0.86, abs=0.15)
 
 
+def test_wet_kitchen_waste_of_a_cafeteria_is_like_our_trimmings(central, sampled):
+    """Ramzan et al., university cafeteria, 13 weeks (abstract: seen): moisture 85.5 +/- 5.5 %,
+    volatile solids 88.2 +/- 4.6 % of solids, C:N 23.3 (19.5-28.7)."""
+    batch = mixed("trimmings", central)
+    assert 100 * batch["water"][0] == pytest.approx(85.5, abs=5.5)
+    assert 100 - of_dry(batch, batch["ash"])[0] == pytest.approx(88.2, abs=4.6)
+    ratio = (scraps.carbon_kg(batch, central) / scraps.nitrogen_kg(batch, central))[0]
+    assert ratio == pytest.approx(23.3, rel=0.07)
+    many = mixed("trimmings", sampled)
+    spread = scraps.carbon_kg(many, sampled) / scraps.nitrogen_kg(many, sampled)
+    low, high = np.quantile(spread, [0.1, 0.9])
+    assert low == pytest.approx(19.5, rel=0.12)
+    assert high == pytest.approx(28.7, rel=0.12)
+
+
+@pytest.mark.parametrize("name", ["restaurant", "plate_waste", "school_lunch"])
+def test_catering_waste_is_wetter_than_70_and_more_volatile_than_89_percent(central, name):
+    """Kitchen waste of four kinds of caterers in one city, each season (abstract: seen):
+    moisture above 70 %, volatile solids above 89 % of solids."""
+    batch = mixed(name, central)
+    assert 100 * batch["water"][0] > 70
+    assert 100 - of_dry(batch, batch["ash"])[0] > 89
+
+
+# --- coffee
+
+
+def test_grounds_hold_the_analysed_fat_and_nitrogen():
+    """Cruz et al. 2012, 50 samples (abstract: seen): fat 12.5 %, N 2.3 % of dry grounds; Puello
+    Silva et al. 2018 (abstract: seen): fat 14.7, protein 10.3 %. Ours holds a quarter of tea."""
+    dry = 1 - book()["scraps.coffee_tea.water"].value
+    fat, protein = (book()[f"scraps.coffee_tea.{part}"] for part in ("fat", "protein"))
+    assert fat.low < 0.75 * 0.125 * dry + 0.25 * 0.02 * dry < fat.high
+    grounds = [0.75 * share + 0.25 * 0.25 for share in (0.103, 6.25 * 0.023)]
+    assert grounds[0] < protein.value / dry < grounds[1]
+
+
 # --- plate waste
 
 

@@ -137,3 +137,8 @@ def test_fruit_sours_easily_and_meat_alone_hardly(central):
     without_sugar = index[CLASSES.index("meat_fish")]
     dry_percent = 100 * class_table(central).dry_kg[0, CLASSES.index("meat_fish")]
     assert without_sugar == pytest.approx(dry_percent, rel=1e-9)
+
+
+def test_a_batch_that_is_sour_already_needs_no_sugar(central):
+    index = sugar_buffer_index(class_table(central), central)[0]
+    assert index[CLASSES.index("citrus")] == np.inf

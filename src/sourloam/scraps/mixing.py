@@ -67,13 +67,15 @@ def sugar_buffer_index(batch: Batch, parameters: Parameters) -> NDArray[np.float
     """Fermentability coefficient: dry matter in percent plus 8 times sugar over buffering.
 
     Both per kg dry matter; buffering as the lactic acid that brings the batch to pH 4. Below
-    about 35 a fermentation is hard, above 45 easy. Silage science: Weissbach et al.
+    about 35 a fermentation is hard, above 45 easy; infinite where the batch is that sour
+    already. Silage science: Weissbach et al.
     """
     end_ph = _along(parameters["scraps.sugar_buffer.end_ph"], np.ones_like(batch["buffer"]))
     acid_mol = np.maximum(batch["buffer_ph"] - batch["buffer"] * end_ph, 0)
     acid_kg = _along(parameters["scraps.sugar_buffer.lactic_molar_mass"], acid_mol)
-    with np.errstate(divide="ignore"):
-        sugar_over_acid = batch["sugars"] / acid_kg
+    needs_acid = acid_kg > 0
+    sugar_over_acid = np.full(acid_kg.shape, np.inf)
+    np.divide(batch["sugars"], acid_kg, out=sugar_over_acid, where=needs_acid)
     dry_percent = _PERCENT * batch.dry_kg / batch.amounts[..., : len(MASSES)].sum(axis=-1)
     return np.asarray(
         dry_percent + _along(parameters["scraps.sugar_buffer.weight"], sugar_over_acid)

@@ -6,7 +6,7 @@ are the only doors. ``UNITS`` says which unit belongs to which dimension.
 
 from sourloam.units.kitchen import SPOONS, dilution_ratio, spoons
 from sourloam.units.reading import UnitError, parse
-from sourloam.units.registry import UNITS
+from sourloam.units.registry import UNITS, factor
 from sourloam.units.showing import SYSTEMS, show, show_range
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "UNITS",
     "UnitError",
     "dilution_ratio",
+    "factor",
     "parse",
     "show",
     "show_range",

@@ -21,6 +21,10 @@ _NUMBER = re.compile(
     r"\s*(?P<unit>.*?)\s*",
 )
 _RATIO = re.compile(r"\s*1\s*:\s*(\d+\.?\d*|\.\d+)\s*")
+_COUNTRY_LAST = re.compile(
+    r"(?P<unit>[a-z ]+?) \(?(?P<country>us|uk|imp|imperial|metric|au|australian)\)?",
+    re.IGNORECASE,
+)
 _EXAMPLES = {
     "mass": "2.5 kg or 5.5 lb",
     "small_mass": "30 g or 1 oz",
@@ -112,8 +116,17 @@ def _converted(number: float, unit: str, dimension: str, given: str) -> float:
 
 
 def _sides(unit: str) -> tuple[str, str]:
-    top, _, bottom = re.sub(r"\s+per\s+|\s*/\s*", "/", unit.replace(".", "")).partition("/")
-    return " ".join(top.split()), " ".join(bottom.split())
+    plain = unit.replace(".", "").replace("º", "°")
+    top, _, bottom = re.sub(r"\s+per\s+|\s*/\s*", "/", plain).partition("/")
+    return _country_first(top), _country_first(bottom)
+
+
+def _country_first(word: str) -> str:
+    """ "gal (US)" and "gal US" read as "US gal"."""
+    words = " ".join(word.split())
+    if match := _COUNTRY_LAST.fullmatch(words):
+        return f"{match['country']} {match['unit']}"
+    return words
 
 
 def _refuse_unclear(word: str, dimension: str, given: str, number: float) -> None:
