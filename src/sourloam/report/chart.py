@@ -1,0 +1,68 @@
+"""The plan as one picture; and the picture as a file."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+import altair as alt
+
+from sourloam.planning.contract import Plan
+from sourloam.report.answers_chart import chance_chart, rest_chart
+from sourloam.report.drivers_chart import drivers_chart
+from sourloam.report.opening import ground_said, turns_said, vessels_said
+from sourloam.report.page import plain
+from sourloam.report.palette import BODY_SIZE, INK, PAPER, SANS, SERIF, TITLE_SIZE
+from sourloam.report.year_chart import weeks_chart, year_chart
+from sourloam.units import SYSTEMS
+
+_COLUMNS = 126
+_TITLE_COLUMNS = 58
+_GAP = 46
+_BETWEEN = 50
+
+
+def plan_chart(plan: Plan, system: str = "metric") -> alt.VConcatChart:
+    """The year, the scraps, the chance, the rest and what moves them, as one picture.
+
+    About 900 pixels wide, on light paper, in "metric" or "us" units. ValueError for an unknown
+    system.
+    """
+    if system not in SYSTEMS:
+        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    answers = alt.hconcat(chance_chart(plan, system), rest_chart(plan, system), spacing=_BETWEEN)
+    panels: list[alt.LayerChart | alt.HConcatChart] = [
+        year_chart(plan, system),
+        weeks_chart(plan, system),
+        answers,
+    ]
+    if plan.drivers:
+        panels.append(drivers_chart(plan, system))
+    picture: alt.VConcatChart = (
+        alt.vconcat(*panels, spacing=_GAP)
+        .properties(
+            title=_title(plan, system), padding={"left": 26, "right": 26, "top": 24, "bottom": 24}
+        )
+        .configure(background=PAPER, font=SANS)
+        .configure_view(stroke=None)
+    )
+    return picture
+
+
+def _title(plan: Plan, system: str) -> alt.TitleParams:
+    said = (vessels_said(plan, system), turns_said(plan, system), ground_said(plan, system))
+    lines = [line for text in said for line in wrap(plain(text), _COLUMNS)]
+    return alt.TitleParams(
+        text=wrap(plain(plan.site.name), _TITLE_COLUMNS),
+        subtitle=lines,
+        anchor="start",
+        font=SERIF,
+        fontSize=TITLE_SIZE,
+        fontWeight="bold",
+        color=INK,
+        subtitleFont=SANS,
+        subtitleFontSize=BODY_SIZE + 1,
+        subtitleLineHeight=21,
+        subtitleColor=INK,
+        subtitlePadding=10,
+        offset=30,
+    )

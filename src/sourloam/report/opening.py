@@ -1,0 +1,197 @@
+"""The answer first: a few sentences to read aloud, then the vessel and the year at a glance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from math import inf
+
+from rich.console import RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from sourloam.planning.contract import Chance, Fill, Plan, SeasonFill, SeasonRest, VesselOption
+from sourloam.report.page import Look, drawing, paragraph, plain, sentence
+from sourloam.report.quantities import BEYOND, amount, odds, one, word
+from sourloam.report.strips import (
+    STATE_SIGNS,
+    blocked_row,
+    cells_per_month,
+    label_width,
+    month_head,
+    month_starts,
+    shortened,
+    side_view,
+    vessel_rows,
+)
+
+_ROWS = 12
+
+
+def opening(plan: Plan, look: Look) -> Iterator[RenderableType]:
+    """Title, the answer, the two pictures."""
+    site = plan.site
+    until = day_month_year(site.until)
+    title = f"{site.name}, from {day_month_year(site.start)} to {until}"
+    yield Text(plain(title), style="bold")
+    yield Text("═" * min(look.width, len(plain(title))), style="dim", no_wrap=True)
+    for said in (
+        vessels_said(plan, look.system),
+        turns_said(plan, look.system),
+        ground_said(plan, look.system),
+    ):
+        yield Padding(paragraph(said), (0, 0, 1, 0))
+    yield paragraph(
+        "Read 26 days (21 to 33) as: 26 is the middle value, and eight of ten simulated cases "
+        "lie between 21 and 33.",
+        "dim",
+    )
+    fill = fill_of(plan, plan.vessels.chosen)
+    if fill:
+        yield drawing(vessel_picture(plan, fill, look))
+    yield drawing(year_picture(plan, look))
+
+
+def day_month_year(day: date) -> str:
+    """Such as 1 March 2027."""
+    return f"{day.day} {day:%B %Y}"
+
+
+def fill_of(plan: Plan, vessel: str) -> Fill | None:
+    """How one kind of vessel fills, if the plan says."""
+    return next((fill for fill in plan.fill if fill.vessel == vessel), None)
+
+
+def option_of(plan: Plan, vessel: str) -> VesselOption | None:
+    """One kind of vessel alone, if the plan says."""
+    return next((option for option in plan.vessels.options if option.vessel == vessel), None)
+
+
+def chance_with(option: VesselOption, number: int) -> Chance | None:
+    """The point of the curve for a number of vessels, if it was tried."""
+    return next((point for point in option.curve if point.number == number), None)
+
+
+def volume_of(plan: Plan, vessel: str, system: str) -> str:
+    """Brim volume of one kind of vessel in the reader's units; empty if not stated."""
+    kinds = [kind for kind in plan.site.vessels if kind.name == vessel]
+    return one(kinds[0].volume, "L", system) if kinds else ""
+
+
+def vessels_said(plan: Plan, system: str) -> str:
+    """How many vessels, and what the chance is with them and with one fewer."""
+    chosen = plan.vessels.chosen
+    option = option_of(plan, chosen)
+    volume = volume_of(plan, chosen, system)
+    kind = chosen if not volume or volume in chosen else f"{chosen}, {volume}"
+    if option is None:
+        return sentence(plan.vessels.answer)
+    accepted = odds(plan.site.accepted_risk)
+    if option.needed is None:
+        return (
+            f"Up to {word(option.most_tried)} vessels ({kind}) are not enough: the chance of "
+            f"having nowhere to put scraps at some time in a year stays above the {accepted} that "
+            f"you accept. {sentence(option.way_out)}"
+        ).rstrip()
+    owned = f" You own {word(option.owned) if option.owned else 'none'}." if option.needed else ""
+    noun = "vessel" if option.needed == 1 else "vessels"
+    return f"You need {word(option.needed)} {noun} ({kind}).{owned} {_chances(option, accepted)}"
+
+
+def _chances(option: VesselOption, accepted: str) -> str:
+    number = option.needed or 0
+    point, fewer = chance_with(option, number), chance_with(option, number - 1)
+    if point is None:
+        return ""
+    said = (
+        f"With {word(number)}, the chance of having nowhere to put scraps at some time in a year "
+        f"is {odds(point.chance)} (you accept {accepted})"
+    )
+    return f"{said}; with {word(number - 1)}, it is {odds(fewer.chance)}." if fewer else f"{said}."
+
+
+def turns_said(plan: Plan, system: str) -> str:
+    """How long one fills and rests."""
+    fill = fill_of(plan, plan.vessels.chosen)
+    rests = _over_seasons(plan.finish.by_season, system)
+    rest = f"rests sealed for {rests}" if rests else "does not turn sour within the time foreseen"
+    if fill is None:
+        return f"Once full, a vessel {rest}."
+    fills = _over_seasons(fill.by_season, system)
+    if not fills:
+        return f"One vessel does not fill within the time foreseen; once closed, it {rest}."
+    return f"One vessel fills in {fills}, then {rest}."
+
+
+def _over_seasons(seasons: Sequence[SeasonFill | SeasonRest], system: str) -> str:
+    """One figure where seasons agree, else the quickest and the slowest by name; or nothing."""
+    known = [s for s in seasons if s.days.median is not None]
+    if not known:
+        return ""
+    known.sort(key=lambda s: s.days.median or 0.0)
+    quick, slow = known[0], known[-1]
+    said = f"{amount(quick.days, system)} in {quick.season}"
+    if len(known) < len(seasons):
+        never = " and ".join(s.season for s in seasons if s.days.median is None)
+        return f"{said}, and in {never} not within the time foreseen"
+    if one(quick.days.median, "days", system) == one(slow.days.median, "days", system):
+        return amount(slow.days, system)
+    return f"{said} and {amount(slow.days, system)} in {slow.season}"
+
+
+def ground_said(plan: Plan, system: str) -> str:
+    """How much must go back to soil, and whether the site has it."""
+    ground = plan.ground
+    said = f"About {amount(ground.vessels_per_year, system)} a year want emptying"
+    if ground.way == "tub" or ground.bed_area is None:
+        soil = (
+            f": each into a soil tub with {amount(ground.tub_soil, system)} of soil"
+            if (ground.tub_soil)
+            else ""
+        )
+        return f"{said}{soil}."
+    said += f" into the ground: {amount(ground.bed_area, system)} of bed"
+    if ground.bed_area_given is None:
+        return f"{said}."
+    have = one(ground.bed_area_given, "m2", system)
+    verdict = {True: "which is enough", False: "which is not enough", None: "which may be enough"}
+    return f"{said}; you have {have}, {verdict[ground.enough]}."
+
+
+def vessel_picture(plan: Plan, fill: Fill, look: Look) -> list[str]:
+    """The vessel from the side, with days at its heights."""
+    known = sorted(fill.by_season, key=lambda s: s.days.median or inf)
+    full = amount(known[0].days, look.system) if known else BEYOND
+    when = f" in {known[0].season}" if len(known) > 1 else ""
+    draining = amount(plan.liquid.per_draining, look.system)
+    days = plan.liquid.drain_every_days
+    every = "every day" if days == 1 else f"every {days} days"
+    return side_view(fill, f"full after {full}{when}", f"{draining} {every}")
+
+
+def year_picture(plan: Plan, look: Look) -> list[str]:
+    """The year as strips: a row for each vessel, then ground, beds and closed days."""
+    lines: list[str] = []
+    months = month_starts(plan.site.start, plan.site.until)
+    for first in range(0, len(months), 12):
+        lines += [*_one_year(plan, months[first : first + 12], look), ""]
+    shown = {span.state for span in plan.vessels.year}
+    signs = [f"{sign} {state}" for state, sign in STATE_SIGNS.items() if state in shown]
+    return [*lines, "  ".join(signs), "x in the rows below the vessels: not possible, or closed"]
+
+
+def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:
+    names = {"ground": "ground too cold", "beds": "beds busy", "closed": "kitchen closed"}
+    present = [kind for kind in names if any(b.kind == kind for b in plan.vessels.blocked)]
+    labels = [shortened(s.vessel) for s in plan.vessels.year] + [names[k] for k in present]
+    cells, wide = cells_per_month(look.width, labels), label_width(labels)
+    rows = vessel_rows(plan.vessels.year, months, cells)
+    left_out = len(rows) - _ROWS
+    lines = [f"{'':{wide}}  {month_head(months, cells)}"]
+    lines += [f"{shortened(name):{wide}}  {strip}" for name, strip in rows[:_ROWS]]
+    if left_out > 0:
+        lines.append(f"{'':{wide}}  and {left_out} more that take turns in the same way")
+    for kind in present:
+        strip = blocked_row(plan.vessels.blocked, kind, months, cells)
+        lines.append(f"{names[kind]:{wide}}  {strip}")
+    return lines

@@ -1,0 +1,139 @@
+"""A range of the plan in words: median, unit, then the 10-90 % ends, in the reader's units."""
+
+from __future__ import annotations
+
+from math import floor, log10
+
+from sourloam.planning.contract import Range
+from sourloam.units import show
+from sourloam.units.registry import factor
+
+BEYOND = "beyond the time foreseen"
+_WORDS = "no one two three four five six seven eight nine ten eleven twelve"
+
+# Unit of the contract -> dimension of the units room, and the size of one in its own unit.
+_SHOWN = {
+    "kg": ("mass", 1.0),
+    "g": ("small_mass", 1e-3),
+    "L": ("volume", 1e-3),
+    "mL": ("small_volume", 1e-6),
+    "m": ("length", 1.0),
+    "m2": ("area", 1.0),
+    "g/m2": ("mass_per_area", 1e-3),
+    "kg/day": ("mass_rate", 1.0),
+    "°C": ("temperature", 1.0),
+    "%": ("share", 1e-2),
+}
+# Ratio of the contract -> metric words, US words, US unit of the upper part, its dimension, and
+# the size of the metric upper part in that dimension's own unit. The lower part is kg or lb.
+_RATIOS = {
+    "g/kg": ("g per kg", "oz per lb", "oz", "small_mass", 1e-3),
+    "mL/kg": ("mL per kg", "US fl oz per lb", "us fl oz", "small_volume", 1e-6),
+}
+_COUNTED = ("days", "vessels", "layers", "spoons", "weeks")
+
+
+def word(number: int) -> str:
+    """Small whole numbers in words, larger ones in figures."""
+    words = _WORDS.split()
+    return words[number] if 0 <= number < len(words) else str(number)
+
+
+def one(value: float | None, unit: str, system: str) -> str:
+    """One figure with its unit; None reads as beyond the time foreseen."""
+    if value is None:
+        return BEYOND
+    figure, label = _parts(value, unit, system)
+    return _joined(figure, label)
+
+
+def amount(quantity: Range, system: str) -> str:
+    """Such as "26 days (21 to 33)"; the unit stands once where all three figures share it."""
+    middle = one(quantity.median, quantity.unit, system)
+    if quantity.median is None:
+        if quantity.low is None:
+            return BEYOND
+        return f"{BEYOND} (at the earliest {one(quantity.low, quantity.unit, system)})"
+    parts = [_parts(v, quantity.unit, system) for v in _known(quantity)]
+    if None not in (quantity.low, quantity.high) and len(set(parts)) == 1:
+        return middle
+    bare = len({label for _, label in parts}) == 1
+    ends = [_end(v, quantity.unit, system, bare) for v in (quantity.low, quantity.high)]
+    return f"{middle} ({ends[0]} to {ends[1]})"
+
+
+def span(quantity: Range, system: str) -> str:
+    """Only the ends, such as "21 to 33 days"."""
+    low, high, unit = quantity.low, quantity.high, quantity.unit
+    if low is None:
+        return BEYOND
+    first, last = one(low, unit, system), one(high, unit, system)
+    if first == last:
+        return last
+    if high is not None and _parts(low, unit, system)[1] == _parts(high, unit, system)[1]:
+        first = _parts(low, unit, system)[0]
+    return f"{first} to {last}"
+
+
+def _known(quantity: Range) -> list[float]:
+    return [v for v in (quantity.low, quantity.median, quantity.high) if v is not None]
+
+
+def _end(value: float | None, unit: str, system: str, bare: bool) -> str:
+    if value is None or not bare:
+        return one(value, unit, system)
+    return _parts(value, unit, system)[0]
+
+
+def odds(chance: float) -> str:
+    """A chance as so many in a hundred."""
+    hundredth = 100 * chance
+    if chance <= 0:
+        return "0 in 100"
+    if hundredth < 0.5:
+        return "fewer than 1 in 100"
+    if 99.5 < hundredth < 100:
+        return "more than 99 in 100"
+    return f"{hundredth:.0f} in 100"
+
+
+def _joined(figure: str, label: str) -> str:
+    if figure == "1" and label in _COUNTED:
+        label = label.removesuffix("s")
+    return f"{figure} {label}".strip()
+
+
+def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
+    if unit in _SHOWN:
+        dimension, size = _SHOWN[unit]
+        figure, _, label = show(value * size, dimension, system).partition(" ")
+        return figure, label
+    if unit in _RATIOS:
+        return _ratio(value, unit, system)
+    if unit in ("share", "1"):
+        return (_plain(100 * value, 2), "%") if unit == "share" else (_plain(value, 2), "")
+    return _counted(value, unit), unit
+
+
+def _ratio(value: float, unit: str, system: str) -> tuple[str, str]:
+    metric, us, top, dimension, size = _RATIOS[unit]
+    if system == "metric":
+        return _plain(value, 2), metric
+    return _plain(value * size / factor(top, dimension) * factor("lb", "mass"), 2), us
+
+
+def _plain(value: float, digits: int) -> str:
+    """At least so many figures, never fewer than the whole units, never an exponent."""
+    if value == 0:
+        return "0"
+    decimals = max(0, digits - 1 - floor(log10(abs(value))))
+    text = f"{value:.{min(decimals, 6)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _counted(value: float, unit: str) -> str:
+    if unit == "spoons":
+        return _plain(round(2 * value) / 2, 2) if value >= 0.25 else "less than 0.5"
+    if unit in _COUNTED:
+        return f"{value:.0f}" if value >= 0.5 or value == 0 else "less than 1"
+    return _plain(value, 2)

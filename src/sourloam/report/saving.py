@@ -1,0 +1,96 @@
+"""The picture as a file: SVG, PNG or a page that needs nothing from outside."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from html import escape
+from pathlib import Path
+from typing import Any
+
+import altair as alt
+import vl_convert
+
+from sourloam.report.palette import INK, PAPER, SANS
+
+_PNG_SCALE = 2
+_PAGE = """<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; \
+script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; \
+form-action 'none'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{title}</title>
+<style>
+body {{ margin: 0; background: {paper}; color: {ink}; font-family: {font}; }}
+main {{ max-width: 960px; margin: 0 auto; overflow-x: auto; }}
+main svg {{ width: 100%; min-width: 660px; height: auto; display: block; }}
+</style>
+</head>
+<body>
+<main id="plan">{picture}</main>
+<script type="application/json" id="spec">{data}</script>
+<script>{program}</script>
+</body>
+</html>
+"""
+# The still picture stands in the page already; the program puts the one with tips in its place.
+_SNIPPET = """
+const spec = JSON.parse(document.getElementById("spec").textContent);
+vegaEmbed("#plan", spec, {ast: true, renderer: "svg", actions: false});
+"""
+
+
+def save_chart(chart: alt.TopLevelMixin, path: Path | str) -> None:
+    """Write the picture; the ending of ``path`` says how: .svg, .png or .html.
+
+    ValueError for another ending. The HTML page holds everything it needs and asks no address;
+    without scripts it still shows the picture.
+    """
+    path = Path(path)
+    made = _WAYS.get(path.suffix.lower())
+    if made is None:
+        raise ValueError(f"{path.name}: expected a name that ends in {', '.join(_WAYS)}")
+    path.write_bytes(made(_spec(chart)))
+
+
+def _spec(chart: alt.TopLevelMixin) -> dict[str, Any]:
+    spec: dict[str, Any] = chart.to_dict(validate=False)
+    spec.pop("$schema", None)
+    return spec
+
+
+def _version() -> str:
+    return ".".join(alt.SCHEMA_VERSION.lstrip("v").split(".")[:2])
+
+
+def _svg(spec: dict[str, Any]) -> bytes:
+    svg: str = vl_convert.vegalite_to_svg(spec, vl_version=_version())
+    return svg.encode("utf-8")
+
+
+def _png(spec: dict[str, Any]) -> bytes:
+    made: bytes = vl_convert.vegalite_to_png(spec, vl_version=_version(), scale=_PNG_SCALE)
+    return made
+
+
+def _html(spec: dict[str, Any]) -> bytes:
+    # "<" may not stand in the data as it is: a name in a site file could close the element. The
+    # data stays outside the program, because the bundler would write "<" out again.
+    data = json.dumps(spec).replace("<", "\\u003c")
+    program = vl_convert.javascript_bundle(_SNIPPET, vl_version=_version())
+    page = _PAGE.format(
+        title=escape(" ".join(spec["title"]["text"])),
+        paper=PAPER,
+        ink=INK,
+        font=SANS,
+        picture=_svg(spec).decode("utf-8"),
+        data=data,
+        program=program,
+    )
+    return page.encode("utf-8")
+
+
+_WAYS: dict[str, Callable[[dict[str, Any]], bytes]] = {".svg": _svg, ".png": _png, ".html": _html}

@@ -1,0 +1,46 @@
+"""The plan as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+
+from sourloam.planning.contract import Plan
+from sourloam.report.opening import opening
+from sourloam.report.page import Look, Page
+from sourloam.report.reasons import cautions, drivers, practice, provenance
+from sourloam.report.returning import calendar, ground
+from sourloam.report.running import bran, filling_and_resting, liquid, scraps, vessels
+from sourloam.units import SYSTEMS
+
+_SECTIONS = (
+    opening,
+    scraps,
+    vessels,
+    filling_and_resting,
+    bran,
+    liquid,
+    ground,
+    calendar,
+    drivers,
+    practice,
+    cautions,
+    provenance,
+)
+
+
+def plan_text(plan: Plan, system: str = "metric") -> Page:
+    """The whole plan to print with Rich, in "metric" or "us" units.
+
+    It fits itself to the console: 80 columns or wider, with or without colour, and in plain
+    letters where the console knows no others. ValueError for an unknown system.
+    """
+    if system not in SYSTEMS:
+        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+
+    def parts(look: Look) -> Iterator[RenderableType]:
+        for section in _SECTIONS:
+            yield from section(plan, look)
+
+    return Page(parts, system)

@@ -1,0 +1,78 @@
+"""Ranges and chances in words."""
+
+import re
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from invented import rng
+
+from sourloam.report.page import bar
+from sourloam.report.quantities import BEYOND, amount, odds, one, span
+
+UNITS = ("kg", "g", "L", "mL", "m", "m2", "g/m2", "kg/day", "°C", "%", "g/kg", "mL/kg", "days",
+         "vessels", "layers", "spoons", "share", "kPa")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("quantity", "system", "said"),
+    [
+        (rng(26, 21, 33, "days"), "metric", "26 days (21 to 33)"),
+        (rng(26, 21, None, "days"), "metric", f"26 days (21 to {BEYOND})"),
+        (rng(None, 21, None, "days"), "metric", f"{BEYOND} (at the earliest 21 days)"),
+        (rng(None, None, None, "days"), "us", BEYOND),
+        (rng(1, 1, 1, "vessels"), "metric", "1 vessel"),
+        (rng(85, 30, 1600, "mL"), "metric", "85 mL (30 mL to 1.6 L)"),
+        (rng(18.0, 17.0, 20.0, "°C"), "us", "64 °F (63 to 68)"),
+        (rng(453.59237, 453.59237, 907.18474, "kg"), "us", "1000 lb (1000 to 2000)"),
+        (rng(62.5, 62.5, 125, "g/kg"), "us", "1 oz per lb (1 to 2)"),
+    ],
+)
+def test_a_range_reads_as_people_say_it(quantity, system, said):
+    assert amount(quantity, system) == said
+
+
+def test_the_ends_alone_carry_the_unit_once():
+    assert span(rng(26, 21, 33, "days"), "metric") == "21 to 33 days"
+    assert span(rng(85, 30, 1600, "mL"), "metric") == "30 mL to 1.6 L"
+
+
+@pytest.mark.parametrize(
+    ("chance", "said"),
+    [
+        (0.0, "0 in 100"),
+        (0.001, "fewer than 1 in 100"),
+        (0.034, "3 in 100"),
+        (0.999, "more than 99 in 100"),
+        (1.0, "100 in 100"),
+    ],
+)
+def test_a_chance_is_so_many_in_a_hundred(chance, said):
+    assert odds(chance) == said
+
+
+ANY = st.one_of(st.none(), st.floats(0, 1e9, allow_nan=False, allow_infinity=False))
+
+
+@settings(derandomize=True, max_examples=300, deadline=None)
+@given(ANY, ANY, ANY, st.sampled_from(UNITS), st.sampled_from(("metric", "us")))
+def test_no_range_shows_a_sign_of_the_machine(median, low, high, unit, system):
+    text = amount(rng(median, low, high, unit), system)
+    assert not re.search(r"\b(nan|inf|None)\b|\d[eE][+-]?\d", text)
+    if median is not None:
+        assert re.search(r"\d [^\d(]|\d \(|%", text), text
+
+
+@settings(derandomize=True, max_examples=200, deadline=None)
+@given(st.floats(0, 1), st.floats(0, 1), st.integers(1, 60))
+def test_a_larger_share_never_has_the_shorter_bar(first, second, columns):
+    low, high = sorted((first, second))
+    assert bar(low, columns).count("█") <= bar(high, columns).count("█")
+    assert len(bar(low, columns)) == columns
+    assert (bar(low, columns)[0] == "·") == (low == 0)
+
+
+def test_one_figure_in_the_readers_units():
+    assert one(19, "L", "metric") == "19 L"
+    assert one(19, "L", "us") == "5 US gal"
+    assert one(None, "days", "us") == BEYOND

@@ -1,0 +1,203 @@
+"""The plan as text: whole, in units, within the console, safe."""
+
+import io
+import re
+
+import pytest
+from invented import LONG, START, calendar, drivers, ground, invented_plan, liquid, rng, site
+from pydantic import BaseModel
+from rich.console import Console
+
+from sourloam.planning.contract import Effect, Range
+from sourloam.report import plan_text
+from sourloam.report.quantities import amount
+
+# Drawn as bars or said in a part's own words.
+DRAWN = {"by_week", "level", "by_share", "by_surface", "computed"}
+
+
+def printed(plan, width=118, system="metric", **console):
+    out = io.StringIO()
+    Console(file=out, width=width, **console).print(plan_text(plan, system))
+    return out.getvalue()
+
+
+def flowing(text):
+    return " ".join(text.split())
+
+
+def ranges(part):
+    if isinstance(part, Range):
+        yield part
+    elif isinstance(part, BaseModel):
+        for name in type(part).model_fields:
+            if name not in DRAWN:
+                yield from ranges(getattr(part, name))
+    elif isinstance(part, tuple):
+        for entry in part:
+            yield from ranges(entry)
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_every_range_of_the_plan_is_shown_with_its_unit(system):
+    plan = invented_plan()
+    text = flowing(printed(plan, system=system))
+    found = list(ranges(plan))
+    assert len(found) > 80
+    for quantity in found:
+        shown = amount(quantity, system)
+        # In a column whose head says layers or spoons the word is not repeated.
+        bare = shown.replace(" layers", "").replace(" spoons", "")
+        assert bare in text or shown in text, quantity
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 100, 120, 200])
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_no_line_is_wider_than_the_console(width, system):
+    lines = printed(invented_plan(), width=width, system=system).splitlines()
+    assert len(lines) > 200
+    assert max(map(len, lines)) <= width
+
+
+def test_no_line_ends_in_spaces_and_no_two_blank_lines_follow_each_other():
+    text = printed(invented_plan(), width=80)
+    assert not re.search(r"[ \t]\n", text)
+    assert "\n\n\n" not in text
+
+
+def test_a_file_gets_no_colour_codes():
+    assert "\x1b" not in printed(invented_plan(), width=80)
+
+
+def test_without_colour_the_words_are_the_same():
+    plain = printed(invented_plan(), width=80)
+    bold = printed(invented_plan(), width=80, force_terminal=True, no_color=True)
+    assert "\x1b[1m" in bold
+    assert not re.search(r"\x1b\[[0-9;]*3[0-7]m", bold)
+    assert re.sub(r"\x1b\[[0-9;]*m", "", bold) == plain
+
+
+def test_a_console_of_plain_letters_gets_only_plain_letters_in_the_same_columns():
+    raw = io.BytesIO()
+    out = io.TextIOWrapper(raw, encoding="ascii")
+    Console(file=out, width=80).print(plan_text(invented_plan()))
+    out.flush()
+    lines = raw.getvalue().decode("ascii").splitlines()
+    assert [len(line) for line in lines] == [
+        len(line) for line in printed(invented_plan(), width=80).splitlines()
+    ]
+
+
+def test_us_readers_get_gallons_pounds_and_fahrenheit():
+    text = flowing(printed(invented_plan(), system="us"))
+    assert "5 US gal" in text
+    assert "28 lb (26 to 31)" in text
+    assert "70 °F (67 to 73)" in text
+    assert "0.43 oz per lb" in text
+    assert "0.94 US fl oz per lb" in text
+    assert "538 sq ft" in text
+    # What stays is what the site's own sentences say.
+    own = " ".join((*site().scraps, site().room, ground().why, "0.28-0.38 kg a day 0.47 kg go in"))
+    left = [m for m in re.findall(r"\d (?:kg|L|mL|m²)\b", text) if m not in own]
+    assert not left
+
+
+def test_what_never_happens_is_said_in_words():
+    never = rng(None, None, None, "days")
+    plan = invented_plan(
+        liquid=liquid().model_copy(update={"days_until_sump_full": never}),
+        drivers=tuple(
+            d.model_copy(
+                update={
+                    "effects": (
+                        Effect(outcome="fill", unit="days", at_low=None, at_high=20, share=1.0),
+                    )
+                }
+            )
+            for d in drivers()
+        ),
+    )
+    fill = plan.fill[0].model_copy(
+        update={
+            "by_season": tuple(s.model_copy(update={"days": never}) for s in plan.fill[0].by_season)
+        }
+    )
+    text = flowing(printed(plan.model_copy(update={"fill": (fill,)})))
+    assert "One vessel fills in beyond" not in text
+    assert "does not fill within the time foreseen" in text
+    assert "never drained, it would not be full within the time foreseen" in text
+    assert not re.search(r"\b(nan|inf|None)\b", text)
+    assert "never" in text
+
+
+@pytest.mark.parametrize("width", [44, 80])
+def test_cautions_are_whole_with_reason_and_source(width):
+    text = flowing(printed(invented_plan(), width=width))
+    for caution in invented_plan().cautions:
+        for part in (caution.title, caution.applies, caution.text, caution.source):
+            assert flowing(part) in text
+    assert LONG.endswith("the marmot sleeps.")
+
+
+def test_the_answer_comes_first():
+    first = flowing(printed(invented_plan()))[:260]
+    assert "You need three vessels (kitchen bucket, 19 L). You own two." in first
+    assert "3 in 100" in first
+
+
+def test_where_no_number_is_enough_the_way_out_is_said_first():
+    plan = invented_plan()
+    option = plan.vessels.options[0].model_copy(
+        update={"needed": None, "way_out": "drums of about 60 L would do"}
+    )
+    plan = plan.model_copy(
+        update={"vessels": plan.vessels.model_copy(update={"options": (option,)})}
+    )
+    first = flowing(printed(plan))[:420]
+    assert "Up to eight vessels" in first
+    assert "are not enough" in first
+    assert "Drums of about 60 L would do." in first
+
+
+def test_without_ground_the_tub_is_described():
+    tub = ground().model_copy(
+        update={
+            "way": "tub",
+            "bed_area": None,
+            "bed_area_least": None,
+            "bed_area_given": None,
+            "trench_per_vessel": None,
+            "enough": None,
+            "limited_by": "tub volume",
+            "tub_soil": rng(38, 31, 47, "L"),
+        }
+    )
+    text = flowing(printed(invented_plan(ground=tub)))
+    assert "each into a soil tub with 38 L (31 to 47) of soil" in text
+    assert " of bed" not in text
+
+
+def test_names_cannot_steer_the_terminal_or_the_layout():
+    name = "[bold red]Marmot[/] \x1b[31m\x07 [link=x]kitchen"
+    text = printed(
+        invented_plan(site=site().model_copy(update={"name": name})), force_terminal=True
+    )
+    assert "[bold red]Marmot[/]" in text
+    assert "\x1b[31m" not in text
+    assert "\x07" not in text
+
+
+def test_each_entry_of_the_calendar_stands_under_its_month():
+    text = printed(invented_plan(), width=100)
+    _, _, part = text.partition("The year, month by month")
+    part, _, _ = part.partition("What moves the answer most")
+    for entry in calendar():
+        assert entry.text in part
+    march, april = part.index("March 2027"), part.index("April 2027")
+    assert march < part.index("About full") < april < part.index("Bury")
+    assert START.strftime("%B %Y") == "March 2027"
+
+
+def test_units_that_nobody_knows_are_refused():
+    with pytest.raises(ValueError, match="expected one of metric, us"):
+        plan_text(invented_plan(), "imperial")
