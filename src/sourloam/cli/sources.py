@@ -87,7 +87,9 @@ def _table(known: Book, rows: tuple[Row, ...], title: str) -> Group:
     for row in rows:
         table.add_row(_value(row), _what(row, " ".join(number[key] for key in _cited(row))))
     listed = [Padding(Text(f"{number[key]} {known.citations[key]}"), (0, 2)) for key in keys]
-    return Group(table, Text("\nSources" if listed else "\nNo source is cited here."), *listed)
+    ends = "Ranges: eight in ten lie between their ends (triangular, uniform: all)."
+    heading = "\nSources" if listed else "\nNo source is cited here."
+    return Group(table, Text(ends), Text(heading), *listed)
 
 
 def _cited(row: Row) -> list[str]:
@@ -111,4 +113,5 @@ def _value(row: Row) -> Text:
     unit = "" if row.unit == "1" else f" {row.unit}"
     if row.distribution == "fixed":
         return Text(f"{row.value:.6g}{unit}")
-    return Text(f"{row.value:.4g}{unit}\n{row.low:.4g} to {row.high:.4g}")
+    shape = f"\n{row.distribution}" if row.distribution in ("triangular", "uniform") else ""
+    return Text(f"{row.value:.4g}{unit}\n{row.low:.4g} to {row.high:.4g}{shape}")

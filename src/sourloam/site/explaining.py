@@ -10,29 +10,33 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from sourloam.site.placing import line_of
 from sourloam.site.wording import nearest, shown
 
 Step = str | int
 _TAG = "source"  # the field that tells one sort of scraps from another
 
 
-def explain(error: ValidationError, model: type[BaseModel]) -> str:
-    """The first thing that is wrong, on one line, and how many others there are."""
+def explain(error: ValidationError, model: type[BaseModel], text: str) -> str:
+    """The first thing that is wrong, on one line, and how many others there are.
+
+    ``text`` is the file, to say on which line the key stands.
+    """
     details = error.errors(include_url=False)
     first = min(details, key=lambda d: d["type"] != "extra_forbidden")
-    place = _key(first["loc"])
-    said = _said(first, model)
+    steps = [step for i, step in enumerate(first["loc"]) if not _is_tag(first["loc"], i)]
+    line = line_of(text, steps)
+    places = [f"line {line}"] if line else []
+    places += [_key(steps)] if steps else []
     others = len(details) - 1
     more = f" (and {others} more)" if others else ""
-    return f"{place}: {said}{more}" if place else f"{said}{more}"
+    return f"{': '.join([*places, _said(first, model)])}{more}"
 
 
-def _key(loc: tuple[Step, ...]) -> str:
+def _key(steps: list[Step]) -> str:
     """ "vessel[2].volume", counted from 1 as people count."""
     text = ""
-    for i, step in enumerate(loc):
-        if _is_tag(loc, i):
-            continue
+    for step in steps:
         if isinstance(step, int):
             text += f"[{step + 1}]"
         else:

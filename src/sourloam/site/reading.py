@@ -36,7 +36,7 @@ def loads(text: str, name: str = "site file", folder: Path | None = None) -> Sit
     Raises SiteError, whose message begins with ``name``.
     """
     name = one_line(name)
-    site = _checked(_tables(text, name), name)
+    site = _checked(_tables(text, name), text, name)
     if site.climate.csv is not None:
         if folder is None:
             raise SiteError(f"{name}: climate.csv: no folder to read {site.climate.csv} from")
@@ -93,12 +93,12 @@ def _tables(text: str, name: str) -> dict[str, object]:
         raise SiteError(f"{name}: not TOML: {one_line(str(error))}") from None
 
 
-def _checked(tables: dict[str, object], name: str) -> Site:
+def _checked(tables: dict[str, object], text: str, name: str) -> Site:
     book()  # a fault in our own tables must not be told as one of the person's file
     try:
         return Site.model_validate(tables)
     except ValidationError as error:
-        raise SiteError(f"{name}: {explain(error, Site)}") from None
+        raise SiteError(f"{name}: {explain(error, Site, text)}") from None
     except RecursionError:
         raise SiteError(f"{name}: tables nested too deep; a site file needs three") from None
 
