@@ -75,7 +75,7 @@ def test_what_cannot_be_done_is_told_in_one_line(capsys, arguments, said):
 def test_a_fault_in_the_file_is_told_with_its_key(capsys, tmp_path):
     file = tmp_path / "site.toml"
     file.write_text(HOME.read_text(encoding="utf-8").replace("people = 3", "people = -3"), "utf-8")
-    assert "site.toml: scraps[1].people: found -3; must lie between" in refused(
+    assert "site.toml: line 19: scraps[1].people: found -3; must lie" in refused(
         capsys, "plan", file
     )
 
