@@ -95,7 +95,7 @@ class MonthAmount(_Model):
 
 
 class SeasonAmount(_Model):
-    """An amount in one season."""
+    """An amount in, or for what begins in, one season."""
 
     season: str
     amount: Range
@@ -287,6 +287,7 @@ class Ground(_Model):
     limited_by: Literal["nitrogen", "oxygen", "geometry", "tub volume"]
     tub_soil: Range | None = Field(description="L of soil mixed with one vessel's ferment")
     wait: Range = Field(description="days from burying until sowing")
+    wait_by_season: tuple[SeasonAmount, ...] = Field(description="the same, by season of burying")
     by_month: tuple[MonthGround, ...]
     why: str
 

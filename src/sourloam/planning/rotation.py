@@ -75,7 +75,7 @@ class Turned:
     buried_kg: Floats
     buried_vessels: Ints
     inside_kg: Floats
-    state: Ints
+    state: NDArray[np.int8]
 
 
 def rotate(turns: Turns, kinds: tuple[int, ...], rhythm: Rhythm) -> Turned:
@@ -92,7 +92,7 @@ def rotate(turns: Turns, kinds: tuple[int, ...], rhythm: Rhythm) -> Turned:
         buried_kg=np.zeros((members, days)),
         buried_vessels=np.zeros((members, days), dtype=np.int64),
         inside_kg=np.zeros((members, days)),
-        state=np.zeros((members, len(kinds), days), dtype=np.int64),
+        state=np.zeros((members, len(kinds), days), dtype=np.int8),
     )
     habits = np.array(
         [
@@ -161,7 +161,7 @@ def _one_member(
     open_ground: Bools,
     kinds: Ints,
     habits: Ints,
-    out: tuple[Floats, Floats, Floats, Ints, Floats, Ints],
+    out: tuple[Floats, Floats, Floats, Ints, Floats, NDArray[np.int8]],
 ) -> None:
     refused, waiting, buried, buried_vessels, inside, states = out
     interval, phase, wash, longest = habits

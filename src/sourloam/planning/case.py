@@ -1,0 +1,232 @@
+"""One site seen through many possible years: what comes, how warm it is, when the ground opens.
+
+Every part of a plan reads the same members from here, so that a member who makes much has full
+vessels, more bran, more liquid and more to bury, all at once.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam import climate, scraps, vessel
+from sourloam.evidence import Parameters, book
+from sourloam.scraps import Batch
+from sourloam.site import Site, Supply, spans_within
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+YEAR_DAYS = 365
+TEXTURE_IF_NONE = "loam"
+_OWN = (
+    "bran.dose",
+    "ground.soil_per_ferment",
+    "ground.ferment_density",
+    "ground.load",
+    "ground.wait",
+)
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of vessel as the site has it."""
+
+    vessel: vessel.Vessel
+    volume_m3: float
+    owned: int
+    most: int | None
+    opened_per_day: float
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A span of days (last included) with a name: a holiday, or busy beds."""
+
+    name: str
+    start: dt.date
+    end: dt.date
+    share: float = 0.0
+
+
+@dataclass(frozen=True)
+class Case:
+    """The site and its members; arrays are (members, days) from ``dates[0]`` on.
+
+    The window holds one year to warm up, the planned years, and one more so that what begins
+    late can be followed to its end. ``mix`` is (members, COLUMNS) for one kg of fresh scraps.
+    """
+
+    site: Site
+    members: int
+    years: int
+    seed: int
+    dates: NDArray[np.datetime64]
+    kinds: tuple[Kind, ...]
+    supplies: tuple[Supply, ...]
+    parameters: Parameters
+    scraps_kg: Floats
+    mix: Batch
+    shares: Floats
+    pieces: str
+    room_c: Floats
+    soil_c: Floats
+    open_ground: Bools
+    busy: Bools
+    months: tuple[str, ...]
+    closures: tuple[Stop, ...]
+    busy_spans: tuple[Stop, ...]
+
+    @property
+    def first(self) -> int:
+        """Index of the first planned day."""
+        return YEAR_DAYS
+
+    @property
+    def planned(self) -> slice:
+        """The planned years on the day axis."""
+        return slice(self.first, self.first + YEAR_DAYS * self.years)
+
+    @property
+    def coming_year(self) -> slice:
+        """The first planned year on the day axis."""
+        return slice(self.first, self.first + YEAR_DAYS)
+
+    @property
+    def seasons(self) -> tuple[str, ...]:
+        """Names of the seasons that occur, in the order of the year's months."""
+        ordered = [name for name in climate.seasons.SEASONS if name in self.months]
+        return tuple(ordered) or (climate.seasons.ALL_YEAR,)
+
+    def days_in(self, season: str) -> NDArray[np.int64]:
+        """Indices of the days of a season in the coming year."""
+        month = self.dates[self.coming_year].astype("datetime64[M]").astype(int) % 12
+        mine = np.array([self.months[m] == season for m in range(12)])
+        return np.flatnonzero(mine[month]) + self.first
+
+    def season_on(self, day: int) -> str:
+        """Season of a day by its index."""
+        return self.months[int(self.dates[day].astype("datetime64[M]").astype(int)) % 12]
+
+    def date(self, day: int) -> dt.date:
+        """Calendar date of a day by its index."""
+        value = self.dates[day].astype(dt.date)
+        assert isinstance(value, dt.date)
+        return value
+
+
+def evidence_ids() -> tuple[str, ...]:
+    """Every evidence id that a plan draws."""
+    prefixes = (*climate.EVIDENCE, *scraps.EVIDENCE, *vessel.EVIDENCE, *_OWN)
+    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+
+
+def foresee(site: Site, years: int, members: int, seed: int) -> Case:
+    """Draw the members of a site: parameters, weather, scraps, ground."""
+    rng = np.random.default_rng(seed)
+    parameters = book().sample(evidence_ids(), members, rng)
+    parameters = _with_own_bran(site, parameters)
+    start = np.datetime64(site.place.start, "D")
+    dates = (start - YEAR_DAYS) + np.arange(YEAR_DAYS * (years + 2))
+    first, last = dates[0].astype(dt.date), dates[-1].astype(dt.date)
+    daily = site.to_climate()
+    air = climate.year_ensemble(daily, dates[0], len(dates), members, rng, parameters)
+    supplies = tuple(site.to_streams(first, last))
+    masses = [scraps.daily_mass_kg(s.stream, s.calendar, dates, parameters, rng) for s in supplies]
+    shares = _shares(supplies, masses, parameters)
+    soil, workable = _ground(site, air, parameters)
+    busy_spans = tuple(
+        Stop(span.name or "beds busy", a, b)
+        for span in site.busy
+        for a, b in spans_within(span, first, last)
+    )
+    busy = _covered(dates, busy_spans)
+    return Case(
+        site=site,
+        members=members,
+        years=years,
+        seed=seed,
+        dates=dates,
+        kinds=tuple(_kinds(site)),
+        supplies=supplies,
+        parameters=parameters,
+        scraps_kg=np.sum(masses, axis=0),
+        mix=scraps.mix(shares, scraps.class_table(parameters)),
+        shares=shares,
+        pieces=_pieces(supplies, masses),
+        room_c=climate.room_temperature(site.to_room(), air, parameters),
+        soil_c=soil,
+        open_ground=workable & ~busy,
+        busy=busy,
+        months=climate.season_of(climate.monthly_means_c(daily), parameters),
+        closures=tuple(
+            Stop(span.name or "closed", a, b, span.share)
+            for span in site.closed
+            for a, b in spans_within(span, first, last)
+        ),
+        busy_spans=busy_spans,
+    )
+
+
+def _with_own_bran(site: Site, parameters: Parameters) -> Parameters:
+    """A strength that the person knows takes the place of the usual one."""
+    if site.bran.strength is None:
+        return parameters
+    key = f"scraps.{site.bran.carrier}.lactic"
+    return parameters.with_values({key: site.bran.strength})
+
+
+def _kinds(site: Site) -> Iterable[Kind]:
+    for given, shape in zip(site.vessels, site.to_vessels(), strict=True):
+        volume = given.volume_m3 if given.volume_m3 is not None else shape.brim_m3
+        yield Kind(shape, volume, given.owned, given.most, given.opened_per_day)
+
+
+def _shares(supplies: tuple[Supply, ...], masses: list[Floats], parameters: Parameters) -> Floats:
+    """Shares of the classes in the whole mix, (members, classes), weighted by mass."""
+    weights = np.stack([mass.mean(axis=-1) for mass in masses])
+    total = weights.sum(axis=0)
+    even = np.full_like(weights, 1 / len(masses))
+    weights = np.divide(weights, total, out=even, where=total > 0)
+    return np.asarray(
+        sum(w[:, None] * _of_one(s, parameters) for w, s in zip(weights, supplies, strict=True))
+    )
+
+
+def _of_one(supply: Supply, parameters: Parameters) -> Floats:
+    if isinstance(supply.mix, str):
+        return scraps.preset(supply.mix, parameters)
+    row = np.array([supply.mix.get(name, 0.0) for name in scraps.CLASSES])
+    return np.broadcast_to(row, (parameters.members, len(row))).copy()
+
+
+def _pieces(supplies: tuple[Supply, ...], masses: list[Floats]) -> str:
+    """The way in which most of the mass is cut."""
+    by_way: dict[str, float] = {}
+    for supply, mass in zip(supplies, masses, strict=True):
+        by_way[supply.pieces] = by_way.get(supply.pieces, 0.0) + float(mass.mean())
+    return max(by_way, key=lambda way: by_way[way])
+
+
+def _ground(site: Site, air: Floats, parameters: Parameters) -> tuple[Floats, Bools]:
+    """Soil temperature at the trench and whether the ground takes a ferment; a tub always does."""
+    ground = climate.Ground(site.ground.texture or TEXTURE_IF_NONE)
+    depth = site.ground.trench_depth_m or book()["ground.trench.depth"].value
+    trench = climate.ground_temperature_c(air, depth, ground, parameters)
+    if site.ground.none:
+        return trench, np.ones(trench.shape, dtype=bool)
+    spade = climate.ground_temperature_c(
+        air, parameters["climate.digging.spade_depth"], ground, parameters
+    )
+    return trench, climate.ground_workable(spade, trench, parameters)
+
+
+def _covered(dates: NDArray[np.datetime64], spans: Iterable[Stop]) -> Bools:
+    inside = np.zeros(len(dates), dtype=bool)
+    for span in spans:
+        inside |= (dates >= np.datetime64(span.start)) & (dates <= np.datetime64(span.end))
+    return inside

@@ -1,0 +1,274 @@
+"""What moves the answer: one input at a time from its low to its high value.
+
+Each case is one member of a small ensemble in which everything else stands at its middle, run
+through the same vessel; its effect on the number of vessels is then carried into the members'
+rotation as a factor on amounts, on what a vessel takes and on the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam import scraps
+from sourloam.evidence import Parameters, book
+from sourloam.planning import counting
+from sourloam.planning.case import Case, evidence_ids
+from sourloam.planning.filling import Filled, fill_from
+from sourloam.planning.resting import rest_from
+from sourloam.planning.rotation import Turns
+from sourloam.planning.work import Work
+from sourloam.scraps import INDEX, Batch
+from sourloam.site.sections import PeopleScraps
+
+Floats = NDArray[np.float64]
+_MEMBERS = 200  # method: members whose rotation is run again for each case
+_SAME = 0.005  # method: factors closer to 1 than this leave the rotation as it was
+
+
+@dataclass(frozen=True)
+class Input:
+    """One input with its low, middle and high value, in the unit shown.
+
+    ``apply`` changes a case (with one member for each of low, middle, high) in its own way;
+    ``ends`` are words for low and high where the unit says little to people.
+    """
+
+    id: str
+    name: str
+    low: float
+    middle: float
+    high: float
+    unit: str
+    apply: Callable[[Case, Floats], Case]
+    ends: tuple[str, str] | None = None
+
+    @property
+    def values(self) -> Floats:
+        """Low, middle, high."""
+        return np.array([self.low, self.middle, self.high])
+
+
+@dataclass(frozen=True)
+class Moved:
+    """Outcomes at low, middle, high of one input."""
+
+    input: Input
+    fill_days: Floats
+    rest_days: Floats
+    liquid_ml_per_week: Floats
+    vessels: tuple[int | None, ...]
+    chance: Floats
+
+
+def inputs(case: Case) -> Iterator[Input]:
+    """The inputs of this site that are not known exactly."""
+    people = [e for e in case.site.scraps if isinstance(e, PeopleScraps)]
+    if people:
+        yield _amount("waste.household.capture", "share of the scraps that really goes in", people)
+        yield _amount("waste.household.per_person", "scraps that each person makes", people)
+    else:
+        yield _measured(case)
+    yield _dry_matter(case)
+    yield _warmth(case)
+    for key, name, ends in (
+        ("vessel.press", "how firmly each layer is pressed", ("lightly", "firmly")),
+        ("vessel.packing", "how stiff the scraps are", ("soft", "stiff")),
+        (f"ferment.release.{case.pieces}", "how fast pieces let their juice go", ("slow", "fast")),
+        (f"scraps.{case.site.bran.carrier}.lactic", "live bacteria in the bran", ("few", "many")),
+        ("bran.dose.share", "bran for each kilogram of scraps", None),
+        ("liquid.yield_factor", "how readily this kitchen's scraps drain", ("badly", "well")),
+    ):
+        yield _row(key, name, ends)
+
+
+def _amount(key: str, name: str, people: list[PeopleScraps]) -> Input:
+    row = book()[key]
+    stated = [e.capture for e in people if e.capture is not None]
+    middle = row.value
+    if key.endswith("capture") and stated:
+        middle = float(np.clip(np.mean(stated), row.low, row.high))
+    return Input(key, name, row.low, middle, row.high, row.unit, _scale_amount)
+
+
+def _measured(case: Case) -> Input:
+    rate = case.scraps_kg[:, case.planned].mean(axis=1)
+    low, middle, high = (float(x) for x in np.quantile(rate, [0.1, 0.5, 0.9]))
+    return Input(
+        "scraps.per_day", "scraps that come in a day", low, middle, high, "kg/day", _scale_amount
+    )
+
+
+def _scale_amount(case: Case, values: Floats) -> Case:
+    return replace(case, scraps_kg=case.scraps_kg * (values / values[1])[:, None])
+
+
+def _dry_matter(case: Case) -> Input:
+    dry = case.mix.dry_kg / case.mix.fresh_kg
+    low, middle, high = (float(100 * x) for x in np.quantile(dry, [0.1, 0.5, 0.9]))
+    return Input("scraps.dry_matter", "how dry the mix is", low, middle, high, "%", _dry_mix)
+
+
+def _dry_mix(case: Case, values: Floats) -> Case:
+    dry = case.mix.dry_kg
+    factor = values / 100 / dry
+    amounts = case.mix.amounts * factor[:, None]
+    amounts[:, INDEX["water"]] = 1 - values / 100
+    amounts[:, INDEX["loose_volume"]] = case.mix["loose_volume"]
+    return replace(case, mix=Batch(amounts))
+
+
+def _warmth(case: Case) -> Input:
+    row = book()["climate.room.unsure"]
+    room = case.room_c[:, case.coming_year].mean(axis=1)
+    middle = float(np.median(room))
+    spread = np.quantile(room, [0.1, 0.9]) - middle
+    low, high = min(row.low, float(spread[0])), max(row.high, float(spread[1]))
+    return Input(
+        "climate.room",
+        "how warm the vessels stand",
+        middle + low,
+        middle,
+        middle + high,
+        "°C",
+        _warm,
+    )
+
+
+def _warm(case: Case, values: Floats) -> Case:
+    return replace(case, room_c=case.room_c + (values - values[1])[:, None])
+
+
+def _row(key: str, name: str, ends: tuple[str, str] | None) -> Input:
+    row = book()[key]
+
+    def put(case: Case, values: Floats) -> Case:
+        return _with_parameter(case, key, values)
+
+    return Input(key, name, row.low, row.value, row.high, row.unit, put, ends)
+
+
+def _with_parameter(case: Case, key: str, values: Floats) -> Case:
+    return replace(case, parameters=case.parameters.with_values({key: values}))
+
+
+def move(work: Work) -> list[Moved]:
+    """Every input's low, middle and high, through the vessel and the rotation."""
+    found = list(inputs(work.case))
+    filled, rests = _run(work, found)
+    base = _base_turns(work)
+    return [
+        _moved(work, base, one, _part(filled, i), rests[3 * i : 3 * i + 3])
+        for i, one in enumerate(found)
+    ]
+
+
+def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
+    """All cases of all inputs as the members of one ensemble."""
+    middle = _middle_case(work.case)
+    whole = _joined([one.apply(middle, one.values) for one in found])
+    begin = np.full(whole.members, whole.first)
+    filled = fill_from(whole, work.chosen, whole.season_on(whole.first), begin)
+    return filled, rest_from(whole, work.chosen, whole.first)
+
+
+def _middle_case(case: Case) -> Case:
+    """Three members alike: every parameter central, amounts and warmth the median of each day."""
+    central = book().central(evidence_ids())
+    if case.site.bran.strength is not None:
+        central = central.with_values(
+            {f"scraps.{case.site.bran.carrier}.lactic": case.site.bran.strength}
+        )
+    parameters = Parameters({k: np.repeat(v, 3) for k, v in central.items()}, 3)
+    shares = np.repeat(np.median(case.shares, axis=0)[None], 3, axis=0)
+    shares = shares / shares.sum(axis=1, keepdims=True)
+    total = np.median(case.scraps_kg.sum(axis=1))
+    daily = np.median(case.scraps_kg, axis=0)
+    daily = daily * (total / daily.sum())
+    return replace(
+        case,
+        members=3,
+        parameters=parameters,
+        shares=shares,
+        mix=scraps.mix(shares, scraps.class_table(parameters)),
+        scraps_kg=np.repeat(daily[None], 3, axis=0),
+        room_c=np.repeat(np.median(case.room_c, axis=0)[None], 3, axis=0),
+    )
+
+
+def _joined(cases: list[Case]) -> Case:
+    keys = cases[0].parameters.ids
+    members = sum(c.members for c in cases)
+    return replace(
+        cases[0],
+        members=members,
+        parameters=Parameters(
+            {k: np.concatenate([c.parameters[k] for c in cases]) for k in keys}, members
+        ),
+        shares=np.concatenate([c.shares for c in cases]),
+        mix=Batch(np.concatenate([c.mix.amounts for c in cases])),
+        scraps_kg=np.concatenate([c.scraps_kg for c in cases]),
+        room_c=np.concatenate([c.room_c for c in cases]),
+    )
+
+
+def _part(filled: Filled, place: int) -> Filled:
+    part = slice(3 * place, 3 * place + 3)
+    arrays = {
+        name: value[part] for name, value in vars(filled).items() if isinstance(value, np.ndarray)
+    }
+    return replace(filled, **arrays)
+
+
+def _base_turns(work: Work) -> Turns:
+    alone = work.alone(work.chosen)
+    few = slice(0, min(_MEMBERS, work.case.members))
+    return Turns(
+        alone.scraps_kg[few],
+        alone.capacity_kg[:, few],
+        alone.rest_days[few],
+        alone.open_ground[few],
+    )
+
+
+def _moved(work: Work, base: Turns, one: Input, filled: Filled, rests: Floats) -> Moved:
+    amount = one.values / one.middle if one.apply is _scale_amount else np.ones(3)
+    takes = filled.scraps_kg / filled.scraps_kg[1]
+    with np.errstate(invalid="ignore"):
+        longer = np.nan_to_num(rests / rests[1], nan=1.0, posinf=2.0)
+    vessels, chances = [], []
+    for factors in zip(amount, takes, longer, strict=True):
+        number, chance = _recount(work, base, factors)
+        vessels.append(number)
+        chances.append(chance)
+    rate = np.median(work.case.scraps_kg[:, work.case.planned].mean(axis=1))
+    return Moved(
+        input=one,
+        fill_days=filled.full_day,
+        rest_days=rests,
+        liquid_ml_per_week=filled.liquid_share * 1e6 * rate * amount * 7,
+        vessels=tuple(vessels),
+        chance=np.array(chances),
+    )
+
+
+def _recount(
+    work: Work, base: Turns, factors: tuple[float, float, float]
+) -> tuple[int | None, float]:
+    """Smallest number, and chance with the chosen number, under factors on the rotation."""
+    amount, takes, longer = factors
+    turns = Turns(
+        base.scraps_kg * amount, base.capacity_kg * takes, base.rest_days * longer, base.open_ground
+    )
+    case = replace(work.case, members=len(base.scraps_kg))
+    most = counting_limit(work)
+    number = counting.smallest(turns, case, case.site.place.risk, most)
+    return number, counting.odds(turns, (0,) * work.number, case).chance
+
+
+def counting_limit(work: Work) -> int:
+    """The most vessels that are tried when an input moves."""
+    return max(work.number, work.counted[work.chosen.vessel.name].most)

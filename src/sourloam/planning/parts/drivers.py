@@ -1,0 +1,125 @@
+"""The inputs that move the answer most, ranked and put into words."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sourloam.planning.contract import Driver, Effect
+from sourloam.planning.moving import Moved
+from sourloam.planning.work import Work
+from sourloam.units import show
+
+_LEAST = 0.03  # method: changes smaller than this are not told in words
+_OUTCOMES = ("fill", "finish", "vessels", "liquid")
+
+
+def drivers_part(work: Work, moved: list[Moved]) -> tuple[Driver, ...]:
+    """Ranked by the largest change that an input brings to any of the outcomes."""
+    told = [(one, _effects(one)) for one in moved]
+    told.sort(key=lambda pair: -max(e.share for e in pair[1] if e.outcome in _OUTCOMES))
+    return tuple(
+        Driver(
+            id=one.input.id,
+            name=one.input.name,
+            rank=place + 1,
+            low=_short(one.input.low),
+            middle=_short(one.input.middle),
+            high=_short(one.input.high),
+            unit=one.input.unit,
+            effects=effects,
+            text=_text(work, one, effects),
+        )
+        for place, (one, effects) in enumerate(told)
+    )
+
+
+def _short(value: float) -> float:
+    return float(f"{value:.4g}")  # method: digits shown
+
+
+def _effects(one: Moved) -> tuple[Effect, ...]:
+    vessels = np.array([np.nan if v is None else float(v) for v in one.vessels])
+    rows = (
+        ("fill", "days", one.fill_days),
+        ("finish", "days", one.rest_days),
+        ("vessels", "vessels", vessels),
+        ("chance", "1", one.chance),
+        ("liquid", "mL/week", one.liquid_ml_per_week),
+    )
+    return tuple(
+        Effect.model_validate(
+            {
+                "outcome": outcome,
+                "unit": unit,
+                "at_low": _finite(values[0]),
+                "at_high": _finite(values[2]),
+                "share": _change(values),
+            }
+        )
+        for outcome, unit, values in rows
+    )
+
+
+def _finite(value: float) -> float | None:
+    return _short(float(value)) if math.isfinite(value) else None
+
+
+def _change(values: np.ndarray) -> float:
+    """Width between low and high against the middle; 1 where an end lies beyond the time."""
+    if not np.isfinite(values).all():
+        return 1.0 if np.isfinite(values).any() else 0.0
+    if values[1] == 0:
+        return float(abs(values[2] - values[0]))
+    return _short(float(abs(values[2] - values[0]) / values[1]))
+
+
+def _text(work: Work, one: Moved, effects: tuple[Effect, ...]) -> str:
+    names = {"fill": "days to fill", "finish": "days of rest", "liquid": "liquid a week"}
+    parts = []
+    for effect in effects:
+        if effect.outcome in names and effect.share >= _LEAST:
+            low, high = (_figure(work, effect, end) for end in (effect.at_low, effect.at_high))
+            parts.append(f"{names[effect.outcome]} {low} or {high}")
+    vessels = next(e for e in effects if e.outcome == "vessels")
+    if vessels.at_low != vessels.at_high:
+        ends = ["more than can be had" if v is None else f"{v:.0f}" for v in _ends(vessels)]
+        parts.append(f"vessels {ends[0]} or {ends[1]}")
+    first, last = one.input.ends or (
+        _value(work, one, one.input.low),
+        _value(work, one, one.input.high),
+    )
+    span = f"{first} or {last}"
+    if not parts:
+        return f"{_upper(one.input.name)}, {span}: hardly matters here."
+    return f"{_upper(one.input.name)}, {span}: {'; '.join(parts)}."
+
+
+def _ends(effect: Effect) -> tuple[float | None, float | None]:
+    return effect.at_low, effect.at_high
+
+
+def _figure(work: Work, effect: Effect, value: float | None) -> str:
+    if value is None:
+        return "beyond the time foreseen"
+    if effect.outcome == "liquid":
+        return show(value * 1e-6, "small_volume", work.system)
+    return f"{value:.0f}"
+
+
+def _value(work: Work, one: Moved, value: float) -> str:
+    unit = one.input.unit
+    if unit == "°C":
+        return show(value, "temperature", work.system)
+    if one.input.id.endswith("capture"):
+        return f"{value:.0%}"
+    if unit.startswith("kg/"):
+        return show(value, "mass_rate", work.system)
+    if unit == "1":
+        return f"{value:.2g} times"
+    return f"{value:.3g} {unit}"
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

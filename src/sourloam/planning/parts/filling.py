@@ -1,0 +1,126 @@
+"""How long vessels fill and rest, beside what is usually advised."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sourloam.evidence import book
+from sourloam.planning.case import Kind
+from sourloam.planning.contract import (
+    Fill,
+    Finish,
+    LevelPoint,
+    Range,
+    SeasonFill,
+    SeasonRest,
+    Usual,
+)
+from sourloam.planning.filling import Filled
+from sourloam.planning.ranges import range_of, words
+from sourloam.planning.work import Work
+from sourloam.units import show_range
+
+_POINTS = 40  # method: about so many points of a level curve
+
+
+def usual(row_id: str, text: str) -> Usual:
+    """Usual advice from its row."""
+    row = book()[row_id]
+    return Usual(text=text, low=row.low, high=row.high, unit=row.unit, standing=row.standing)
+
+
+def fill_part(work: Work, kind: Kind) -> Fill:
+    """Days to fill one kind, season by season."""
+    filled = work.filled[kind.vessel.name]
+    first = next(f for f in filled if f.season == work.case.season_on(work.case.first))
+    return Fill(
+        vessel=kind.vessel.name,
+        by_season=tuple(
+            SeasonFill(
+                season=one.season,
+                days=range_of(one.full_day, "days"),
+                taken=range_of(one.taken_kg, "kg"),
+                layers=range_of(one.layers, "layers"),
+            )
+            for one in filled
+        ),
+        level=_level(first),
+        usual=usual(
+            "practice.fill", "a 19 L vessel with a weighted plate lasts six to eight weeks"
+        ),
+        why=_why_fill(work, kind, filled),
+    )
+
+
+def _level(filled: Filled) -> tuple[LevelPoint, ...]:
+    """The level until nine members out of ten are full."""
+    days = filled.level.shape[1]
+    ends = np.where(np.isfinite(filled.full_day), filled.full_day, days)
+    last = int(min(days - 1, np.quantile(ends, 0.9)))
+    stride = max(1, last // _POINTS)
+    until_full = np.where(
+        np.arange(days) >= filled.full_day[:, None], 1.0, np.minimum(filled.level, 1.0)
+    )
+    return tuple(
+        LevelPoint(day=day + 1, share=range_of(100 * until_full[:, day], "%"))
+        for day in range(0, last + 1, stride)
+    )
+
+
+def mean_days(filled: tuple[Filled, ...]) -> Range:
+    """Days to fill over all seasons."""
+    return range_of(np.concatenate([one.full_day for one in filled]), "days")
+
+
+def _why_fill(work: Work, kind: Kind, filled: tuple[Filled, ...]) -> str:
+    case, row = work.case, book()["practice.fill"]
+    takes = np.median(np.concatenate([one.scraps_kg for one in filled]))
+    fits = show_range(takes / row.high, takes / row.low, "mass_rate", work.system)
+    goes_in = words(range_of(case.scraps_kg[:, case.planned].mean(axis=1), "kg/day"), work.system)
+    days = words(mean_days(filled), work.system)
+    return (
+        f"The usual advice is six to eight weeks. A {kind.vessel.name} lasts that long where "
+        f"{fits} go in; here {goes_in} go in, so it fills in {days}."
+    )
+
+
+def finish_part(work: Work) -> Finish:
+    """Days of rest by season of closing."""
+    rows = tuple(_season_rest(work, name) for name in work.case.seasons)
+    return Finish(
+        by_season=rows,
+        usual=usual("practice.rest", "one to two weeks at room temperature"),
+        why=_why_rest(work, rows),
+    )
+
+
+def _season_rest(work: Work, season: str) -> SeasonRest:
+    resting = work.resting
+    mine = np.isin(resting.closing_day, work.case.days_in(season))
+    return SeasonRest(
+        season=season,
+        days=range_of(resting.rest_days[:, mine], "days"),
+        temperature=range_of(resting.warmth_c[:, mine], "°C"),
+        not_sour=float(resting.failed[:, mine].mean()),
+    )
+
+
+def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
+    row = book()["practice.rest"]
+    slowest = max(rows, key=lambda r: float("inf") if r.days.median is None else r.days.median)
+    fastest = min(rows, key=lambda r: float("inf") if r.days.median is None else r.days.median)
+    pieces = {"whole": "whole pieces", "chopped": "chopped scraps", "minced": "minced scraps"}
+    text = (
+        f"The rest is counted from the last layer, because the newest layer sours last: "
+        f"{pieces[work.case.pieces]} need {words(fastest.days, work.system)} in "
+        f"{fastest.season} at {words(fastest.temperature, work.system)}"
+    )
+    if slowest.season != fastest.season:
+        text += (
+            f" and {words(slowest.days, work.system)} in {slowest.season} at "
+            f"{words(slowest.temperature, work.system)}"
+        )
+    middle = slowest.days.median
+    if middle is None or middle > row.high:
+        return f"{text}. That is longer than the usual one to two weeks: cold slows souring."
+    return f"{text}. No rest is called over before a week has passed."

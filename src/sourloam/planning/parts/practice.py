@@ -1,0 +1,195 @@
+"""Rules of thumb beside this case: the usual figure, ours, whether they agree, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from sourloam.evidence import Row, book
+from sourloam.planning.contract import Plan, Practice, Range
+from sourloam.planning.parts.filling import mean_days
+from sourloam.planning.ranges import range_of, words
+from sourloam.planning.work import Work
+from sourloam.units import show, show_range
+
+_HUNDRED = 100
+_DAYS_A_MONTH = 365.25 / 12
+
+
+def practice_part(work: Work, plan: Plan) -> tuple[Practice, ...]:
+    """All rules that a figure of the plan can be held against; ``plan`` has every other part."""
+    return tuple(_rules(work, plan))
+
+
+def _rules(work: Work, plan: Plan) -> Iterator[Practice]:
+    yield _vessels(work)
+    yield _fill(work)
+    yield from _rests(work, plan)
+    yield from _bran(work, plan)
+    yield from _liquid(work, plan)
+    yield _full_mass(work)
+    yield _warmth(work)
+    yield _wait(work, plan)
+    if work.case.site.place.kind == "home":
+        yield _household(work)
+
+
+def _judge(row: Row, value: Range) -> str:
+    """Agrees where the middle figure lies within the usual span."""
+    if value.median is None:
+        return "differs"
+    return "agrees" if row.low <= value.median <= row.high else "differs"
+
+
+def _made(row_id: str, texts: tuple[str, str, str], value: Range, shown: str) -> Practice:
+    """``texts``: the rule, the usual figure in words, why."""
+    row = book()[row_id]
+    return Practice.model_validate(
+        {
+            "id": row_id,
+            "rule": texts[0],
+            "usual": texts[1],
+            "computed": value,
+            "shown": shown,
+            "verdict": _judge(row, value),
+            "why": texts[2],
+            "source": book().citation(row),
+            "standing": row.standing,
+        }
+    )
+
+
+def _vessels(work: Work) -> Practice:
+    value = range_of([work.number], "vessels")
+    held = np.median((~work.case.open_ground[:, work.case.coming_year]).sum(axis=1))
+    why = (
+        "Two are enough only where one rests out before the other is full, and the ground is open "
+        f"when it is; here the ground is closed or the beds busy on about {held:.0f} days a year, "
+        "and the rest and the next burial day come on top."
+    )
+    shown = f"{work.number} of {work.chosen.vessel.name}"
+    return _made(
+        "practice.vessels", ("Two vessels", "2, or 3 for a large family", why), value, shown
+    )
+
+
+def _fill(work: Work) -> Practice:
+    filled = work.filled[work.chosen.vessel.name]
+    value = mean_days(filled)
+    row = book()["practice.fill"]
+    takes = np.median(np.concatenate([one.scraps_kg for one in filled]))
+    fits = show_range(takes / row.high, takes / row.low, "mass_rate", work.system)
+    why = f"Six to eight weeks fits {fits} in such a vessel."
+    texts = ("One vessel lasts six to eight weeks", "6 to 8 weeks (19 L)", why)
+    return _made("practice.fill", texts, value, words(value, work.system))
+
+
+def _rests(work: Work, plan: Plan) -> Iterator[Practice]:
+    resting = work.resting
+    value = range_of(resting.rest_days, "days")
+    why = "Counted from the newest layer, which sours last; warmth and small pieces shorten it."
+    texts = ("Rest one to two weeks", "7 to 14 days", why)
+    yield _made("practice.rest", texts, value, words(value, work.system))
+    wait = plan.ground.wait
+    if value.median is not None and wait.median is not None:
+        middle = value.median + wait.median
+        both = range_of([middle], "days")
+        texts = (
+            "Two weeks in the vessel, two in the soil, then plant",
+            "about 4 weeks",
+            "The soil's share of the wait hangs on its warmth.",
+        )
+        yield _made("practice.together", texts, both, words(both, work.system))
+
+
+def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
+    dose = plan.bran.dose
+    shown = show_range((dose.low or 0), (dose.high or 0), "ratio").replace("1:", "")
+    why = "Thin layers need more for each kilogram, because the whole surface is dusted."
+    texts = ("Bran is 1 to 3 % of the scraps", "10 to 30 g per kg", why)
+    yield _made("practice.bran_share", texts, dose, f"{shown} g per kg")
+    layer = next(x for x in plan.bran.per_layer if x.vessel == work.chosen.vessel.name)
+    texts = (
+        "A handful for each layer",
+        "20 to 30 g",
+        "A layer here is smaller or larger than usual.",
+    )
+    yield _made("practice.handful", texts, layer.mass, words(layer.mass, work.system))
+    month = _scaled(plan.bran.per_year, 1 / 12, "kg")
+    texts = (
+        "A bag of 0.4 to 1 kg lasts a household a month",
+        "0.4 to 1 kg",
+        "It follows the scraps.",
+    )
+    yield _made("practice.bran_month", texts, month, words(month, work.system))
+
+
+def _scaled(value: Range, factor: float, unit: str) -> Range:
+    return Range(
+        median=None if value.median is None else value.median * factor,
+        low=None if value.low is None else value.low * factor,
+        high=None if value.high is None else value.high * factor,
+        unit=unit,
+    )
+
+
+def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
+    every = range_of([plan.liquid.drain_every_days], "days")
+    texts = (
+        "Drain every two to four days",
+        "2 to 4 days",
+        "Often enough that little stands, seldom enough that the walk is worth it.",
+    )
+    yield _made("practice.drain", texts, every, words(every, work.system))
+    dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
+    why = f"60 to 120 mL fits mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
+    each = plan.liquid.per_draining
+    texts = ("60 to 120 mL at each draining", "60 to 120 mL", why)
+    yield _made("practice.liquid_draining", texts, each, words(each, work.system))
+    share = _scaled(plan.liquid.per_kg, 1 / 10, "%")
+    ends = [show((x or 0) / _HUNDRED, "share") for x in (share.low, share.high)]
+    texts = ("Liquid is 5 to 15 % of the scraps", "5 to 15 %", why)
+    yield _made("practice.liquid_share", texts, share, f"{ends[0]} to {ends[1]}")
+
+
+def _full_mass(work: Work) -> Practice:
+    value = range_of(
+        np.concatenate([one.taken_kg for one in work.filled[work.chosen.vessel.name]]), "kg"
+    )
+    texts = (
+        "A full small vessel holds 14 to 16 kg",
+        "13.6 to 16 kg",
+        "It follows the volume and how firmly the layers are pressed.",
+    )
+    return _made("practice.full_mass", texts, value, words(value, work.system))
+
+
+def _warmth(work: Work) -> Practice:
+    value = range_of(work.case.room_c[:, work.case.coming_year], "°C")
+    row = book()["practice.temperature"]
+    usual = show_range(row.low, row.high, "temperature", work.system)
+    texts = (f"Keep vessels at {usual}", usual, "Cooler places sour more slowly, hot ones gas.")
+    return _made("practice.temperature", texts, value, words(value, work.system))
+
+
+def _wait(work: Work, plan: Plan) -> Practice:
+    value = plan.ground.wait
+    texts = (
+        "Wait two to four weeks before planting over it",
+        "14 to 28 days",
+        "The soil works faster when warm; in cold soil the wait grows to months.",
+    )
+    return _made("practice.wait", texts, value, words(value, work.system))
+
+
+def _household(work: Work) -> Practice:
+    daily = work.case.scraps_kg[:, work.case.planned].mean(axis=1)
+    value = range_of(daily * 7, "kg")
+    low, high = (show(x or 0, "mass", work.system) for x in (value.low, value.high))
+    texts = (
+        "A household's rubbish holds 2.5 to 3.6 kg of food a week",
+        "2.5 to 3.6 kg a week",
+        "What goes into the vessel is the share you capture of what your household makes.",
+    )
+    return _made("practice.household_week", texts, value, f"{low} to {high} a week")

@@ -1,0 +1,149 @@
+"""The site in short, and its scraps through the year."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+
+from sourloam import scraps
+from sourloam.planning.case import YEAR_DAYS, Case
+from sourloam.planning.contract import (
+    ClassShare,
+    Scraps,
+    Season,
+    SeasonAmount,
+    SiteSummary,
+    VesselKind,
+    WeekAmount,
+)
+from sourloam.planning.ranges import range_of
+from sourloam.planning.work import Work
+from sourloam.site.sections import MealScraps, PeopleScraps
+from sourloam.units import show
+
+_WEEK = 7
+_LITRE = 1000
+_SEASON_NAMES = ("winter", "spring", "summer", "autumn")
+
+
+def site_part(work: Work) -> SiteSummary:
+    """Who, where, since when, with what."""
+    case = work.case
+    place = case.site.place
+    return SiteSummary(
+        name=place.name,
+        kind=place.kind,
+        start=place.start,
+        until=case.date(case.planned.stop - 1),
+        accepted_risk=place.risk,
+        units="us" if place.units == "us" else "metric",
+        scraps=tuple(_stream_words(entry, place.units) for entry in case.site.scraps),
+        climate=_climate_words(case),
+        room=_room_words(case),
+        vessels=tuple(
+            VesselKind(
+                name=kind.vessel.name,
+                volume=round(kind.volume_m3 * _LITRE, 2),
+                usable=round(kind.vessel.usable_m3 * _LITRE, 2),
+                surface=round(kind.vessel.section_m2, 4),
+                owned=kind.owned,
+            )
+            for kind in case.kinds
+        ),
+        has_ground=not case.site.ground.none,
+        seasons=tuple(
+            Season.model_validate(
+                {
+                    "name": name,
+                    "months": tuple(m + 1 for m in range(12) if case.months[m] == name),
+                }
+            )
+            for name in case.seasons
+        ),
+    )
+
+
+def _stream_words(entry: object, system: str) -> str:
+    if isinstance(entry, PeopleScraps):
+        who = f"{entry.people:g} people"
+        if entry.households > 1:
+            who += f" in {entry.households} households"
+        if entry.capture is None:
+            return f"{who}; how much of their scraps goes in is not known"
+        return f"{who}; {entry.capture:.0%} of their scraps goes in"
+    if isinstance(entry, MealScraps):
+        return f"{entry.per_day:g} meals a day ({entry.meals.replace('_', ' ')})"
+    amount = getattr(entry, "amount_kg_per_day")  # noqa: B009 - the third kind of stream
+    return f"measured: {show(amount, 'mass_rate', system)}"
+
+
+def _climate_words(case: Case) -> str:
+    weather = case.site.climate
+    if weather.record is not None:
+        return f'the packaged daily record "{weather.record}"'
+    if weather.csv is not None:
+        return f"your own daily record {weather.csv}"
+    if weather.monthly_means is not None:
+        return "your twelve monthly means, with day-to-day weather added"
+    return "a mean year with a summer and a winter, with day-to-day weather added"
+
+
+def _room_words(case: Case) -> str:
+    room = case.site.room
+    if room.temperature_c is None:
+        return room.kind
+    words = f"{room.kind}, {show(room.temperature_c, 'temperature', case.site.place.units)}"
+    if room.winter_temperature_c is not None:
+        words += (
+            f", {show(room.winter_temperature_c, 'temperature', case.site.place.units)} in winter"
+        )
+    return words
+
+
+def scraps_part(work: Work) -> Scraps:
+    """Amounts by week, season and year, and the make-up of the mix."""
+    case = work.case
+    yearly = case.scraps_kg[:, case.planned].sum(axis=1) / case.years
+    return Scraps(
+        per_day=range_of(yearly / YEAR_DAYS, "kg/day"),
+        per_year=range_of(yearly, "kg"),
+        by_week=weekly(case, case.scraps_kg, "kg"),
+        by_season=tuple(
+            SeasonAmount(
+                season=name,
+                amount=range_of(case.scraps_kg[:, case.days_in(name)].mean(axis=1), "kg/day"),
+            )
+            for name in case.seasons
+        ),
+        dry_matter=range_of(100 * case.mix.dry_kg / case.mix.fresh_kg, "%"),
+        composition=tuple(
+            ClassShare(name=name, share=range_of(100 * case.shares[:, i], "%"))
+            for i, name in enumerate(scraps.CLASSES)
+            if np.median(case.shares[:, i]) > 0
+        ),
+    )
+
+
+def weekly(case: Case, daily: np.ndarray, unit: str) -> tuple[WeekAmount, ...]:
+    """Sums of (members, days) by week of the planned time; a last part of a week counts as one."""
+    weeks = []
+    for place, first in enumerate(range(case.planned.start, case.planned.stop, _WEEK)):
+        last = min(first + _WEEK, case.planned.stop)
+        begin, end = case.date(first), case.date(last - 1)
+        weeks.append(
+            WeekAmount(
+                week=place + 1,
+                start=begin,
+                amount=range_of(daily[:, first:last].sum(axis=1), unit),
+                closed=_closed_name(case, begin, end),
+            )
+        )
+    return tuple(weeks)
+
+
+def _closed_name(case: Case, first: dt.date, last: dt.date) -> str:
+    for stop in case.closures:
+        if stop.start <= last and stop.end >= first:
+            return stop.name
+    return ""

@@ -1,0 +1,143 @@
+"""How many vessels, and what would help where no number does."""
+
+from __future__ import annotations
+
+from sourloam.evidence import book
+from sourloam.planning import counting
+from sourloam.planning.case import Case, Kind
+from sourloam.planning.contract import (
+    Blocked,
+    Chance,
+    Combination,
+    Span,
+    VesselOption,
+    Vessels,
+)
+from sourloam.planning.counting import Odds
+from sourloam.planning.ranges import range_of
+from sourloam.planning.rotation import Turns
+from sourloam.planning.work import Counted, Work
+from sourloam.units import show
+
+_LARGER = (2, 3, 5)  # method: times the volume that is tried where a kind is too small
+_PERCENT_FROM = 0.01  # method: smaller chances are told as "less than 1 %"
+
+
+def vessels_part(work: Work, year: tuple[Span, ...], blocked: tuple[Blocked, ...]) -> Vessels:
+    """Each kind alone, what is owned together, and the answer in a sentence."""
+    case = work.case
+    return Vessels(
+        answer=_answer(work),
+        options=tuple(_option(work, kind) for kind in case.kinds),
+        owned_together=_combination(work),
+        chosen=work.chosen.vessel.name,
+        chosen_number=work.number,
+        year=year,
+        blocked=blocked,
+    )
+
+
+def chance_words(chance: float) -> str:
+    """A chance as people say it."""
+    if chance < _PERCENT_FROM:
+        return "less than 1 in 100"
+    return f"{chance:.0%}"
+
+
+def _chance(odds: Odds) -> Chance:
+    return Chance(
+        number=odds.number,
+        chance=odds.chance,
+        low=odds.low,
+        high=odds.high,
+        refused=range_of(odds.refused_kg, "kg"),
+    )
+
+
+def _option(work: Work, kind: Kind) -> VesselOption:
+    counted = work.counted[kind.vessel.name]
+    return VesselOption(
+        vessel=kind.vessel.name,
+        owned=kind.owned,
+        needed=counted.needed,
+        most_tried=counted.most,
+        curve=tuple(_chance(odds) for odds in counted.curve),
+        verdict=_verdict(work.case, kind, counted),
+        way_out="" if counted.needed is not None else _way_out(work, kind, counted),
+    )
+
+
+def _verdict(case: Case, kind: Kind, counted: Counted) -> str:
+    name, risk = kind.vessel.name, case.site.place.risk
+    if counted.needed is None:
+        last = counted.curve[-1]
+        return (
+            f"Not even {counted.most} of {name} keep the chance of having nowhere to put scraps "
+            f"within the {risk:.0%} a year that you accept: it stays at {chance_words(last.chance)}."
+        )
+    at = next(odds for odds in counted.curve if odds.number == counted.needed)
+    text = (
+        f"{counted.needed} of {name} are enough: {chance_words(at.chance)} chance a year of "
+        f"having nowhere to put scraps (you accept {risk:.0%})."
+    )
+    if kind.owned:
+        more = counted.needed - kind.owned
+        text += f" You own {kind.owned}, so get {more} more." if more > 0 else " You own enough."
+    return text
+
+
+def _way_out(work: Work, kind: Kind, counted: Counted) -> str:
+    """What would do: warm soil under a roof, more vessels than there is room for, larger ones."""
+    case, risk = work.case, work.case.site.place.risk
+    turns = work.alone(kind)
+    ways = []
+    if counted.needed_open_ground is not None:
+        ways.append(
+            f"with a tub of soil under a roof for the time when the ground is closed, "
+            f"{counted.needed_open_ground} of {kind.vessel.name} would do"
+        )
+    most = int(book()["planning.most_vessels"].value)
+    if counted.most < most:
+        more = counting.smallest(turns, case, risk, most)
+        if more is not None:
+            ways.append(f"{more} of {kind.vessel.name} would do, if you found room for them")
+    for times in _LARGER:
+        larger = Turns(
+            turns.scraps_kg, turns.capacity_kg * times, turns.rest_days, turns.open_ground
+        )
+        number = counting.smallest(larger, case, risk, counted.most)
+        if number is not None:
+            volume = show(times * kind.volume_m3, "volume", work.system)
+            ways.append(f"vessels of about {volume} would do, {number} of them")
+            break
+    if not ways:
+        return "Put in a smaller share of the scraps, or let part of them be fetched."
+    return _sentence("; ".join(ways))
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:] + "."
+
+
+def _combination(work: Work) -> Combination | None:
+    if work.together is None:
+        return None
+    names = tuple(k.vessel.name for k in work.case.kinds for _ in range(k.owned))
+    risk = work.case.site.place.risk
+    enough = work.together.chance <= risk
+    what = " and ".join(
+        f"{kind.owned} of {kind.vessel.name}" for kind in work.case.kinds if kind.owned
+    )
+    verdict = (
+        f"What you own together ({what}) {'is enough' if enough else 'is not enough'}: "
+        f"{chance_words(work.together.chance)} chance a year of having nowhere to put scraps."
+    )
+    return Combination(vessels=names, chance=_chance(work.together), enough=enough, verdict=verdict)
+
+
+def _answer(work: Work) -> str:
+    counted = work.counted[work.chosen.vessel.name]
+    name = work.chosen.vessel.name
+    if counted.needed is not None:
+        return f"You need {counted.needed} of {name}."
+    return f"No number of {name} up to {counted.most} is enough; see what would help."

@@ -1,0 +1,107 @@
+"""The middle member's year: which vessel is in which state when, and what the ground does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.planning import counting
+from sourloam.planning.case import Case
+from sourloam.planning.contract import Blocked, Span
+from sourloam.planning.rotation import EMPTY, STATES, Turned, Turns, rotate
+from sourloam.planning.work import Work
+
+Floats = NDArray[np.float64]
+_HALF = 0.5
+
+
+@dataclass(frozen=True)
+class Year:
+    """The middle member's rotation from the start on, with no vessel in use before."""
+
+    turns: Turns
+    turned: Turned
+    labels: tuple[str, ...]
+    spans: tuple[Span, ...]
+    blocked: tuple[Blocked, ...]
+
+
+def year_of(work: Work) -> Year:
+    """Run the chosen vessels with middle amounts through the planned time."""
+    case = work.case
+    turns = _middle_turns(work)
+    turned = rotate(turns, (0,) * work.number, counting.habits())
+    name = work.chosen.vessel.name
+    labels = tuple(f"{name} no. {i + 1}" for i in range(work.number))
+    return Year(turns, turned, labels, _spans(case, turned, labels), _blocked(case, turns))
+
+
+def _middle_turns(work: Work) -> Turns:
+    """One member with the medians of every day; amounts keep the median total of a year."""
+    case, alone = work.case, work.alone(work.chosen)
+    days = case.planned
+    scraps = np.median(alone.scraps_kg[:, days], axis=0)
+    total = np.median(alone.scraps_kg[:, days].sum(axis=1))
+    scraps *= total / scraps.sum() if scraps.sum() > 0 else 1.0
+    return Turns(
+        scraps_kg=scraps[None],
+        capacity_kg=np.median(alone.capacity_kg[:, :, days], axis=1)[:, None],
+        rest_days=np.median(alone.rest_days[:, days], axis=0)[None],
+        open_ground=(alone.open_ground[:, days].mean(axis=0) >= _HALF)[None],
+    )
+
+
+def _spans(case: Case, turned: Turned, labels: tuple[str, ...]) -> tuple[Span, ...]:
+    spans = []
+    for label, states in zip(labels, turned.state[0], strict=True):
+        for first, last in runs(states):
+            if states[first] != EMPTY:
+                span = {
+                    "vessel": label,
+                    "state": STATES[states[first]],
+                    "start": case.date(case.first + first),
+                    "end": case.date(case.first + last),
+                }
+                spans.append(Span.model_validate(span))
+    return tuple(spans)
+
+
+def runs(values: NDArray[np.generic]) -> list[tuple[int, int]]:
+    """First and last index of each stretch of equal values."""
+    edges = np.flatnonzero(values[1:] != values[:-1]) + 1
+    firsts = [0, *edges.tolist()]
+    lasts = [*(edges - 1).tolist(), len(values) - 1]
+    return list(zip(firsts, lasts, strict=True))
+
+
+def _blocked(case: Case, turns: Turns) -> tuple[Blocked, ...]:
+    """Cold ground in most members, busy beds, and closures within the planned time."""
+    busy = case.busy[case.planned]
+    cold = ~turns.open_ground[0] & ~busy
+    found = [
+        Blocked(
+            kind="ground",
+            name="ground too cold or frozen",
+            start=case.date(case.first + first),
+            end=case.date(case.first + last),
+        )
+        for first, last in runs(cold)
+        if cold[first]
+    ]
+    start, end = case.date(case.planned.start), case.date(case.planned.stop - 1)
+    for kind, stops in (("beds", case.busy_spans), ("closed", case.closures)):
+        found += [
+            Blocked.model_validate(
+                {
+                    "kind": kind,
+                    "name": stop.name,
+                    "start": max(stop.start, start),
+                    "end": min(stop.end, end),
+                }
+            )
+            for stop in stops
+            if stop.start <= end and stop.end >= start
+        ]
+    return tuple(sorted(found, key=lambda b: b.start))

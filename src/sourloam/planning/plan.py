@@ -1,0 +1,103 @@
+"""One site to one plan."""
+
+from __future__ import annotations
+
+import sourloam
+from sourloam.planning.case import evidence_ids, foresee
+from sourloam.planning.contract import Plan, Practice, Provenance
+from sourloam.planning.moving import move
+from sourloam.planning.parts.bran import bran_part
+from sourloam.planning.parts.calendar import calendar_part
+from sourloam.planning.parts.cautions import cautions_part
+from sourloam.planning.parts.drivers import drivers_part
+from sourloam.planning.parts.filling import fill_part, finish_part
+from sourloam.planning.parts.ground import ground_part
+from sourloam.planning.parts.liquid import liquid_part
+from sourloam.planning.parts.practice import practice_part
+from sourloam.planning.parts.scraps import scraps_part, site_part
+from sourloam.planning.parts.vessels import vessels_part
+from sourloam.planning.parts.year import year_of
+from sourloam.planning.work import Progress, Work, carry_out
+from sourloam.site import Site
+
+_TOPICS = ("planning", "practice", "bran", "ground")
+
+
+def make_plan(
+    site: Site,
+    years: int = 1,
+    members: int = 500,
+    seed: int = 1,
+    progress: Progress | None = None,
+) -> Plan:
+    """The whole plan of a site; the same site, members and seed give the same plan.
+
+    ``progress(stage, share)`` is called as the work goes on. ValueError for fewer than 10
+    members or less than 1 year; ClimateError where the weather given is too short.
+    """
+    if members < 10 or years < 1:
+        raise ValueError(f"members {members}, years {years}: at least 10 members and 1 year")
+    tell = progress or _silent
+    tell("looking ahead", 0.0)
+    work = carry_out(foresee(site, years, members, seed), tell)
+    tell("what moves the answer", 0.85)
+    drivers = drivers_part(work, move(work))
+    tell("writing the calendar", 0.95)
+    year = year_of(work)
+    bran = bran_part(work)
+    plan = Plan(
+        site=site_part(work),
+        scraps=scraps_part(work),
+        fill=tuple(fill_part(work, kind) for kind in work.case.kinds),
+        finish=finish_part(work),
+        vessels=vessels_part(work, year.spans, year.blocked),
+        bran=bran,
+        liquid=liquid_part(work),
+        ground=ground_part(work),
+        calendar=calendar_part(work, year, bran.by_month),
+        drivers=drivers,
+        practice=(),
+        cautions=cautions_part(work),
+        provenance=_provenance(work),
+    )
+    rules: tuple[Practice, ...] = practice_part(work, plan)
+    tell("done", 1.0)
+    return plan.model_copy(update={"practice": rules})
+
+
+def _silent(stage: str, share: float) -> None:
+    """No progress wanted."""
+
+
+def _provenance(work: Work) -> Provenance:
+    from sourloam.evidence import book
+
+    case = work.case
+    fixed = [key for topic in _TOPICS for key in book().ids(topic)]
+    return Provenance(
+        version=sourloam.__version__,
+        seed=case.seed,
+        members=case.members,
+        years=case.years,
+        warm_up_years=1,
+        evidence=tuple(sorted({*evidence_ids(), *fixed})),
+        notes=_notes(work),
+    )
+
+
+def _notes(work: Work) -> tuple[str, ...]:
+    return (
+        "A chance is the share of members and years in which any scraps found no room; members "
+        "differ in everything that is uncertain, so it includes what is not known about this site.",
+        "Vessels are followed for one year before the start, so that the chance is that of a "
+        "running household; the calendar begins with empty vessels.",
+        "What a vessel takes is computed for starts spread over each season; the rest for closings "
+        "every 15 days, with straight lines between.",
+        "Everything ready is buried on one day a week if the ground takes it; no limit on labour "
+        "is reckoned.",
+        "What moves the answer: one input at a time from its low to its high value (10 and 90 % "
+        "points), all else at the middle; vessels and chance from up to 200 members.",
+        "The mix keeps the same shares through the year.",
+        "The ground is a first estimate; frost is computed without snow and without the heat of "
+        "freezing, so real ground freezes later and less deep.",
+    )

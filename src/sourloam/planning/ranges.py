@@ -1,0 +1,63 @@
+"""Members summed up as a ``Range``, and ranges put into words."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from sourloam.numerics import spread
+from sourloam.planning.contract import Range
+from sourloam.units import show, show_range
+
+_DIGITS = 5  # method: significant digits kept in an answer
+_LITRE, _GRAM = 1000.0, 1000.0
+#: Unit of a Range -> dimension of the units room and the factor to its own unit.
+_DIMENSIONS = {
+    "kg": ("mass", 1.0),
+    "kg/day": ("mass_rate", 1.0),
+    "g": ("small_mass", 1 / _GRAM),
+    "L": ("volume", 1 / _LITRE),
+    "mL": ("small_volume", 1e-6),
+    "days": ("duration", 1.0),
+    "m": ("length", 1.0),
+    "m2": ("area", 1.0),
+    "°C": ("temperature", 1.0),
+    "g/m2": ("mass_per_area", 1 / _GRAM),
+}
+
+
+def range_of(values: ArrayLike, unit: str) -> Range:
+    """Median and 10-90 % points over all values given; infinite ones come back as None."""
+    data = np.asarray(values, dtype=np.float64).ravel()
+    summed = spread(data)
+    return Range(
+        median=_plain(summed.median),
+        low=_plain(summed.low),
+        high=_plain(summed.high),
+        unit=unit,
+    )
+
+
+def _plain(value: ArrayLike) -> float | None:
+    number = float(np.asarray(value))
+    if not math.isfinite(number):
+        return None
+    return float(f"{number:.{_DIGITS}g}")
+
+
+def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
+    """The 10-90 % range in words, such as "24 to 31 days"."""
+    dimension, factor = _DIMENSIONS[value.unit]
+    if value.low is None:
+        return gap
+    if value.high is None:
+        return f"{show(value.low * factor, dimension, system)} or more"
+    return show_range(value.low * factor, value.high * factor, dimension, system)
+
+
+def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
+    """The median in words, such as "27 days"."""
+    dimension, factor = _DIMENSIONS[value.unit]
+    return gap if value.median is None else show(value.median * factor, dimension, system)

@@ -1,0 +1,140 @@
+"""All that is computed for one case, before it is put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.evidence import book
+from sourloam.planning import counting
+from sourloam.planning.burying import Burying, bury
+from sourloam.planning.case import Case, Kind
+from sourloam.planning.counting import Odds
+from sourloam.planning.draining import Draining, drain
+from sourloam.planning.filling import Filled, fill
+from sourloam.planning.resting import Resting, rest
+from sourloam.planning.rotation import Turns
+
+Floats = NDArray[np.float64]
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Counted:
+    """One kind alone: its odds by number, and the smallest number within the risk."""
+
+    curve: tuple[Odds, ...]
+    needed: int | None
+    most: int
+    needed_open_ground: int | None
+
+
+@dataclass(frozen=True)
+class Work:
+    """Results for one case; ``filled`` and ``counted`` by name of kind."""
+
+    case: Case
+    filled: Mapping[str, tuple[Filled, ...]]
+    resting: Resting
+    turns: Turns
+    counted: Mapping[str, Counted]
+    together: Odds | None
+    chosen: Kind
+    number: int
+    draining: Draining
+    burying: Burying
+
+    @property
+    def system(self) -> str:
+        """Units in which words are written: metric or us."""
+        return self.case.site.place.units
+
+    def alone(self, kind: Kind) -> Turns:
+        """The turns of one kind alone."""
+        return only(self.turns, self.case.kinds.index(kind))
+
+
+def only(turns: Turns, index: int) -> Turns:
+    """Turns with one kind of vessel of several."""
+    return Turns(
+        turns.scraps_kg, turns.capacity_kg[index : index + 1], turns.rest_days, turns.open_ground
+    )
+
+
+def carry_out(case: Case, progress: Progress) -> Work:
+    """Fill, rest, count, drain, bury: everything that words are made of."""
+    filled = {}
+    for place, kind in enumerate(case.kinds):
+        progress(f"filling {kind.vessel.name}", 0.1 + 0.4 * place / len(case.kinds))
+        filled[kind.vessel.name] = tuple(fill(case, kind, season) for season in case.seasons)
+    progress("resting", 0.5)
+    resting = rest(case, case.kinds[0])
+    progress("taking turns", 0.6)
+    turns = _turns(case, filled, resting)
+    counted = {
+        kind.vessel.name: _count(case, kind, only(turns, i)) for i, kind in enumerate(case.kinds)
+    }
+    chosen, number = _choose(case, counted)
+    progress("draining and burying", 0.8)
+    mine = filled[chosen.vessel.name]
+    return Work(
+        case=case,
+        filled=filled,
+        resting=resting,
+        turns=turns,
+        counted=counted,
+        together=_together(case, turns),
+        chosen=chosen,
+        number=number,
+        draining=drain(case, chosen, mine),
+        burying=bury(case, mine),
+    )
+
+
+def _turns(case: Case, filled: Mapping[str, tuple[Filled, ...]], resting: Resting) -> Turns:
+    capacities = np.stack(
+        [counting.capacity_by_day(case, filled[kind.vessel.name]) for kind in case.kinds]
+    )
+    rests = resting.on_every_day(len(case.dates), case.first)
+    return counting.turns_of(case, capacities, rests)
+
+
+def _count(case: Case, kind: Kind, turns: Turns) -> Counted:
+    risk, most = case.site.place.risk, most_of(kind)
+    curve, needed = counting.curve(turns, case, risk, most)
+    open_ground = Turns(
+        turns.scraps_kg, turns.capacity_kg, turns.rest_days, np.ones_like(turns.open_ground)
+    )
+    return Counted(
+        curve=tuple(curve),
+        needed=needed,
+        most=most,
+        needed_open_ground=counting.smallest(open_ground, case, risk, most),
+    )
+
+
+def most_of(kind: Kind) -> int:
+    """The most vessels of a kind that are tried."""
+    return kind.most or int(book()["planning.most_vessels"].value)
+
+
+def _together(case: Case, turns: Turns) -> Odds | None:
+    owned = tuple(i for i, kind in enumerate(case.kinds) for _ in range(kind.owned))
+    return counting.odds(turns, owned, case) if owned else None
+
+
+def _choose(case: Case, counted: Mapping[str, Counted]) -> tuple[Kind, int]:
+    """The kind of which fewest more must be bought; else the one that comes nearest."""
+
+    def cost(kind: Kind) -> tuple[bool, float, int]:
+        mine = counted[kind.vessel.name]
+        if mine.needed is None:
+            return True, mine.curve[-1].chance, mine.most
+        return False, max(0, mine.needed - kind.owned), mine.needed
+
+    best = min(case.kinds, key=cost)
+    mine = counted[best.vessel.name]
+    return best, mine.needed or mine.most
