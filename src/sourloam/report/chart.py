@@ -17,6 +17,7 @@ from sourloam.units import SYSTEMS
 
 _COLUMNS = 126
 _TITLE_COLUMNS = 58
+_PADDING = {"left": 26, "right": 26, "top": 24, "bottom": 24}
 _GAP = 46
 _BETWEEN = 50
 
@@ -37,10 +38,15 @@ def plan_chart(plan: Plan, system: str = "metric") -> alt.VConcatChart:
     ]
     if plan.drivers:
         panels.append(drivers_chart(plan, system))
+    name = plain(plan.site.name)
+    said = [plain(part(plan, system)) for part in (vessels_said, turns_said, ground_said)]
     picture: alt.VConcatChart = (
         alt.vconcat(*panels, spacing=_GAP)
         .properties(
-            title=_title(plan, system), padding={"left": 26, "right": 26, "top": 24, "bottom": 24}
+            title=_title(name, said),
+            description=f"{name}. {' '.join(said)}",
+            usermeta={"name": name, "said": said},
+            padding=_PADDING,
         )
         .configure(background=PAPER, font=SANS)
         .configure_view(stroke=None)
@@ -48,12 +54,10 @@ def plan_chart(plan: Plan, system: str = "metric") -> alt.VConcatChart:
     return picture
 
 
-def _title(plan: Plan, system: str) -> alt.TitleParams:
-    said = (vessels_said(plan, system), turns_said(plan, system), ground_said(plan, system))
-    lines = [line for text in said for line in wrap(plain(text), _COLUMNS)]
+def _title(name: str, said: list[str]) -> alt.TitleParams:
     return alt.TitleParams(
-        text=wrap(plain(plan.site.name), _TITLE_COLUMNS),
-        subtitle=lines,
+        text=wrap(name, _TITLE_COLUMNS),
+        subtitle=[line for text in said for line in wrap(text, _COLUMNS)],
         anchor="start",
         font=SERIF,
         fontSize=TITLE_SIZE,

@@ -11,7 +11,7 @@ from typing import Any
 import altair as alt
 import vl_convert
 
-from sourloam.report.palette import INK, PAPER, SANS
+from sourloam.report.palette import INK, PAPER, SANS, SERIF
 
 _PNG_SCALE = 2
 _PAGE = """<!DOCTYPE html>
@@ -25,12 +25,19 @@ form-action 'none'">
 <title>{title}</title>
 <style>
 body {{ margin: 0; background: {paper}; color: {ink}; font-family: {font}; }}
-main {{ max-width: 960px; margin: 0 auto; overflow-x: auto; }}
-main svg {{ width: 100%; min-width: 660px; height: auto; display: block; }}
+main {{ max-width: 940px; margin: 0 auto; padding: 1.2rem 0; }}
+h1, p {{ margin: 0 26px 0.6rem; line-height: 1.45; }}
+h1 {{ font-family: {serif}; font-size: 1.8rem; overflow-wrap: anywhere; }}
+#plan {{ overflow-x: auto; }}
+#plan svg {{ width: 100%; min-width: 660px; height: auto; display: block; }}
 </style>
 </head>
 <body>
-<main id="plan">{picture}</main>
+<main>
+<h1>{title}</h1>
+{said}
+<div id="plan">{picture}</div>
+</main>
 <script type="application/json" id="spec">{data}</script>
 <script>{program}</script>
 </body>
@@ -79,14 +86,18 @@ def _png(spec: dict[str, Any]) -> bytes:
 def _html(spec: dict[str, Any]) -> bytes:
     # "<" may not stand in the data as it is: a name in a site file could close the element. The
     # data stays outside the program, because the bundler would write "<" out again.
-    data = json.dumps(spec).replace("<", "\\u003c")
+    # Name and answer stand above as running text, which a narrow screen can wrap.
+    pictured = {key: value for key, value in spec.items() if key not in ("title", "usermeta")}
+    data = json.dumps(pictured).replace("<", "\\u003c")
     program = vl_convert.javascript_bundle(_SNIPPET, vl_version=_version())
     page = _PAGE.format(
-        title=escape(" ".join(spec["title"]["text"])),
+        title=escape(spec["usermeta"]["name"]),
+        said="\n".join(f"<p>{escape(text)}</p>" for text in spec["usermeta"]["said"]),
         paper=PAPER,
         ink=INK,
         font=SANS,
-        picture=_svg(spec).decode("utf-8"),
+        serif=SERIF,
+        picture=_svg(pictured).decode("utf-8"),
         data=data,
         program=program,
     )
