@@ -1,11 +1,19 @@
-"""What a buried ferment does in the ground, and when the ground is fit for plants again."""
+"""What a buried ferment does in the ground, and when the ground is fit for plants again.
 
-from sourloam.soil.course import REASONS, BuriedCourse, bury
+Give ``bury`` a ``Burial`` (or a ``Tub``), a ``Soil``, the soil's temperatures and parameters; it
+gives back a ``BuriedCourse``. ``waiting_table`` and ``waiting_sensitivity`` show how far the
+wait moves with warmth, dose and the weakest numbers.
+"""
+
+from sourloam.soil.course import EVIDENCE, BuriedCourse, bury
 from sourloam.soil.ferment import Buried, Portion
-from sourloam.soil.ground import TEXTURES, Soil, Water
+from sourloam.soil.ground import TEXTURES, Soil, Water, water_balance
+from sourloam.soil.readiness import REASONS, Tolerance
 from sourloam.soil.trench import Burial, Tub
+from sourloam.soil.waiting import usual_burial, waiting_sensitivity, waiting_table
 
 __all__ = [
+    "EVIDENCE",
     "REASONS",
     "TEXTURES",
     "Burial",
@@ -13,7 +21,12 @@ __all__ = [
     "BuriedCourse",
     "Portion",
     "Soil",
+    "Tolerance",
     "Tub",
     "Water",
     "bury",
+    "usual_burial",
+    "waiting_sensitivity",
+    "waiting_table",
+    "water_balance",
 ]

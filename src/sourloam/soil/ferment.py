@@ -8,6 +8,8 @@ from typing import Protocol, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.evidence import Parameters
+
 Array = NDArray[np.float64]
 
 
@@ -71,3 +73,25 @@ class Portion:
         share = fresh_kg / ferment.fresh_kg
         amounts = {f.name: getattr(ferment, f.name) * share for f in fields(cls) if f.name != "ph"}
         return cls(**amounts, ph=ferment.ph)
+
+    @classmethod
+    def typical(cls, fresh_kg: float, p: Parameters) -> Self:
+        """So many kg of a typical sound ferment, where nothing is known of the batch."""
+        fresh = np.full(p.members, float(fresh_kg))
+        dry = fresh * p["soil.ferment.dry_matter"]
+        nitrogen = dry * p["soil.ferment.nitrogen"]
+        return cls(
+            fresh_kg=fresh,
+            dry_kg=dry,
+            water_kg=fresh - dry,
+            lactic_kg=fresh * p["soil.ferment.lactic"],
+            acetic_kg=fresh * p["soil.ferment.acetic"],
+            butyric_kg=fresh * p["soil.ferment.butyric"],
+            carbon_kg=dry * p["soil.ferment.carbon"],
+            nitrogen_kg=nitrogen,
+            ammonium_nitrogen_kg=nitrogen * p["soil.ferment.ammonium_share"],
+            phosphorus_kg=dry * p["soil.ferment.phosphorus"],
+            potassium_kg=dry * p["soil.ferment.potassium"],
+            sodium_kg=dry * p["soil.ferment.sodium"],
+            ph=p["soil.ferment.ph"].copy(),
+        )
