@@ -11,8 +11,9 @@ from __future__ import annotations
 from math import exp, log
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from sourloam.numerics.compiling import compiled
 
 LN10 = log(10)
 _CLOSE = 1e-9  # method: pH change that ends the iteration
@@ -28,7 +29,7 @@ def davies_log10(
     return np.asarray(-slope * (root / (1 + root) - linear * ionic_strength))
 
 
-@njit(cache=True)
+@compiled()
 def _residual(h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
     """Excess of negative over positive charge, mol, and its slope with pH."""
     total = buffer * ph - buffer_ph - strong
@@ -51,7 +52,7 @@ def _residual(h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer
     return total, slope
 
 
-@njit(cache=True)
+@compiled()
 def solve_ph(guess, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
     """pH at which charges balance, by Newton steps from a guess; the residual rises with pH.
 

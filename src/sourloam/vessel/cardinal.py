@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from numba import njit
+from sourloam.numerics.compiling import compiled
 
 
-@njit(cache=True)
+@compiled()
 def temperature_factor(t, t_min, t_opt, t_max):
     """Share of the optimum growth rate at temperature ``t``, 0 outside ``t_min``-``t_max``."""
     if t <= t_min or t >= t_max:
@@ -15,7 +15,7 @@ def temperature_factor(t, t_min, t_opt, t_max):
     return top / ((t_opt - t_min) * inner)
 
 
-@njit(cache=True)
+@compiled()
 def ph_factor(ph, ph_min, ph_opt, ph_max):
     """Share of the optimum growth rate at a pH, 0 outside ``ph_min``-``ph_max``."""
     if ph <= ph_min or ph >= ph_max:

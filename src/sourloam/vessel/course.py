@@ -18,7 +18,7 @@ class Settings:
 
     openings_per_layer: float = 1.0
     openings_per_rest_day: float = 0.0
-    tolerance_ph: float = 0.01  # method: pH error allowed in a step
+    tolerance_ph: float = 0.005  # method: pH error allowed in a step
     keep_layers: bool = False
 
 

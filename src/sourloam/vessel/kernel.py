@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit, prange
+from numba import prange
 
+from sourloam.numerics.compiling import compiled
 from sourloam.vessel.layout import (
     L_FRESH,
     LAYER,
@@ -40,7 +41,7 @@ BODY = (
 ) = range(len(BODY))  # fmt: skip
 
 
-@njit(cache=True)
+@compiled()
 def _liquid_kg(y, solute_kg, protein_kg):
     """Liquid that a layer has let out so far, kg."""
     total = y[S_OUT_WATER] + y[S_OUT_ORGANIC_N] * protein_kg
@@ -49,7 +50,7 @@ def _liquid_kg(y, solute_kg, protein_kg):
     return total
 
 
-@njit(cache=True)
+@compiled()
 def _air_mol(volume, openings, body, par):
     """Oxygen let in during one day, mol."""
     head = max(body[_USABLE] - volume, 0.0) + body[_GAS]
@@ -58,7 +59,7 @@ def _air_mol(volume, openings, body, par):
     return fresh * par[_OXYGEN] / par[_MOLAR]
 
 
-@njit(cache=True)
+@compiled()
 def _rest_end(ph_newest, critical, last_fed, par):
     """First day by whose end the newest layer is sour and steady; inf if never."""
     days = ph_newest.size
@@ -71,7 +72,7 @@ def _rest_end(ph_newest, critical, last_fed, par):
     return np.inf
 
 
-@njit(cache=True)
+@compiled()
 def _one_vessel(
     offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, ph, days_out,
     numbers,
@@ -145,7 +146,7 @@ def _one_vessel(
         numbers[5] = 1000.0 * state[count - 1, S_O2] / newest[L_FRESH]
 
 
-@njit(cache=True, parallel=True)
+@compiled(parallel=True)
 def run_vessels(
     offer_day, start, make_up, temperature, par, body, solute_kg, protein_kg, weigh, tolerance,
     keep_layers,
@@ -166,7 +167,7 @@ def run_vessels(
     return state, ph, daily, numbers
 
 
-@njit(cache=True, parallel=True)
+@compiled(parallel=True)
 def run_layers(start, make_up, temperature, oxygen, par, tolerance, per_day):
     """One closed layer a member, ``per_day`` records a day: states (members, records, NSTATE) and
     pH (members, records), the start included. ``oxygen`` mol/h (members, days)."""

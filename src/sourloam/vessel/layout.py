@@ -62,7 +62,7 @@ RATES = (
     "release",
     "butyric",  # 1/h of lactic acid
     "protein",  # 1/h of organic N
-    "lactic_burnt",  # mol/h
+    "lactic_burnt",  # 1/h of lactic acid
     "growth_lactic",  # 1/h before crowding
     "growth_entero",
     "growth_clostridia",

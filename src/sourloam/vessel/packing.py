@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from math import exp, pi
 
-from numba import njit
-
+from sourloam.numerics.compiling import compiled
 from sourloam.vessel.layout import (
     L_INERT,
     L_LOOSE,
@@ -35,7 +34,7 @@ WEIGHED = (
 )  # fmt: skip
 
 
-@njit(cache=True)
+@compiled()
 def layer_kg(y, layer, mol_kg):
     """Mass of a layer, kg; ``mol_kg`` kg/mol of the columns in WEIGHED. Minerals that drained
     with the liquid are left in: they are below a thousandth."""
@@ -45,7 +44,7 @@ def layer_kg(y, layer, mol_kg):
     return total
 
 
-@njit(cache=True)
+@compiled()
 def density(loose, pressure, age_days, par):
     """Bulk density (kg/m3) under a pressure (Pa) after so many days.
 
@@ -57,7 +56,7 @@ def density(loose, pressure, age_days, par):
     return min(softened, par[_CEILING])
 
 
-@njit(cache=True)
+@compiled()
 def stack(mass, layers, added_day, day, count, plate_pa, section_m2, par, volume):
     """Fill ``volume`` (m3 of each layer, bottom first) and return their sum."""
     above = 0.0
@@ -71,7 +70,7 @@ def stack(mass, layers, added_day, day, count, plate_pa, section_m2, par, volume
     return total
 
 
-@njit(cache=True)
+@compiled()
 def share_air(volume, count, section_m2, par, share):
     """Fill ``share``: part of the oxygen that each layer takes, fading with depth below the top."""
     top = 0.0
@@ -83,7 +82,7 @@ def share_air(volume, count, section_m2, par, share):
         top = bottom
 
 
-@njit(cache=True)
+@compiled()
 def level_at(volume, base, top, height, sump):
     """Height (m) above the drain grid that a volume (m3) fills in a tapered round vessel."""
     slope = (top - base) / height
@@ -94,7 +93,7 @@ def level_at(volume, base, top, height, sump):
     return (cubed ** (1.0 / 3.0) - start) / slope
 
 
-@njit(cache=True)
+@compiled()
 def plate_pressure(plate_kg, section_m2, par):
     """Pressure (Pa) of the plate over the section."""
     return plate_kg * par[_GRAVITY] / section_m2

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from math import exp
 
-from numba import njit
-
+from sourloam.numerics.compiling import compiled
 from sourloam.vessel.acidity import LN10, solve_ph
 from sourloam.vessel.cardinal import ph_factor, temperature_factor
 from sourloam.vessel.layout import (
@@ -94,12 +93,12 @@ _DEATH_PH = P["flora.entero.death_ph"]
 _HEXOSE, _SEEP = P["derived.hexose_g"], P["liquid.seepage"]
 
 
-@njit(cache=True)
+@compiled()
 def _ramp(x):
     return min(max(x, 0.0), 1.0)
 
 
-@njit(cache=True)
+@compiled()
 def warmth(t, par, out):
     """Fill ``out`` (len WARMTH) with what temperature ``t`` (degC) makes of the rates."""
     thaw = _ramp(t - par[_FROZEN])
@@ -111,7 +110,7 @@ def warmth(t, par, out):
     out[W_DEATH] = general
 
 
-@njit(cache=True)
+@compiled()
 def layer_ph(y, layer, par, guess):
     """pH of a layer from its state."""
     return solve_ph(
@@ -120,7 +119,7 @@ def layer_ph(y, layer, par, guess):
     )  # fmt: skip
 
 
-@njit(cache=True)
+@compiled()
 def coefficients(y, layer, par, warm, oxygen, ph, out):
     """Fill ``out`` (len RATES) from state, layer, parameters, warmth and pH.
 
@@ -137,7 +136,9 @@ def coefficients(y, layer, par, warm, oxygen, ph, out):
     _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
     _clostridia(layer, par, warm, ph, lactic_mm, y[S_CLO], out)
     out[R_OXYGEN] = oxygen / 6.0 * monod
-    out[R_BURNT] = oxygen / 3.0 * (1.0 - fed)
+    # Oxygen that sugar leaves over burns lactic acid, and lingers where that is scarce too.
+    scarce = par[_HALF] * kg / par[_HEXOSE]
+    out[R_BURNT] = oxygen / 3.0 * (1.0 - fed) / (scarce + y[S_LACTIC])
     general = warm[W_GENERAL] / HOURS
     out[R_STARCH] = general * par[_K_R] * _ramp((ph - par[_R_STOP]) / par[_R_SPAN])
     out[R_RELEASE] = layer[L_RELEASE] * warm[W_GENERAL]
@@ -145,7 +146,7 @@ def coefficients(y, layer, par, warm, oxygen, ph, out):
     out[R_DRAIN] = general * par[_SEEP]
 
 
-@njit(cache=True)
+@compiled()
 def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
     free = max(0.0, 1.0 - lactic_mm / par[_HL_GROW]) * max(0.0, 1.0 - acetic_mm / par[_HA_GROW])
     sour = ph_factor(ph, par[_PH_L], par[_PH_L + 1], par[_PH_L + 2])
@@ -163,7 +164,7 @@ def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, 
     out[R_DIE_LAB] = par[_D_L] * stopped
 
 
-@njit(cache=True)
+@compiled()
 def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
     free = max(0.0, 1.0 - lactic_mm / par[_HL_E]) * max(0.0, 1.0 - acetic_mm / par[_HA_E])
     ease = warm[W_ENTERO] * ph_factor(ph, par[_PH_E], par[_PH_E + 1], par[_PH_E + 2]) * free
@@ -176,7 +177,7 @@ def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
     out[R_DIE_ENT] = par[_D_E] * acid * warm[W_DEATH] * poisoned
 
 
-@njit(cache=True)
+@compiled()
 def _clostridia(layer, par, warm, ph, lactic_mm, share, out):
     ease = (
         _ramp((ph - layer[L_CRITICAL]) / par[_SPAN_C])

@@ -11,8 +11,7 @@ from __future__ import annotations
 
 from math import exp
 
-from numba import njit
-
+from sourloam.numerics.compiling import compiled
 from sourloam.vessel.layout import (
     L_FRESH,
     L_YEAST,
@@ -66,10 +65,10 @@ _SHORTEST = 0.05  # method: h
 _LONGEST = 24.0  # method: h
 _GROW, _SHRINK, _SAFE = 3.0, 0.3, 0.9  # method: bounds and safety of the step control
 _SMALL = 1e-12  # method: below this a product is nought
-_GROWTH_STEP = 0.7  # method: most growth of lactic bacteria (natural log) in a step
+_GROWTH_STEP = 0.5  # method: most growth of lactic bacteria (natural log) in a step
 
 
-@njit(cache=True)
+@compiled()
 def _logistic(n, most, rate, hours):
     """Population after some hours of growth towards ``most``."""
     if rate <= 0.0 or n <= 0.0:
@@ -77,13 +76,13 @@ def _logistic(n, most, rate, hours):
     return most / (1.0 + (most / n - 1.0) * exp(-rate * hours)) if n < most else n
 
 
-@njit(cache=True)
+@compiled()
 def _share(rate, hours):
     """Share of a pool that a first-order rate takes in some hours."""
     return 1.0 - exp(-rate * hours)
 
 
-@njit(cache=True)
+@compiled()
 def advance(y, rate, layer, par, hours, out):
     """State ``out`` after ``hours`` from ``y`` with the rates held at ``rate``."""
     for i in range(y.size):
@@ -102,7 +101,7 @@ def advance(y, rate, layer, par, hours, out):
     _drain(rate, par, hours, out)
 
 
-@njit(cache=True)
+@compiled()
 def _ferment_sugar(y, rate, layer, par, hours, out):
     """Hydrolysis and release feed free sugar; bacteria, yeasts and oxygen take it."""
     hydrolysed = y[S_STARCH] * _share(rate[R_STARCH], hours)
@@ -127,7 +126,7 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
     out[S_WATER] += 6.0 * burnt * par[_WATER]
 
 
-@njit(cache=True)
+@compiled()
 def _split_lactic(sugar, layer, par, out):
     """Products of sugar taken by lactic bacteria and the yeasts among them."""
     yeast = sugar * layer[L_YEAST]
@@ -143,7 +142,7 @@ def _split_lactic(sugar, layer, par, out):
     out[S_WATER] -= to_acetate / 3.0 * par[_WATER]
 
 
-@njit(cache=True)
+@compiled()
 def _split_entero(sugar, par, out):
     """Mixed-acid products of sugar taken by enterobacteria."""
     out[S_LACTIC] += sugar
@@ -154,37 +153,39 @@ def _split_entero(sugar, par, out):
     out[S_WATER] -= 0.5 * sugar * par[_WATER]
 
 
-@njit(cache=True)
+@compiled()
 def _use_lactic(y, rate, par, hours, out):
     """Clostridia and oxygen take lactic acid; clostridia free ammonium on the way."""
-    lost = 0.5 * (y[S_LACTIC] + out[S_LACTIC]) * _share(rate[R_BUTYRIC], hours)
-    lost = min(lost, out[S_LACTIC])
+    both = rate[R_BUTYRIC] + rate[R_BURNT]
+    if both <= 0.0:
+        return
+    gone = min(0.5 * (y[S_LACTIC] + out[S_LACTIC]) * _share(both, hours), out[S_LACTIC])
+    lost = gone * rate[R_BUTYRIC] / both
+    burnt = gone - lost
     out[S_LACTIC] -= lost
     out[S_BUTYRIC] += 0.5 * lost
     out[S_CO2] += lost
     out[S_H2] += lost
-    freed = min(par[_AMMONIA] * lost, out[S_ORGANIC_N])
-    _free_ammonia(freed, out)
-    burnt = min(rate[R_BURNT] * hours, out[S_LACTIC])
+    _free_ammonia(min(par[_AMMONIA] * lost, out[S_ORGANIC_N]), out)
     out[S_LACTIC] -= burnt
     out[S_O2] += 3.0 * burnt
     out[S_CO2] += 3.0 * burnt
     out[S_WATER] += 3.0 * burnt * par[_WATER]
 
 
-@njit(cache=True)
+@compiled()
 def _use_protein(y, rate, hours, out):
     _free_ammonia(min(y[S_ORGANIC_N] * _share(rate[R_PROTEIN], hours), out[S_ORGANIC_N]), out)
 
 
-@njit(cache=True)
+@compiled()
 def _free_ammonia(mol, out):
     out[S_ORGANIC_N] -= mol
     out[S_AMMONIA] += mol
     out[S_RESIDUE] += mol
 
 
-@njit(cache=True)
+@compiled()
 def _drain(rate, par, hours, out):
     """Water seeps out and takes its share of every solute with it."""
     seeped = out[S_SEEPAGE] * _share(rate[R_DRAIN], hours)
@@ -204,7 +205,7 @@ def _drain(rate, par, hours, out):
     out[S_OUT_ORGANIC_N] += gone
 
 
-@njit(cache=True)
+@compiled()
 def carry(y, layer, par, warm, oxygen, hours, tolerance, step, ph, work):
     """Carry ``y`` (changed in place) over ``hours`` of constant warmth and oxygen.
 

@@ -1,0 +1,50 @@
+"""The one way in which rooms compile a kernel: cached on disk, never stale, never beside code.
+
+Numba keys a cached function by its own file alone and would keep a caller that holds an older
+copy of a function from another file. So the cache lies in the user's cache folder under a
+fingerprint of every file that compiles, and fingerprints long unused are removed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import time
+from functools import partial
+from pathlib import Path
+
+import numba
+
+_KEPT_S = 30 * 86400
+_SOURCE = Path(__file__).parents[1]
+
+
+def _fingerprint() -> str:
+    digest = hashlib.sha256(numba.__version__.encode())
+    for path in sorted(_SOURCE.rglob("*.py")):
+        text = path.read_bytes()
+        if b"compiled" in text:
+            digest.update(text)
+    return digest.hexdigest()[:16]
+
+
+def _cache_folder() -> Path:
+    base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(base) / "sourloam" / "kernels"
+
+
+def _prepare() -> None:
+    folder = _cache_folder()
+    mine = folder / _fingerprint()
+    for old in folder.glob("*"):
+        if old != mine and time.time() - old.stat().st_mtime > _KEPT_S:
+            shutil.rmtree(old, ignore_errors=True)
+    numba.config.CACHE_DIR = str(mine)  # type: ignore[attr-defined]
+
+
+if not os.environ.get("NUMBA_CACHE_DIR"):
+    _prepare()
+
+#: Decorator for a compiled kernel.
+compiled = partial(numba.njit, cache=True)
