@@ -50,6 +50,6 @@ def test_warmth_follows_the_published_curve(parameters, celsius, factor):
 
 
 # By hand from x = 1.67 (1.85 + 1.60 exp(-0.0786 clay)), share = x / (1 + x).
-@pytest.mark.parametrize(("clay", "share"), [(10.0, 0.8116), (23.4, 0.7784), (40.0, 0.7623)])
+@pytest.mark.parametrize(("clay", "share"), [(10.0, 0.8116), (23.4, 0.7784), (40.0, 0.7622)])
 def test_clay_keeps_carbon_from_the_air(parameters, clay, share):
     assert turnover.respired_share(clay, parameters)[0] == pytest.approx(share, abs=1e-4)

@@ -64,7 +64,7 @@ def first_fit_day(fits: NDArray[np.bool_], keeps_days: int) -> Array:
     """
     days = fits.shape[1]
     lasting = fits.copy()
-    for ahead in range(1, keeps_days):
+    for ahead in range(1, min(keeps_days, days)):
         lasting[:, : days - ahead] &= fits[:, ahead:]
     return np.where(lasting.any(axis=1), lasting.argmax(axis=1) + 1.0, np.inf)
 
