@@ -1,1 +1,29 @@
-"""To come."""
+"""The model held against experiments that others published, misses included.
+
+``validate`` runs every trial in ``trials/`` and returns what was measured beside what the model
+says; ``validation_table`` and ``validation_charts`` show it; ``sensitivity`` ranks what moves
+the answers.
+"""
+
+from sourloam.validation.charts import validation_charts
+from sourloam.validation.compare import ArmResult, Reading, Score, Validation, validate
+from sourloam.validation.sensitivity import Sensitivity, sensitivity, sensitivity_chart
+from sourloam.validation.table import assumptions_table, validation_table, with_tables
+from sourloam.validation.trial import Trial, trials
+
+__all__ = [
+    "ArmResult",
+    "Reading",
+    "Score",
+    "Sensitivity",
+    "Trial",
+    "Validation",
+    "assumptions_table",
+    "sensitivity",
+    "sensitivity_chart",
+    "trials",
+    "validate",
+    "validation_charts",
+    "validation_table",
+    "with_tables",
+]

@@ -1,0 +1,107 @@
+"""``sourloam validate``: the model against published ferments, misses included."""
+
+from __future__ import annotations
+
+import json as json_text
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sourloam.cli.trouble import Refusal
+
+if TYPE_CHECKING:
+    from sourloam.validation import Validation
+
+_STALE = 1
+
+
+def validate(
+    json: Annotated[
+        bool, typer.Option("--json", help="Print the comparison as JSON, nothing else.")
+    ] = False,
+    charts: Annotated[
+        Path | None, typer.Option(metavar="DIR", help="Write a figure a trial into DIR.")
+    ] = None,
+    check: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Compare the tables in FILE; end with 1 if they differ."),
+    ] = None,
+    write: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Renew the tables in FILE.")
+    ] = None,
+    sensitivity: Annotated[
+        bool, typer.Option("--sensitivity", help="Also rank what moves a vessel (slower).")
+    ] = False,
+    members: Annotated[
+        int, typer.Option(min=20, max=20_000, help="How many possible worlds to compute.")
+    ] = 400,
+    seed: Annotated[int, typer.Option(min=0, help="Where the chances start.")] = 1,
+) -> int:
+    """Hold the model against ferments that others published, and say where it misses."""
+    from sourloam import validation as room
+
+    found = room.validate(members, seed)
+    tables = {"comparison": room.validation_table(found), "inputs": room.assumptions_table(found)}
+    extra = _sensitivity(charts) if sensitivity else None
+    if extra is not None:
+        tables["sensitivity"] = extra
+    if charts is not None:
+        for path in room.validation_charts(found, charts):
+            typer.echo(f"wrote {path}", err=True)
+    if write is not None:
+        document = _read(write)
+        write.write_text(_placed(document, tables, write), encoding="utf-8")
+        typer.echo(f"renewed the tables in {write}", err=True)
+    if check is not None:
+        return _checked(check, tables)
+    if write is None:
+        typer.echo(_shown(found, tables, json))
+    return 0
+
+
+def _shown(found: Validation, tables: dict[str, str], json: bool) -> str:
+    if json:
+        return json_text.dumps(found.as_dict(), indent=2, allow_nan=False)
+    return tables["comparison"] + tables.get("sensitivity", "")
+
+
+def _sensitivity(charts: Path | None) -> str:
+    from sourloam import validation as room
+
+    try:
+        ranked = room.sensitivity()
+    except ImportError as error:
+        raise Refusal(
+            f"the ranking needs a package that is not installed ({error.name}): "
+            "install Sourloam with its extra named check"
+        ) from None
+    if charts is not None:
+        charts.mkdir(parents=True, exist_ok=True)
+        room.sensitivity_chart(ranked).save(str(charts / "sensitivity.svg"))
+    return ranked.table()
+
+
+def _read(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise Refusal(f"{path}: {(error.strerror or 'cannot be read').lower()}") from None
+
+
+def _placed(document: str, tables: dict[str, str], path: Path) -> str:
+    from sourloam import validation as room
+
+    try:
+        return room.with_tables(document, tables)
+    except ValueError as error:
+        raise Refusal(f"{path}: {error}") from None
+
+
+def _checked(path: Path, tables: dict[str, str]) -> int:
+    document = _read(path)
+    if _placed(document, tables, path) == document:
+        typer.echo(f"{path} holds the tables of this model", err=True)
+        return 0
+    typer.echo(f"{path} holds older tables: run sourloam validate --write {path}", err=True)
+    return _STALE

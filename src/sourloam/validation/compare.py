@@ -1,0 +1,221 @@
+"""Running every trial and setting the measured beside the modelled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam import vessel
+from sourloam.evidence import Parameters, book
+from sourloam.numerics.spread import Spread, spread
+from sourloam.validation.closed_layer import draw_inputs, layer_batch
+from sourloam.validation.course import LayerCourse
+from sourloam.validation.trial import Arm, Role, Series, Trial, trials
+
+Array = NDArray[np.float64]
+_CHART_POINTS = 61  # method: days at which a band is drawn
+ROLES: tuple[Role, ...] = ("kept", "chosen with")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One published reading and what the model says of it."""
+
+    trial: str
+    arm: str
+    role: Role
+    quantity: str
+    unit: str
+    relation: str
+    day: float
+    measured: float
+    published_spread: float | None
+    low: float
+    median: float
+    high: float
+
+    @property
+    def error(self) -> float:
+        """Model median less the measured value."""
+        return self.median - self.measured
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the reading lies in the 10-90 % band; a bound: whether the median keeps it."""
+        if self.relation == "below":
+            return self.median <= self.measured
+        if self.relation == "above":
+            return self.median >= self.measured
+        return self.low <= self.measured <= self.high
+
+
+@dataclass(frozen=True)
+class ArmResult:
+    """One arm: its readings, and bands through time for each quantity."""
+
+    trial: Trial
+    arm: Arm
+    readings: tuple[Reading, ...]
+    days: Array
+    bands: Mapping[str, Spread] = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Score:
+    """How a set of readings compares; NaN where there is nothing to compare."""
+
+    role: Role
+    trials: int
+    ph_readings: int
+    ph_rmse: float
+    ph_bias: float
+    ph_inside: float
+    final_lactic_readings: int
+    final_lactic_error: float
+    final_lactic_bias: float
+    values: int
+    inside: float
+    bounds: int
+    bounds_kept: int
+
+
+@dataclass(frozen=True)
+class Validation:
+    """All arms of all trials, and a score for each role."""
+
+    members: int
+    seed: int
+    arms: tuple[ArmResult, ...]
+    scores: tuple[Score, ...]
+
+    def score(self, role: Role) -> Score:
+        """Score of one role."""
+        return next(score for score in self.scores if score.role == role)
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain numbers, for JSON; what cannot be a number is None."""
+        return {
+            "members": self.members,
+            "seed": self.seed,
+            "scores": [_plain(score) for score in self.scores],
+            "readings": [
+                {**_plain(reading), "error": reading.error, "agrees": reading.agrees}
+                for result in self.arms
+                for reading in result.readings
+            ],
+        }
+
+
+def validate(
+    members: int = 400, seed: int = 1, chosen: Iterable[Trial] | None = None
+) -> Validation:
+    """Run every published trial (or those given) and compare.
+
+    Inputs of a trial and parameters of the model are drawn from their ranges; nothing is
+    fitted here. The same ``seed`` gives the same answer.
+    """
+    if members < 1:
+        raise ValueError(f"members: {members}, at least 1 needed")
+    parameters = kernel_parameters(members, np.random.default_rng(seed))
+    results = tuple(
+        _run(trial, arm, parameters, np.random.default_rng([seed, place, index]))
+        for place, trial in enumerate(chosen if chosen is not None else trials())
+        for index, arm in enumerate(trial.arm)
+    )
+    return Validation(members, seed, results, tuple(_score(role, results) for role in ROLES))
+
+
+def kernel_parameters(members: int, rng: np.random.Generator) -> Parameters:
+    """Draw of all parameters that the vessel needs; the central values for one member."""
+    rows = book()
+    ids = [key for prefix in vessel.EVIDENCE for key in rows.ids(prefix)]
+    return rows.central(ids) if members == 1 else rows.sample(ids, members, rng)
+
+
+def _run(trial: Trial, arm: Arm, parameters: Parameters, rng: np.random.Generator) -> ArmResult:
+    drawn = draw_inputs(trial, arm, parameters.members, rng)
+    batch = layer_batch(trial.inputs_of(arm), drawn)
+    course = LayerCourse(batch, drawn["temperature"], parameters, trial.cut, arm.last_day)
+    readings = tuple(
+        _reading(trial, arm, series, index, course)
+        for series in arm.series
+        for index in range(len(series.days))
+    )
+    days = np.linspace(0.0, arm.last_day, _CHART_POINTS)
+    bands: dict[str, Spread] = {
+        series.quantity: spread(course.values(series, days)) for series in arm.series
+    }
+    return ArmResult(trial, arm, readings, days, bands)
+
+
+def _reading(trial: Trial, arm: Arm, series: Series, index: int, course: LayerCourse) -> Reading:
+    day = series.days[index]
+    said = spread(course.values(series, np.array([day]))[:, 0])
+    return Reading(
+        trial=trial.id,
+        arm=arm.name,
+        role=trial.role,
+        quantity=series.quantity,
+        unit=series.unit,
+        relation=series.relation,
+        day=day,
+        measured=series.values[index],
+        published_spread=series.spread_at(index),
+        low=float(said.low),
+        median=float(said.median),
+        high=float(said.high),
+    )
+
+
+def _score(role: Role, results: tuple[ArmResult, ...]) -> Score:
+    chosen = [result for result in results if result.trial.role == role]
+    readings = [reading for result in chosen for reading in result.readings]
+    values = [reading for reading in readings if reading.relation == "is"]
+    bounds = [reading for reading in readings if reading.relation != "is"]
+    ph = [reading for reading in values if reading.quantity == "ph"]
+    lactic = _final_lactic(chosen)
+    relative = np.array([reading.error / reading.measured for reading in lactic])
+    errors = np.array([reading.error for reading in ph])
+    return Score(
+        role=role,
+        trials=len({result.trial.id for result in chosen}),
+        ph_readings=len(ph),
+        ph_rmse=float(np.sqrt(np.mean(errors**2))) if ph else np.nan,
+        ph_bias=float(errors.mean()) if ph else np.nan,
+        ph_inside=_share(ph),
+        final_lactic_readings=len(lactic),
+        final_lactic_error=float(np.median(np.abs(relative))) if lactic else np.nan,
+        final_lactic_bias=float(np.median(relative)) if lactic else np.nan,
+        values=len(values),
+        inside=_share(values),
+        bounds=len(bounds),
+        bounds_kept=sum(reading.agrees for reading in bounds),
+    )
+
+
+def _final_lactic(results: list[ArmResult]) -> list[Reading]:
+    """Last reading of lactic acid (measured, or titrated as such) in each arm."""
+    last = []
+    for result in results:
+        acid = [
+            reading
+            for reading in result.readings
+            if reading.relation == "is" and reading.quantity in ("lactic", "titratable")
+        ]
+        if acid:
+            last.append(max(acid, key=lambda reading: reading.day))
+    return last
+
+
+def _share(readings: list[Reading]) -> float:
+    return float(np.mean([reading.agrees for reading in readings])) if readings else np.nan
+
+
+def _plain(thing: Reading | Score) -> dict[str, object]:
+    return {
+        key: None if isinstance(value, float) and not np.isfinite(value) else value
+        for key, value in vars(thing).items()
+    }
