@@ -62,8 +62,7 @@ def test_inoculated_vegetable_waste_sours_within_12_days(found):
     assert readings(found, "vegetable_processing", "best conditions", "ph")[0].agrees
 
 
-def test_the_band_holds_at_least_half_of_the_kept_ph_readings(found):
-    # An honest band would hold 80 %: a miss, told in docs/validation.md. This keeps it from
-    # getting worse unseen.
-    assert found.score("kept").ph_inside >= 0.45
-    assert found.score("chosen with").ph_inside >= 0.5
+def test_the_ph_error_against_published_series_does_not_grow_unseen(found):
+    # Large, and told as such in docs/validation.md: mostly poor ferments that rot too far.
+    assert found.score("kept").ph_rmse < 1.5
+    assert found.score("chosen with").ph_rmse < 1.0
