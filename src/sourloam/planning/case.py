@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import cast, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,7 +73,7 @@ class Case:
     scraps_kg: Floats
     mix: Batch
     shares: Floats
-    pieces: str
+    pieces: vessel.Pieces
     room_c: Floats
     soil_c: Floats
     open_ground: Bools
@@ -101,6 +102,22 @@ class Case:
         """Names of the seasons that occur, in the order of the year's months."""
         ordered = [name for name in climate.seasons.SEASONS if name in self.months]
         return tuple(ordered) or (climate.seasons.ALL_YEAR,)
+
+    def pick(self, members: NDArray[np.int64]) -> Case:
+        """The same case with some of its members."""
+        return replace(
+            self,
+            members=len(members),
+            parameters=Parameters(
+                {key: values[members] for key, values in self.parameters.items()}, len(members)
+            ),
+            scraps_kg=self.scraps_kg[members],
+            mix=Batch(self.mix.amounts[members]),
+            shares=self.shares[members],
+            room_c=self.room_c[members],
+            soil_c=self.soil_c[members],
+            open_ground=self.open_ground[members],
+        )
 
     def days_in(self, season: str) -> NDArray[np.int64]:
         """Indices of the days of a season in the coming year."""
@@ -204,12 +221,14 @@ def _of_one(supply: Supply, parameters: Parameters) -> Floats:
     return np.broadcast_to(row, (parameters.members, len(row))).copy()
 
 
-def _pieces(supplies: tuple[Supply, ...], masses: list[Floats]) -> str:
+def _pieces(supplies: tuple[Supply, ...], masses: list[Floats]) -> vessel.Pieces:
     """The way in which most of the mass is cut."""
-    by_way: dict[str, float] = {}
-    for supply, mass in zip(supplies, masses, strict=True):
-        by_way[supply.pieces] = by_way.get(supply.pieces, 0.0) + float(mass.mean())
-    return max(by_way, key=lambda way: by_way[way])
+    ways = get_args(vessel.Pieces)
+    by_way = {
+        way: sum(float(m.mean()) for s, m in zip(supplies, masses, strict=True) if s.pieces == way)
+        for way in ways
+    }
+    return cast(vessel.Pieces, max(ways, key=lambda way: by_way[way]))
 
 
 def _ground(site: Site, air: Floats, parameters: Parameters) -> tuple[Floats, Bools]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,12 +14,13 @@ from sourloam.scraps import Batch
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-_MOST_OFFERS = 60  # method: layers handed to one vessel; beyond it several days become one layer
-_LONGEST_FILL = 240  # method: days that a filling is followed
+_GROUPS = 5  # method: groups of members by how fast they fill
+_MOST_OFFERS = 80  # method: layers handed to one vessel; beyond it several days become one layer
+_LONGEST = 240  # method: days that a filling is followed
+_SEARCH = 120  # method: days within which scraps come again after a closure
 _SLACK = 1.1  # method: more is offered to a slow member than its vessel takes
-_SLOW = 0.1  # method: share of members that may not fill it in the time followed
+_SLOW = 0.1  # method: share of a group that may not fill it in the time followed
 _DENSEST = 1000  # kg/m3
-_LEAST_RATE = 1e-3  # method: kg/day, so that nothing divides by nought
 _LOW = 0.1  # method: least level from which a full vessel is reckoned
 _REST_DAYS = 30  # method: days followed after the last layer, past the bulk of the draining
 
@@ -28,6 +29,7 @@ _REST_DAYS = 30  # method: days followed after the last layer, past the bulk of 
 class Filled:
     """One kind of vessel filled in one season; arrays over the members.
 
+    ``full_day``: days of feeding until full, inf if never in the time followed.
     ``scraps_kg``: scraps (without bran) in a full vessel. ``liquid_share``: liquid, m3, for each
     kg of scraps. ``daily_liquid_m3``: mean while it fills. Level (members, days).
     """
@@ -44,6 +46,11 @@ class Filled:
     ferment_nitrogen_kg: Floats
     failed: NDArray[np.bool_]
 
+    def pick(self, members: Ints) -> Filled:
+        """The same with some of the members."""
+        names = [field.name for field in fields(self) if field.name != "season"]
+        return replace(self, **{name: getattr(self, name)[members] for name in names})
+
 
 def fill(case: Case, kind: Kind, season: str) -> Filled:
     """Fill one kind in one season, each member beginning on a day of its own."""
@@ -51,7 +58,31 @@ def fill(case: Case, kind: Kind, season: str) -> Filled:
 
 
 def fill_from(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
-    """Fill one kind from the members' first days ``begin`` (members,) on."""
+    """Fill one kind from the members' first days ``begin`` (members,) on.
+
+    Members are run in groups of like speed, so that quick ones need not be followed for long.
+    """
+    speed = case.scraps_kg[:, case.planned].mean(axis=1)
+    groups = np.array_split(np.argsort(-speed), min(_GROUPS, case.members))
+    parts = [_fill_group(case.pick(group), kind, season, begin[group]) for group in groups]
+    return _joined(parts, np.argsort(np.concatenate(groups)))
+
+
+def _joined(parts: list[Filled], order: Ints) -> Filled:
+    """Groups put together again in the members' own order; levels go on at their last value."""
+    days = max(part.level.shape[1] for part in parts)
+
+    def whole(name: str) -> Floats:
+        columns = [getattr(part, name) for part in parts]
+        if name == "level":
+            columns = [np.pad(c, ((0, 0), (0, days - c.shape[1])), mode="edge") for c in columns]
+        return np.concatenate(columns)[order]
+
+    names = [field.name for field in fields(Filled) if field.name != "season"]
+    return replace(parts[0], **{name: whole(name) for name in names})  # type: ignore[arg-type]
+
+
+def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
     offer = offers(case, kind, begin)
     course = vessel.run(
         kind.vessel,
@@ -62,11 +93,11 @@ def fill_from(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
     )
     scraps_kg = _scraps_taken(offer.scraps_kg, course.layers_taken)
     days = np.arange(course.liquid_m3.shape[1])
-    last = np.minimum(course.full_day, offer.feeding.day[-1] + 1)
+    last = np.clip(course.full_day, 1, offer.feeding.day[-1] + 1)
     filling = days < last[:, None]
     return Filled(
         season=season,
-        full_day=course.full_day,
+        full_day=_days_to_fill(course.full_day, scraps_kg, offer),
         scraps_kg=_to_the_brim(scraps_kg, course),
         taken_kg=course.fed_kg,
         layers=np.asarray(course.layers_taken, dtype=np.float64),
@@ -79,10 +110,19 @@ def fill_from(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
     )
 
 
-def _scraps_taken(offered_kg: Floats, layers_taken: NDArray[np.int_]) -> Floats:
+def _scraps_taken(offered_kg: Floats, layers_taken: Floats) -> Floats:
     """Scraps in the layers that went in: the first so many that weigh anything."""
     number = np.cumsum(offered_kg > 0, axis=1)
     return np.asarray((offered_kg * (number <= layers_taken[:, None])).sum(axis=1))
+
+
+def _days_to_fill(full_day: Floats, scraps_kg: Floats, offer: Offers) -> Floats:
+    """Days of feeding until full; of the last day only the share of its scraps that went in."""
+    day = offer.feeding.day
+    before = (offer.scraps_kg * (day < full_day[:, None])).sum(axis=1)
+    that_day = (offer.scraps_kg * (day == full_day[:, None])).sum(axis=1)
+    share = (scraps_kg - before) / np.where(that_day > 0, that_day, 1)
+    return full_day + np.where(that_day > 0, share, 0)
 
 
 def _to_the_brim(scraps_kg: Floats, course: vessel.Course) -> Floats:
@@ -109,9 +149,7 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     """
     members = len(begin)
     parts = layers_per_day(case, kind)
-    slow = np.quantile(case.scraps_kg[:, case.planned].mean(axis=1), _SLOW)
-    rate = max(float(slow), _LEAST_RATE)
-    days = int(np.clip(_SLACK * kind.vessel.usable_m3 * _DENSEST / rate, 7, _LONGEST_FILL))
+    days = _days_followed(case, kind, begin)
     step = max(1, -(-days // _MOST_OFFERS)) if parts == 1 else 1
     days = -(-days // step) * step
     rows = np.arange(members)[:, None]
@@ -127,8 +165,24 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings)
 
 
+def _days_followed(case: Case, kind: Kind, begin: Ints) -> int:
+    """Days in which all but the slowest members have more on offer than a vessel takes."""
+    ahead = case.scraps_kg[np.arange(len(begin))[:, None], begin[:, None] + np.arange(_LONGEST)]
+    enough = _SLACK * kind.vessel.usable_m3 * _DENSEST
+    reached = (np.cumsum(ahead, axis=1) >= enough).argmax(axis=1) + 1
+    reached = np.where(ahead.sum(axis=1) >= enough, reached, _LONGEST)
+    return int(np.quantile(reached, 1 - _SLOW, method="higher"))
+
+
 def first_days(case: Case, season: str) -> Ints:
-    """A day of the season for each member, spread evenly over it."""
+    """A day of the season for each member, spread evenly over it; the next with scraps."""
     days = case.days_in(season)
     places = np.random.default_rng(case.seed).permutation(case.members)
-    return np.asarray(days[places * len(days) // case.members])
+    return next_with_scraps(case, np.asarray(days[places * len(days) // case.members]))
+
+
+def next_with_scraps(case: Case, days: Ints) -> Ints:
+    """The first day from each member's day on, on which scraps come (or the day itself)."""
+    rows, span = np.arange(case.members)[:, None], np.arange(_SEARCH)
+    came = case.scraps_kg[rows, days[:, None] + span] > 0
+    return np.asarray(days + came.argmax(axis=1))

@@ -17,7 +17,7 @@ from sourloam import scraps
 from sourloam.evidence import Parameters, book
 from sourloam.planning import counting
 from sourloam.planning.case import Case, evidence_ids
-from sourloam.planning.filling import Filled, fill_from
+from sourloam.planning.filling import Filled, fill_from, next_with_scraps
 from sourloam.planning.resting import rest_from
 from sourloam.planning.rotation import Turns
 from sourloam.planning.work import Work
@@ -161,7 +161,7 @@ def move(work: Work) -> list[Moved]:
     filled, rests = _run(work, found)
     base = _base_turns(work)
     return [
-        _moved(work, base, one, _part(filled, i), rests[3 * i : 3 * i + 3])
+        _moved(work, base, one, filled.pick(np.arange(3 * i, 3 * i + 3)), rests[3 * i : 3 * i + 3])
         for i, one in enumerate(found)
     ]
 
@@ -170,7 +170,7 @@ def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
     """All cases of all inputs as the members of one ensemble."""
     middle = _middle_case(work.case)
     whole = _joined([one.apply(middle, one.values) for one in found])
-    begin = np.full(whole.members, whole.first)
+    begin = next_with_scraps(whole, np.full(whole.members, whole.first))
     filled = fill_from(whole, work.chosen, whole.season_on(whole.first), begin)
     return filled, rest_from(whole, work.chosen, whole.first)
 
@@ -211,16 +211,10 @@ def _joined(cases: list[Case]) -> Case:
         shares=np.concatenate([c.shares for c in cases]),
         mix=Batch(np.concatenate([c.mix.amounts for c in cases])),
         scraps_kg=np.concatenate([c.scraps_kg for c in cases]),
+        soil_c=np.zeros((members, len(cases[0].dates))),
+        open_ground=np.ones((members, len(cases[0].dates)), dtype=bool),
         room_c=np.concatenate([c.room_c for c in cases]),
     )
-
-
-def _part(filled: Filled, place: int) -> Filled:
-    part = slice(3 * place, 3 * place + 3)
-    arrays = {
-        name: value[part] for name, value in vars(filled).items() if isinstance(value, np.ndarray)
-    }
-    return replace(filled, **arrays)
 
 
 def _base_turns(work: Work) -> Turns:

@@ -20,13 +20,15 @@ from sourloam.planning.parts.year import year_of
 from sourloam.planning.work import Progress, Work, carry_out
 from sourloam.site import Site
 
+_LEAST_MEMBERS = 10  # method: fewer give no 10 and 90 % points
+_AFTER_WORK, _AFTER_DRIVERS = 0.85, 0.95  # method: shares of the whole computing time
 _TOPICS = ("planning", "practice", "bran", "ground")
 
 
 def make_plan(
     site: Site,
     years: int = 1,
-    members: int = 500,
+    members: int = 500,  # method: enough to tell one year in a hundred from one in twenty
     seed: int = 1,
     progress: Progress | None = None,
 ) -> Plan:
@@ -35,14 +37,16 @@ def make_plan(
     ``progress(stage, share)`` is called as the work goes on. ValueError for fewer than 10
     members or less than 1 year; ClimateError where the weather given is too short.
     """
-    if members < 10 or years < 1:
-        raise ValueError(f"members {members}, years {years}: at least 10 members and 1 year")
+    if members < _LEAST_MEMBERS or years < 1:
+        raise ValueError(
+            f"members {members}, years {years}: at least {_LEAST_MEMBERS} members and 1 year"
+        )
     tell = progress or _silent
     tell("looking ahead", 0.0)
     work = carry_out(foresee(site, years, members, seed), tell)
-    tell("what moves the answer", 0.85)
+    tell("what moves the answer", _AFTER_WORK)
     drivers = drivers_part(work, move(work))
-    tell("writing the calendar", 0.95)
+    tell("writing the calendar", _AFTER_DRIVERS)
     year = year_of(work)
     bran = bran_part(work)
     plan = Plan(

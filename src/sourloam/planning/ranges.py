@@ -20,12 +20,13 @@ _DIMENSIONS = {
     "g": ("small_mass", 1 / _GRAM),
     "L": ("volume", 1 / _LITRE),
     "mL": ("small_volume", 1e-6),
-    "days": ("duration", 1.0),
     "m": ("length", 1.0),
     "m2": ("area", 1.0),
     "°C": ("temperature", 1.0),
     "g/m2": ("mass_per_area", 1 / _GRAM),
 }
+#: Units of which whole ones are counted.
+_COUNTED = ("days", "vessels", "layers")
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
@@ -49,6 +50,8 @@ def _plain(value: ArrayLike) -> float | None:
 
 def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
     """The 10-90 % range in words, such as "24 to 31 days"."""
+    if value.unit in _COUNTED:
+        return _counted(value, gap)
     dimension, factor = _DIMENSIONS[value.unit]
     if value.low is None:
         return gap
@@ -59,5 +62,24 @@ def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> s
 
 def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
     """The median in words, such as "27 days"."""
-    dimension, factor = _DIMENSIONS[value.unit]
+    if value.unit in _COUNTED and value.median is not None:
+        return f"{value.median:.0f} {value.unit}"
+    dimension, factor = _DIMENSIONS.get(value.unit, ("duration", 1.0))
     return gap if value.median is None else show(value.median * factor, dimension, system)
+
+
+def _counted(value: Range, gap: str) -> str:
+    if value.low is None:
+        return gap
+    low = f"{value.low:.0f}"
+    if value.high is None:
+        return f"{low} {value.unit} or more"
+    high = f"{value.high:.0f}"
+    return f"{low} {value.unit}" if low == high else f"{low} to {high} {value.unit}"
+
+
+def scaled(value: Range, factor: float, unit: str) -> Range:
+    """A range times a factor, in another unit."""
+    ends = (value.median, value.low, value.high)
+    median, low, high = (None if x is None else _plain(x * factor) for x in ends)
+    return Range(median=median, low=low, high=high, unit=unit)

@@ -1,4 +1,7 @@
-"""The JSON Schema of a plan, made from the contract; ``python -m sourloam.planning.schema`` writes it."""
+"""The JSON Schema of a plan, made from the contract.
+
+``python -c "from sourloam.planning import schema; schema.write()"`` writes the shipped file.
+"""
 
 from __future__ import annotations
 
@@ -19,5 +22,6 @@ def schema_text() -> str:
     return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
 
 
-if __name__ == "__main__":
+def write() -> None:
+    """Write the shipped file anew."""
     FILE.write_text(schema_text(), encoding="utf-8")

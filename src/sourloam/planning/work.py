@@ -20,6 +20,7 @@ from sourloam.planning.rotation import Turns
 
 Floats = NDArray[np.float64]
 Progress = Callable[[str, float], None]
+_BEGUN, _FILLING, _RESTED, _COUNTED = 0.1, 0.4, 0.6, 0.8  # method: shares of the time
 
 
 @dataclass(frozen=True)
@@ -68,17 +69,17 @@ def carry_out(case: Case, progress: Progress) -> Work:
     """Fill, rest, count, drain, bury: everything that words are made of."""
     filled = {}
     for place, kind in enumerate(case.kinds):
-        progress(f"filling {kind.vessel.name}", 0.1 + 0.4 * place / len(case.kinds))
+        progress(f"filling {kind.vessel.name}", _BEGUN + _FILLING * place / len(case.kinds))
         filled[kind.vessel.name] = tuple(fill(case, kind, season) for season in case.seasons)
-    progress("resting", 0.5)
+    progress("resting", _BEGUN + _FILLING)
     resting = rest(case, case.kinds[0])
-    progress("taking turns", 0.6)
+    progress("taking turns", _RESTED)
     turns = _turns(case, filled, resting)
     counted = {
         kind.vessel.name: _count(case, kind, only(turns, i)) for i, kind in enumerate(case.kinds)
     }
     chosen, number = _choose(case, counted)
-    progress("draining and burying", 0.8)
+    progress("draining and burying", _COUNTED)
     mine = filled[chosen.vessel.name]
     return Work(
         case=case,

@@ -87,8 +87,8 @@ def _why(work: Work, area: Range | None, given: float | None) -> str:
     )
     if burying.limited_by == "nitrogen":
         text += (
-            f"Spread over a year at no more than {show(ceiling / 1000, 'mass_per_area', system)} of "
-            f"nitrogen, all vessels together need {words(area, system)} of bed"
+            f"Spread over a year at no more than {show(ceiling / 1000, 'mass_per_area', system)} "
+            f"of nitrogen, all vessels together need {words(area, system)} of bed"
         )
     else:
         text += f"All vessels of a year together need {words(area, system)} of bed"
@@ -99,5 +99,6 @@ def _why(work: Work, area: Range | None, given: float | None) -> str:
     return (
         f"{text}; you have {show(given, 'area', system)}. At the highest ceiling met in rules, "
         f"{show(highest / 1000, 'mass_per_area', system)}, it is {least}. Your beds take about "
-        f"{share:.0%} of a year's ferment: find more bed, give some away, or put less in."
+        f"{share:.0%} of a year's ferment: find more bed, give some away where that is allowed, "
+        "or put less in."
     )

@@ -47,14 +47,15 @@ def _why(work: Work) -> str:
         text += " Often there will be next to nothing: look all the same, so that none stands."
     full = range_of(draining.days_until_full, "days")
     if full.low is not None:
-        text += f" Never drained, the space under the grid would be full in {middle(full, work.system)}."
+        in_time = middle(full, work.system)
+        text += f" Never drained, the space under the grid would be full in {in_time}."
     return text
 
 
 def _dilution() -> str:
     row = book()["practice.dilution"]
     return (
-        f"Use it the same day, on soil, with at least {row.low:g} parts of water to one of liquid; "
-        f"{row.high / 2:g} for seedlings, pots or salty scraps. Never on leaves that are eaten raw, "
-        "never into a stream, ditch or storm drain."
+        f"Use it the same day, on soil, with at least {row.low:g} parts of water to one of "
+        f"liquid; {row.high / 2:g} for seedlings, pots or salty scraps. Never on leaves that are "
+        "eaten raw, never into a stream, ditch or storm drain."
     )

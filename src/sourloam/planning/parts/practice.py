@@ -9,7 +9,7 @@ import numpy as np
 from sourloam.evidence import Row, book
 from sourloam.planning.contract import Plan, Practice, Range
 from sourloam.planning.parts.filling import mean_days
-from sourloam.planning.ranges import range_of, words
+from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
 from sourloam.units import show, show_range
 
@@ -68,7 +68,7 @@ def _vessels(work: Work) -> Practice:
         f"when it is; here the ground is closed or the beds busy on about {held:.0f} days a year, "
         "and the rest and the next burial day come on top."
     )
-    shown = f"{work.number} of {work.chosen.vessel.name}"
+    shown = f"{work.number} × {work.chosen.vessel.name}"
     return _made(
         "practice.vessels", ("Two vessels", "2, or 3 for a large family", why), value, shown
     )
@@ -116,22 +116,13 @@ def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
         "A layer here is smaller or larger than usual.",
     )
     yield _made("practice.handful", texts, layer.mass, words(layer.mass, work.system))
-    month = _scaled(plan.bran.per_year, 1 / 12, "kg")
+    month = scaled(plan.bran.per_year, 1 / 12, "kg")
     texts = (
         "A bag of 0.4 to 1 kg lasts a household a month",
         "0.4 to 1 kg",
         "It follows the scraps.",
     )
     yield _made("practice.bran_month", texts, month, words(month, work.system))
-
-
-def _scaled(value: Range, factor: float, unit: str) -> Range:
-    return Range(
-        median=None if value.median is None else value.median * factor,
-        low=None if value.low is None else value.low * factor,
-        high=None if value.high is None else value.high * factor,
-        unit=unit,
-    )
 
 
 def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
@@ -147,7 +138,7 @@ def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
     each = plan.liquid.per_draining
     texts = ("60 to 120 mL at each draining", "60 to 120 mL", why)
     yield _made("practice.liquid_draining", texts, each, words(each, work.system))
-    share = _scaled(plan.liquid.per_kg, 1 / 10, "%")
+    share = scaled(plan.liquid.per_kg, 1 / 10, "%")
     ends = [show((x or 0) / _HUNDRED, "share") for x in (share.low, share.high)]
     texts = ("Liquid is 5 to 15 % of the scraps", "5 to 15 %", why)
     yield _made("practice.liquid_share", texts, share, f"{ends[0]} to {ends[1]}")

@@ -20,6 +20,7 @@ from sourloam.planning.work import Counted, Work
 from sourloam.units import show
 
 _LARGER = (2, 3, 5)  # method: times the volume that is tried where a kind is too small
+_PLACES = 4  # method: digits of a chance
 _PERCENT_FROM = 0.01  # method: smaller chances are told as "less than 1 %"
 
 
@@ -47,9 +48,9 @@ def chance_words(chance: float) -> str:
 def _chance(odds: Odds) -> Chance:
     return Chance(
         number=odds.number,
-        chance=odds.chance,
-        low=odds.low,
-        high=odds.high,
+        chance=round(odds.chance, _PLACES),
+        low=round(odds.low, _PLACES),
+        high=round(odds.high, _PLACES),
         refused=range_of(odds.refused_kg, "kg"),
     )
 
@@ -72,12 +73,14 @@ def _verdict(case: Case, kind: Kind, counted: Counted) -> str:
     if counted.needed is None:
         last = counted.curve[-1]
         return (
-            f"Not even {counted.most} of {name} keep the chance of having nowhere to put scraps "
-            f"within the {risk:.0%} a year that you accept: it stays at {chance_words(last.chance)}."
+            f"Not even {counted.most} × {name} keep the chance of having nowhere to put scraps "
+            f"within the {risk:.0%} a year that you accept: it stays at "
+            f"{chance_words(last.chance)}."
         )
     at = next(odds for odds in counted.curve if odds.number == counted.needed)
+    are = "is" if counted.needed == 1 else "are"
     text = (
-        f"{counted.needed} of {name} are enough: {chance_words(at.chance)} chance a year of "
+        f"{counted.needed} × {name} {are} enough: {chance_words(at.chance)} chance a year of "
         f"having nowhere to put scraps (you accept {risk:.0%})."
     )
     if kind.owned:
@@ -94,13 +97,13 @@ def _way_out(work: Work, kind: Kind, counted: Counted) -> str:
     if counted.needed_open_ground is not None:
         ways.append(
             f"with a tub of soil under a roof for the time when the ground is closed, "
-            f"{counted.needed_open_ground} of {kind.vessel.name} would do"
+            f"{counted.needed_open_ground} × {kind.vessel.name} would do"
         )
     most = int(book()["planning.most_vessels"].value)
     if counted.most < most:
         more = counting.smallest(turns, case, risk, most)
         if more is not None:
-            ways.append(f"{more} of {kind.vessel.name} would do, if you found room for them")
+            ways.append(f"{more} × {kind.vessel.name} would do, if you found room for them")
     for times in _LARGER:
         larger = Turns(
             turns.scraps_kg, turns.capacity_kg * times, turns.rest_days, turns.open_ground
@@ -126,7 +129,7 @@ def _combination(work: Work) -> Combination | None:
     risk = work.case.site.place.risk
     enough = work.together.chance <= risk
     what = " and ".join(
-        f"{kind.owned} of {kind.vessel.name}" for kind in work.case.kinds if kind.owned
+        f"{kind.owned} × {kind.vessel.name}" for kind in work.case.kinds if kind.owned
     )
     verdict = (
         f"What you own together ({what}) {'is enough' if enough else 'is not enough'}: "
@@ -139,5 +142,5 @@ def _answer(work: Work) -> str:
     counted = work.counted[work.chosen.vessel.name]
     name = work.chosen.vessel.name
     if counted.needed is not None:
-        return f"You need {counted.needed} of {name}."
-    return f"No number of {name} up to {counted.most} is enough; see what would help."
+        return f"You need {counted.needed} × {name}."
+    return f"Not even {counted.most} × {name} are enough; see what would help."
