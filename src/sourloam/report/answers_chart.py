@@ -30,9 +30,12 @@ def chance_chart(plan: Plan, system: str) -> alt.LayerChart:
     board.rules(
         [{"x": 0.5, "x2": most + 0.5, "y": y, "y2": y}], color=INK, strokeDash=[5, 4], strokeWidth=1
     )
+    # The curve starts high and ends low: the words stand where it leaves room.
+    high_start = all(o.curve and o.curve[0].chance > accepted + 0.2 for o in options)
+    place = {"x": 0.5 if high_start else most + 0.5, "y": y - 9}
     board.words(
-        [{"x": most + 0.5, "y": y - 9, "words": f"you accept {odds(accepted)}"}],
-        align="right",
+        [{**place, "words": f"you accept {odds(accepted)}"}],
+        align="left" if high_start else "right",
         fontStyle="italic",
     )
     for option, (colour, shape) in zip(options, _STYLES, strict=False):

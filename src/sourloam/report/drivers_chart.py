@@ -12,11 +12,12 @@ from sourloam.report.palette import BEET, HAIR, INK, MUTED, NOTE_SIZE, PAPER, ST
 from sourloam.report.reasons import OUTCOMES, figure, input_range
 
 WIDTH = 880
-_LABEL = 250
+_LABEL = 288
 _HEAD = 46
 _STEP = 46
 _ROWS = 7
 _SIDE = 0.27
+_LEAST_SPREAD = 0.4
 _ORDER = ("fill", "finish", "chance", "liquid", "vessels")
 _COLUMNS = 4
 
@@ -32,10 +33,9 @@ def drivers_chart(plan: Plan, system: str) -> alt.LayerChart:
     for column, outcome in enumerate(outcomes):
         effects = [(i, e) for i, d in enumerate(drivers) for e in d.effects if e.outcome == outcome]
         _column(board, effects, _LABEL + wide * column, wide, system)
-    first = drivers[0].name if drivers else "nothing known"
     return board.chart(
-        f"What moves the answer most: {first}",
-        ["one input at a time: ring, at its low end; dot, at its high end; the others left alone"],
+        "What moves the answer most",
+        ["one input at a time: ring, at its low end; dot, at its high end; the rest left alone"],
     )
 
 
@@ -64,10 +64,15 @@ def _column(
 ) -> None:
     ends = [v for _, e in effects for v in (e.at_low, e.at_high) if v is not None]
     low, high = min(ends, default=0.0), max(ends, default=0.0)
+    most = high
+    # A change of a few hundredths must not look like a large one.
+    short = _LEAST_SPREAD * max(abs(low), abs(high)) - (high - low)
+    if short > 0:
+        low, high = low - short / 2, high + short / 2
     scale = (1 - 2 * _SIDE) * wide / (high - low) if high > low else 0.0
 
     def x(value: float | None) -> float:
-        inner = (high if value is None else value) - low
+        inner = (most if value is None else value) - low
         return left + _SIDE * wide + inner * scale if scale else left + wide / 2
 
     for row, effect in effects:

@@ -23,6 +23,7 @@ from sourloam.report.strips import (
     shortened,
     side_view,
     vessel_rows,
+    whole_years,
 )
 
 _ROWS = 12
@@ -169,13 +170,22 @@ def vessel_picture(plan: Plan, fill: Fill, look: Look) -> list[str]:
     return side_view(fill, f"full after {full}{when}", f"{draining} {every}")
 
 
+def standby(plan: Plan) -> str:
+    """The vessels that the middle case never needs, in words; empty if it needs them all."""
+    idle = plan.vessels.chosen_number - len({span.vessel for span in plan.vessels.year})
+    if idle <= 0:
+        return ""
+    verb = "stands" if idle == 1 else "stand"
+    return f"{word(idle)} more {verb} by, for years less lucky than this one"
+
+
 def year_picture(plan: Plan, look: Look) -> list[str]:
     """The year as strips: a row for each vessel, then ground, beds and closed days."""
     lines: list[str] = []
     months = month_starts(plan.site.start, plan.site.until)
-    for first in range(0, len(months), 12):
-        lines += [*_one_year(plan, months[first : first + 12], look), ""]
-    shown = {span.state for span in plan.vessels.year}
+    for year in whole_years(months, plan.site.until):
+        lines += [*_one_year(plan, year, look), ""]
+    shown = {span.state for span in plan.vessels.year} | {"empty"}
     signs = [f"{sign} {state}" for state, sign in STATE_SIGNS.items() if state in shown]
     return [*lines, "  ".join(signs), "x in the rows below the vessels: not possible, or closed"]
 
@@ -191,6 +201,8 @@ def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:
     lines += [f"{shortened(name):{wide}}  {strip}" for name, strip in rows[:_ROWS]]
     if left_out > 0:
         lines.append(f"{'':{wide}}  and {left_out} more that take turns in the same way")
+    if standby(plan):
+        lines.append(f"{'':{wide}}  and {standby(plan)}")
     for kind in present:
         strip = blocked_row(plan.vessels.blocked, kind, months, cells)
         lines.append(f"{names[kind]:{wide}}  {strip}")

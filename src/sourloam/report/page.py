@@ -20,8 +20,8 @@ _INDENT = 2
 _RULED = Box("    \n    \n ── \n    \n    \n    \n    \n    \n")
 # For consoles that know only plain letters; one sign for one sign, so that columns stand.
 _PLAIN_SIGNS = str.maketrans(
-    "█▓▒░•·─│═–—°²³×≈▁▂▃▄▅▆▇┄‘’“”…≤≥±",
-    "##%-o.-|=--o23x=_..--=#-''\"\".<>~",
+    "█▓▒░•·─│═–—°²³×≈▁▂▃▄▅▆▇┄‘’“”…≤≥±→",
+    "##%-o.-|=--o23x=_..--=#-''\"\".<>~>",
 )
 
 
@@ -44,6 +44,11 @@ def sentence(text: str) -> str:
     if not text:
         return ""
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def spaced(name: str) -> str:
+    """A name written with underscores, as words."""
+    return name.replace("_", " ")
 
 
 def heading(text: str) -> RenderableType:
@@ -69,6 +74,17 @@ def table(
     for row in rows:
         made.add_row(*(cell if isinstance(cell, Text) else Text(plain(cell)) for cell in row))
     return Padding(made, (1, 0, 1, _INDENT))
+
+
+def listing(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> RenderableType:
+    """Columns without a head, each at least so wide; the last takes what is left and wraps."""
+    made = Table(box=None, show_header=False, show_edge=False, pad_edge=False, padding=(0, 2, 0, 0))
+    for width in widths:
+        made.add_column(min_width=width, no_wrap=True)
+    made.add_column()
+    for row in rows:
+        made.add_row(*(Text(plain(cell)) for cell in row))
+    return Padding(made, (0, 0, 0, _INDENT))
 
 
 def drawing(lines: Iterable[str]) -> RenderableType:

@@ -9,6 +9,8 @@ from sourloam.units import show
 from sourloam.units.registry import factor
 
 BEYOND = "beyond the time foreseen"
+_YEAR_DAYS = 365.25
+_YEARS_FROM = 3
 _WORDS = "no one two three four five six seven eight nine ten eleven twelve"
 
 # Unit of the contract -> dimension of the units room, and the size of one in its own unit.
@@ -23,6 +25,8 @@ _SHOWN = {
     "kg/day": ("mass_rate", 1.0),
     "°C": ("temperature", 1.0),
     "%": ("share", 1e-2),
+    "mL/week": ("small_volume", 1e-6),
+    "kg/person/day": ("mass_rate", 1.0),
 }
 # Ratio of the contract -> metric words, US words, US unit of the upper part, its dimension, and
 # the size of the metric upper part in that dimension's own unit. The lower part is kg or lb.
@@ -30,6 +34,7 @@ _RATIOS = {
     "g/kg": ("g per kg", "oz per lb", "oz", "small_mass", 1e-3),
     "mL/kg": ("mL per kg", "US fl oz per lb", "us fl oz", "small_volume", 1e-6),
 }
+_SUFFIXES = {"mL/week": " a week", "kg/person/day": " for each person"}
 _COUNTED = ("days", "vessels", "layers", "spoons", "weeks")
 
 
@@ -60,6 +65,11 @@ def amount(quantity: Range, system: str) -> str:
     bare = len({label for _, label in parts}) == 1
     ends = [_end(v, quantity.unit, system, bare) for v in (quantity.low, quantity.high)]
     return f"{middle} ({ends[0]} to {ends[1]})"
+
+
+def sayable(unit: str) -> bool:
+    """Whether a reader without the science can picture the unit."""
+    return unit in _SHOWN or unit in _RATIOS or unit in _COUNTED or unit == "share"
 
 
 def span(quantity: Range, system: str) -> str:
@@ -107,11 +117,13 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
     if unit in _SHOWN:
         dimension, size = _SHOWN[unit]
         figure, _, label = show(value * size, dimension, system).partition(" ")
-        return figure, label
+        return figure, label + _SUFFIXES.get(unit, "")
     if unit in _RATIOS:
         return _ratio(value, unit, system)
     if unit in ("share", "1"):
         return (_plain(100 * value, 2), "%") if unit == "share" else (_plain(value, 2), "")
+    if unit == "days" and value >= _YEARS_FROM * _YEAR_DAYS:
+        return f"{value / _YEAR_DAYS:.0f}", "years"
     return _counted(value, unit), unit
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.planning.contract import Driver, Effect, Plan, Practice, Range
-from sourloam.report.page import Look, bar, heading, paragraph, plain, sentence, table
-from sourloam.report.quantities import odds, one, span, word
+from sourloam.report.page import Look, bar, heading, listing, paragraph, plain, sentence, table
+from sourloam.report.quantities import odds, one, sayable, span, word
 
 OUTCOMES = {
     "fill": "Days to fill",
@@ -18,8 +18,10 @@ OUTCOMES = {
     "chance": "Chance",
     "liquid": "Liquid",
 }
+_BEYOND = {"vessels": "too many", "chance": "not known", "liquid": "not known"}
+_BEYOND |= {"fill": "never", "finish": "never"}
 _BARS = 12
-_SHOWN_OUTCOMES = 3
+_NAMES = 12
 
 
 def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
@@ -29,41 +31,56 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
         return
     yield heading("What moves the answer most")
     yield paragraph(
-        "Each line takes one input from the low to the high end of its range and leaves the others "
-        "alone. The longer the bar, the more it pays to know that input better."
+        "Each takes one input from the low to the high end of its range (→) and leaves the others "
+        "alone. The longer the bar against the others of its kind, the more it pays to know that "
+        "input better."
     )
-    most = max((e.share for d in ranked for e in d.effects), default=0.0) or 1.0
     for driver in ranked:
-        yield Text(f"\n{driver.rank}. {plain(driver.name)}", style="bold").append(
-            f"  {input_range(driver, look.system)}", style="not bold"
-        )
-        moved = [e for e in driver.effects if e.share > 0 or e.at_low != e.at_high]
-        yield (
-            table(
-                ("", "", "at the low end", "at the high end"),
-                [_effect(e, most, look.system) for e in moved],
-            )
-            if moved
-            else paragraph("Moves nothing by itself here.", indent=2)
-        )
-        yield paragraph(sentence(driver.text), indent=2)
+        ends = input_range(driver, look.system)
+        head = Text(f"\n{driver.rank}. {plain(driver.name)}", style="bold")
+        yield head.append(f", {plain(ends)}" if ends else "", style="not bold")
+        rows = [_effect(e, _largest(ranked, e.outcome), look.system) for e in driver.effects]
+        if moved := [row for row in rows if row]:
+            yield listing(moved, [_NAMES, _BARS])
+        else:
+            yield paragraph("Moves nothing by itself here.", indent=2)
 
 
 def input_range(driver: Driver, system: str) -> str:
-    """The low and the high end of what the input may be."""
-    ends = Range(median=driver.middle, low=driver.low, high=driver.high, unit=driver.unit)
-    return span(ends, system)
+    """The low and the high end of what the input may be, in units or words that people know."""
+    if sayable(driver.unit):
+        ends = Range(median=driver.middle, low=driver.low, high=driver.high, unit=driver.unit)
+        return span(ends, system)
+    head = driver.text.partition(":")[0]
+    name, comma, words = (
+        head[: len(driver.name)],
+        head[len(driver.name) :][:2],
+        head[len(driver.name) + 2 :],
+    )
+    return words if name.casefold() == driver.name.casefold() and comma == ", " else ""
 
 
-def _effect(effect: Effect, most: float, system: str) -> tuple[str, str, str, str]:
-    ends = [figure(end, effect, system) for end in (effect.at_low, effect.at_high)]
-    return OUTCOMES[effect.outcome], bar(effect.share / most, _BARS), ends[0], ends[1]
+def _largest(drivers: Sequence[Driver], outcome: str) -> float:
+    """The largest change that any input brings to one outcome."""
+    return max((e.share for d in drivers for e in d.effects if e.outcome == outcome), default=0.0)
+
+
+def _effect(effect: Effect, most: float, system: str) -> tuple[str, str, str] | None:
+    """Outcome, bar, both ends; None where they read the same."""
+    low, high = (figure(end, effect, system) for end in (effect.at_low, effect.at_high))
+    if low == high:
+        return None
+    number, _, unit = low.partition(" ")
+    if unit and number[0].isdigit() and high.partition(" ")[2] == unit:
+        low = number
+    length = effect.share / most if most else 0.0
+    return OUTCOMES[effect.outcome], bar(length, _BARS), f"{low} → {high}"
 
 
 def figure(value: float | None, effect: Effect, system: str) -> str:
-    """One outcome in words; a chance as so many in a hundred, None as never."""
+    """One outcome in words; a chance as so many in a hundred; None as what it means there."""
     if value is None:
-        return "never"
+        return _BEYOND[effect.outcome]
     if effect.outcome == "chance":
         return odds(value)
     return one(value, effect.unit, system)
@@ -83,19 +100,19 @@ def practice(plan: Plan, look: Look) -> Iterator[RenderableType]:
         yield Text("\nYour case agrees", style="bold")
         yield table(
             ("Rule of thumb", "Usual", "Here"),
-            [(p.rule, f"{p.usual} ({p.standing})", p.shown) for p in agrees],
+            [(p.rule, f"{p.usual} [{p.standing}]", p.shown) for p in agrees],
         )
     if silent:
         yield Text("\nNothing computed to compare with", style="bold")
         yield table(
             ("Rule of thumb", "Usual", "Here"),
-            [(p.rule, f"{p.usual} ({p.standing})", p.shown) for p in silent],
+            [(p.rule, f"{p.usual} [{p.standing}]", p.shown) for p in silent],
         )
 
 
 def _rule(rule: Practice) -> Iterator[RenderableType]:
     yield paragraph(f"{rule.rule}.", indent=2)
-    yield paragraph(f"Usual: {rule.usual} ({rule.standing}). Here: {rule.shown}.", indent=4)
+    yield paragraph(f"Usual: {rule.usual} [{rule.standing}]. Here: {rule.shown}.", indent=4)
     if rule.why:
         yield paragraph(sentence(rule.why), indent=4)
 
@@ -110,7 +127,7 @@ def cautions(plan: Plan, look: Look) -> Iterator[RenderableType]:
         yield Text(f"\n{plain(caution.title)}", style="bold")
         yield paragraph(f"Why here: {sentence(caution.applies)}", indent=2)
         yield paragraph(sentence(caution.text), indent=2)
-        source = f"{caution.source} ({caution.standing})" if caution.source else caution.standing
+        source = f"{caution.source} [{caution.standing}]" if caution.source else caution.standing
         yield paragraph(f"Source: {source}", "dim", indent=2)
 
 

@@ -10,7 +10,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.planning.contract import Entry, Ground, Plan
-from sourloam.report.page import Look, heading, paragraph, plain, sentence, table
+from sourloam.report.page import Look, heading, listing, paragraph, plain, sentence, table
 from sourloam.report.quantities import amount, one
 
 
@@ -18,12 +18,7 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
     """What the ground must give, and when it can't."""
     found, system = plan.ground, look.system
     yield heading("Ground" if found.way == "trench" else "Soil tub")
-    yield paragraph(
-        f"{amount(found.vessels_per_year, system)} to empty in a year, each with "
-        f"{amount(found.per_vessel_mass, system)} of ferment that holds "
-        f"{amount(found.per_vessel_nitrogen, system)} of nitrogen."
-    )
-    yield from (paragraph(line) for line in _needs(found, system))
+    yield table(("What it must take", "How much"), _needs(found, system))
     yield paragraph(sentence(found.why))
     yield paragraph(
         f"After burying, wait {amount(found.wait, system)} before you sow or plant there."
@@ -37,26 +32,34 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
         yield _months(found, system)
 
 
-def _needs(found: Ground, system: str) -> Iterator[str]:
-    limit = {
-        "nitrogen": "the nitrogen a square metre may get in a year",
-        "oxygen": "the air that the soil can draw in",
-        "geometry": "the room that trenches take",
-        "tub volume": "the volume of the tub",
-    }[found.limited_by]
-    if found.trench_per_vessel:
-        yield f"For each vessel dig {amount(found.trench_per_vessel, system)} of trench."
-    if found.bed_area:
-        least = ""
-        if found.bed_area_least:
-            least = f", and never less than {amount(found.bed_area_least, system)}"
-        yield f"In a year that asks for {amount(found.bed_area, system)} of bed{least}."
-    if found.bed_area_given is not None:
-        verdict = {True: ": enough.", False: ": not enough.", None: "."}[found.enough]
-        yield f"You have {one(found.bed_area_given, 'm2', system)}{verdict}"
-    if found.tub_soil:
-        yield f"Mix each vessel's ferment with {amount(found.tub_soil, system)} of soil."
-    yield f"The tightest limit here is {limit}."
+_DATES = 15
+_LIMITS = {
+    "nitrogen": "the nitrogen a square metre may get in a year",
+    "oxygen": "the air that the soil can draw in",
+    "geometry": "the room that trenches take",
+    "tub volume": "the volume of the tub",
+}
+_VERDICTS = {True: " (enough)", False: " (not enough)", None: ""}
+
+
+def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
+    """What the ground must take and give, as lines of a table; what is not known is left out."""
+    given = found.bed_area_given
+    rows = [
+        ("Vessels to empty in a year", amount(found.vessels_per_year, system)),
+        ("Ferment in each", amount(found.per_vessel_mass, system)),
+        ("Nitrogen in each", amount(found.per_vessel_nitrogen, system)),
+    ]
+    ranges = (
+        ("Trench for each", found.trench_per_vessel),
+        ("Bed for a year of it", found.bed_area),
+        ("Bed at the highest ceiling met in rules", found.bed_area_least),
+        ("Soil to mix with each", found.tub_soil),
+    )
+    rows += [(name, amount(quantity, system)) for name, quantity in ranges if quantity]
+    if given is not None:
+        rows.append(("Bed you have", one(given, "m2", system) + _VERDICTS[found.enough]))
+    return [*rows, ("The tightest limit", _LIMITS[found.limited_by])]
 
 
 def _months(found: Ground, system: str) -> RenderableType:
@@ -83,11 +86,14 @@ def calendar(plan: Plan, look: Look) -> Iterator[RenderableType]:
     entries = sorted(plan.calendar, key=lambda entry: entry.date)
     for month, group in groupby(entries, key=lambda entry: f"{entry.date:%B %Y}"):
         yield Text(f"\n{month}", style="bold")
-        yield table(("Day", "Vessel", "What is due"), [_row(entry) for entry in group])
+        yield listing([_row(entry) for entry in group], [_DATES])
 
 
-def _row(entry: Entry) -> tuple[str, str, str]:
-    return _days(entry.date, entry.until), plain(entry.vessel), sentence(entry.text)
+def _row(entry: Entry) -> tuple[str, str]:
+    said = sentence(entry.text)
+    if entry.vessel and entry.vessel.casefold() not in said.casefold():
+        said = f"{plain(entry.vessel)}: {said}"
+    return _days(entry.date, entry.until), said
 
 
 def _days(first: date, last: date | None) -> str:

@@ -1,4 +1,4 @@
-"""Sections on running the vessels: scraps, vessels, filling and resting, bran, liquid."""
+"""Sections on running the vessels: the case, scraps, vessels, filling and resting, bran, liquid."""
 
 from __future__ import annotations
 
@@ -8,17 +8,49 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.planning.contract import Fill, Plan, Usual, VesselOption
-from sourloam.report.page import Look, bar, drawing, heading, paragraph, plain, sentence, table
+from sourloam.report.page import (
+    Look,
+    bar,
+    drawing,
+    heading,
+    paragraph,
+    plain,
+    sentence,
+    spaced,
+    table,
+)
 from sourloam.report.quantities import amount, odds, one, word
-from sourloam.report.strips import week_bars
+from sourloam.report.strips import week_bars, whole_weeks
+
+_CLASSES = {
+    "fruit_veg": "fruit and vegetables",
+    "citrus": "citrus fruit",
+    "starchy": "rice, pasta, potatoes",
+    "meat_fish": "meat and fish",
+    "dairy_egg": "dairy and egg",
+    "coffee_tea": "coffee and tea",
+    "shells_bones": "egg shells and bones",
+    "plate_waste": "plate leftovers",
+}
+
+
+def class_words(name: str) -> str:
+    """A class of scraps in words; the name itself, spaced, where it has none."""
+    return _CLASSES.get(name, spaced(name))
+
+
+def case(plan: Plan, look: Look) -> Iterator[RenderableType]:
+    """What the plan was made for, as the site file says it."""
+    site = plan.site
+    yield heading("Your case")
+    for line in (*site.scraps, f"climate: {site.climate}", f"room: {site.room}"):
+        yield paragraph(sentence(line))
 
 
 def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
     """How much comes, of what, when."""
     found, system = plan.scraps, look.system
     yield heading("Scraps")
-    for stream in plan.site.scraps:
-        yield paragraph(sentence(stream))
     yield paragraph(
         f"On average {amount(found.per_day, system)}, together {amount(found.per_year, system)} a "
         f"year. {amount(found.dry_matter, system)} of that weight is dry matter; the rest is water."
@@ -29,10 +61,11 @@ def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
     )
     yield table(
         ("What they are", "Share by weight"),
-        [(c.name, amount(c.share, system)) for c in found.composition],
+        [(class_words(c.name), amount(c.share, system)) for c in found.composition],
     )
-    medians = [w.amount.median for w in found.by_week if w.amount.median is not None]
-    bars = week_bars(found.by_week)
+    weeks = whole_weeks(found.by_week, plan.site.until)
+    medians = [w.amount.median for w in weeks if w.amount.median is not None]
+    bars = week_bars(weeks)
     if bars and len(bars) + 2 <= look.width:
         unit = found.by_week[0].amount.unit
         least, most = one(min(medians), unit, system), one(max(medians), unit, system)
@@ -130,7 +163,7 @@ def _fill(fill: Fill, look: Look) -> Iterator[RenderableType]:
 
 def usual(advice: Usual, why: str, look: Look) -> RenderableType:
     """The usual advice with its standing, and why this case is as it is."""
-    return paragraph(f"Usual advice: {plain(advice.text)} ({advice.standing}). {sentence(why)}")
+    return paragraph(f"Usual advice: {plain(advice.text)} [{advice.standing}]. {sentence(why)}")
 
 
 def bran(plan: Plan, look: Look) -> Iterator[RenderableType]:
@@ -138,9 +171,9 @@ def bran(plan: Plan, look: Look) -> Iterator[RenderableType]:
     found, system = plan.bran, look.system
     yield heading("Bran")
     yield paragraph(
-        f"{sentence(found.carrier)[:-1]}, {amount(found.dose, system)} of scraps; "
+        f"{sentence(spaced(found.carrier))[:-1]}, {amount(found.dose, system)} of scraps; "
         f"{amount(found.per_year, system)} a year. Spoons are level, of this kind: "
-        f"{found.spoon}."
+        f"{spaced(found.spoon)}."
     )
     yield table(
         ("For one layer in", "Bran", "Spoons", "On the surface"),
@@ -179,8 +212,9 @@ def liquid(plan: Plan, look: Look) -> Iterator[RenderableType]:
         f"The space under the grid holds {one(found.sump, 'mL', system)}; never drained, {full}."
     )
     yield usual(found.usual, found.why, look)
-    yield paragraph(f"Using it: {sentence(found.dilution)}")
-    bars = week_bars(found.by_week)
+    yield paragraph(sentence(found.dilution))
+    weeks = whole_weeks(found.by_week, plan.site.until)
+    bars = week_bars(weeks)
     if bars and len(bars) + 2 <= look.width:
-        most = max((w.amount for w in found.by_week), key=lambda a: a.median or 0.0)
+        most = max((w.amount for w in weeks), key=lambda a: a.median or 0.0)
         yield drawing([bars, f"week by week; the most in a week: {amount(most, system)}"])

@@ -18,6 +18,7 @@ STATE_SIGNS = {
 }
 _STEPS = "▁▂▃▄▅▆▇█"
 _LABEL = 22
+_ROW_FROM = 15
 _CUP = 18
 _LEVELS = 6
 
@@ -67,6 +68,14 @@ def month_starts(first: date, last: date) -> list[date]:
     return [date(m // 12, m % 12 + 1, 1) for m in months]
 
 
+def whole_years(months: Sequence[date], last: date) -> list[Sequence[date]]:
+    """The months in rows of twelve; a few left-over days at the end get no row of their own."""
+    rows = [months[first : first + 12] for first in range(0, len(months), 12)]
+    if len(rows) > 1 and len(rows[-1]) == 1 and last.day < _ROW_FROM:
+        rows.pop()
+    return rows
+
+
 def strip(months: Sequence[date], cells: int, sign_on: Callable[[date], str]) -> str:
     """One row of the year: each cell shows the sign that most of its days have."""
     row = []
@@ -92,7 +101,7 @@ def vessel_rows(spans: Sequence[Span], months: Sequence[date], cells: int) -> li
 
         def sign(day: date, own: list[Span] = own) -> str:
             found = [s.state for s in own if s.start <= day <= s.end]
-            return STATE_SIGNS[found[0]] if found else " "
+            return STATE_SIGNS[found[0] if found else "empty"]
 
         rows.append((name, strip(months, cells, sign)))
     return rows
@@ -104,13 +113,25 @@ def blocked_row(blocked: Sequence[Blocked], kind: str, months: Sequence[date], c
     return strip(months, cells, lambda d: "x" if any(b.start <= d <= b.end for b in own) else "·")
 
 
+def whole_weeks(weeks: Sequence[WeekAmount], until: date) -> list[WeekAmount]:
+    """The weeks without a last one that the end of the planned time cuts short."""
+    return [week for week in weeks if week.start + timedelta(days=6) <= until]
+
+
+def known(week: WeekAmount) -> bool:
+    """Whether the week's amount has a middle value."""
+    return week.amount.median is not None
+
+
 def week_bars(weeks: Sequence[WeekAmount]) -> str:
     """One sign for each week, as high as the week's amount against the largest."""
     amounts = [week.amount.median or 0.0 for week in weeks]
     most = max(amounts, default=0.0)
     if most <= 0:
         return ""
-    return "".join(_STEPS[min(7, int(8 * amount / most))] for amount in amounts)
+    return "".join(
+        _STEPS[min(7, int(8 * amount / most))] if amount > 0 else "·" for amount in amounts
+    )
 
 
 def shortened(label: str) -> str:

@@ -11,11 +11,12 @@ from sourloam.report.opening import opening
 from sourloam.report.page import Look, Page
 from sourloam.report.reasons import cautions, drivers, practice, provenance
 from sourloam.report.returning import calendar, ground
-from sourloam.report.running import bran, filling_and_resting, liquid, scraps, vessels
+from sourloam.report.running import bran, case, filling_and_resting, liquid, scraps, vessels
 from sourloam.units import SYSTEMS
 
 _SECTIONS = (
     opening,
+    case,
     scraps,
     vessels,
     filling_and_resting,

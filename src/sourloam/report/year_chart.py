@@ -10,6 +10,7 @@ import altair as alt
 
 from sourloam.planning.contract import Plan, Span
 from sourloam.report.board import Board, nice_steps
+from sourloam.report.opening import standby
 from sourloam.report.palette import (
     BEET,
     BEET_PALE,
@@ -24,13 +25,15 @@ from sourloam.report.palette import (
     STATE_WORDS,
 )
 from sourloam.report.quantities import amount, one, word
-from sourloam.report.strips import month_starts, shortened
+from sourloam.report.strips import known, month_starts, shortened, whole_weeks
 from sourloam.units.registry import factor
 
 WIDTH = 880
 _MARGIN = 158
 _HEAD = 58
 _FOOT = 8
+_IDLE = 26
+_NAMED_FROM = 12
 
 
 class _YearBoard(Board):
@@ -39,8 +42,7 @@ class _YearBoard(Board):
     def __init__(self, plan: Plan, height: int) -> None:
         self.months = month_starts(plan.site.start, plan.site.until)
         self.first = self.months[0]
-        end = plan.site.until
-        self.last = date(end.year + end.month // 12, end.month % 12 + 1, 1)
+        self.last = plan.site.until + timedelta(days=1)
         days = (self.last - self.first).days
         self.day_px = (WIDTH - _MARGIN) / days
         super().__init__(WIDTH, height, -_MARGIN / self.day_px, days)
@@ -63,6 +65,7 @@ class _YearBoard(Board):
             names = [
                 {"x": self.at(m) + 3 / self.day_px, "y": top - 8, "words": f"{m:%b}"}
                 for m in self.months[::every]
+                if (self.last - m).days > _NAMED_FROM
             ]
             self.words(names, color=MUTED)
 
@@ -70,20 +73,23 @@ class _YearBoard(Board):
 def year_chart(plan: Plan, system: str) -> alt.LayerChart:
     """Each vessel of the middle case as a row of bars, over frozen ground and closed days."""
     names = list(dict.fromkeys(span.vessel for span in plan.vessels.year))
+    idle = standby(plan)
     kinds = [k for k in BLOCKED_WORDS if any(b.kind == k for b in plan.vessels.blocked)]
     step = max(13, min(34, 420 // max(1, len(names))))
-    vessels_end = _HEAD + step * len(names)
+    vessels_end = _HEAD + step * len(names) + (_IDLE if idle else 0)
     board = _YearBoard(plan, vessels_end + 22 * len(kinds) + _FOOT)
     _draw_blocked(board, plan, kinds, vessels_end)
     board.draw_months(_HEAD - 6, vessels_end, named=True)
     _draw_spans(board, plan, names, step)
     _draw_labels(board, names, kinds, step, vessels_end)
+    if idle:
+        y = vessels_end - _IDLE / 2 - 1
+        board.words([{"x": 4 / board.day_px, "y": y, "words": idle}], fontStyle="italic")
     _draw_key(board, {span.state for span in plan.vessels.year})
-    number = plan.vessels.chosen_number
-    turns = "takes its turn" if number == 1 else "take turns"
-    vessels = "vessel" if number == 1 else "vessels"
+    number = len(names)
+    title = "How one vessel fills and rests" if number == 1 else f"How {word(number)} take turns"
     return board.chart(
-        f"How {word(number)} {vessels} {turns}",
+        title,
         ["the middle one of the simulated cases; your own vessels decide, not the dates"],
     )
 
@@ -179,7 +185,7 @@ def _draw_key(board: _YearBoard, states: set[str]) -> None:
 
 def weeks_chart(plan: Plan, system: str) -> alt.LayerChart:
     """Scraps by week with the 10-90 % band, on the same days as the year above."""
-    weeks = [w for w in plan.scraps.by_week if w.amount.median is not None]
+    weeks = [w for w in whole_weeks(plan.scraps.by_week, plan.site.until) if known(w)]
     unit = "lb" if system == "us" else "kg"
     size = factor(unit, "mass")
     tops = [w.amount.high if w.amount.high is not None else w.amount.median for w in weeks]
