@@ -1,1 +1,27 @@
-"""To come."""
+"""What a garden can take and when: crops, beds, an exact burial plan, feeding with the liquid.
+
+``garden_plan`` goes from a ``GardenInput`` to a ``GardenPlan``; ``garden_chart`` draws it.
+"""
+
+from sourloam.garden.beds import Bed, Planting
+from sourloam.garden.cautions import Circumstances
+from sourloam.garden.contract import GardenPlan
+from sourloam.garden.crops import crop_names
+from sourloam.garden.finished import Finished
+from sourloam.garden.liquid import Liquid, usual_liquid
+from sourloam.garden.plan import EVIDENCE, GardenInput, garden_evidence, garden_plan
+
+__all__ = [
+    "EVIDENCE",
+    "Bed",
+    "Circumstances",
+    "Finished",
+    "GardenInput",
+    "GardenPlan",
+    "Liquid",
+    "Planting",
+    "crop_names",
+    "garden_evidence",
+    "garden_plan",
+    "usual_liquid",
+]

@@ -31,9 +31,10 @@ class Planting:
 class Bed:
     """A rectangle of ground. Trenches run across it, over ``width_m``.
 
-    ``depth_m`` is the depth of loose soil. ``nitrogen_limit_kg_m2`` is the most nitrogen a year
-    by the gardener's own rule; None takes the usual ceiling. ``given_kg_m2`` is nitrogen already
-    given within the year. ``ece_ds_m`` (saturated paste) and ``ph`` are None if unmeasured.
+    ``depth_m`` is the depth of loose soil. ``nitrogen_limit_kg_m2`` and its neighbour are the
+    most a year by the gardener's own rule; None takes the usual ceiling. ``given_kg_m2`` is
+    nitrogen already given within the year. ``ece_ds_m`` (saturated paste) and ``ph`` are None if
+    unmeasured.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Bed:
     depth_m: float
     plantings: tuple[Planting, ...] = ()
     nitrogen_limit_kg_m2: float | None = None
+    phosphorus_limit_kg_m2: float | None = None
     given_kg_m2: float = 0.0
     ece_ds_m: float | None = None
     ph: float | None = None

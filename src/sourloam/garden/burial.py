@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,9 +35,11 @@ class WaysOut:
 
 @dataclass(frozen=True)
 class BurialPlan:
-    """The plan. ``stored`` are places in ``Case.vessels``; ``ways_out`` None if all is buried;
-    ``binding`` the limits of which setting one aside would let all be buried; ``nowhere`` the
-    vessels that no bed takes in any week."""
+    """The plan. ``stored`` are places in ``Case.vessels``; ``ways_out`` None if all is buried.
+
+    ``binding``: the smallest set of limits that would have to be set aside to bury all;
+    ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some.
+    """
 
     buried: tuple[Buried, ...]
     stored: tuple[int, ...]
@@ -46,6 +49,7 @@ class BurialPlan:
     surplus_kg: Array
     limits: dict[Family, Array]
     refused: tuple[Refused, ...]
+    open_beds: frozenset[int]
 
 
 def plan_burials(case: Case) -> BurialPlan:
@@ -64,7 +68,15 @@ def plan_burials(case: Case) -> BurialPlan:
     stored = tuple(int(v) for v in np.flatnonzero(choice.stored))
     limits = {family: problem.limits[family] for family in FAMILIES}
     return BurialPlan(
-        tuple(buried), stored, ways, binding, nowhere, choice.surplus_kg, limits, tuple(refused)
+        buried=tuple(buried),
+        stored=stored,
+        ways_out=ways,
+        binding=binding,
+        nowhere=nowhere,
+        surplus_kg=choice.surplus_kg,
+        limits=limits,
+        refused=tuple(refused),
+        open_beds=frozenset(o.option.bed for o in offers),
     )
 
 
@@ -78,12 +90,18 @@ def _as_many_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tu
     assert best is not None
     wider = choose(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
     added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
-    binding = tuple(
-        family
-        for family in FAMILIES
-        if choose(problem, Rules(most_stored=nowhere, without=(family,))) is not None
-    )
+    binding = next((fs for fs in _GROUPS if _frees(problem, nowhere, fs)), ())
     return best, WaysOut(added, less.value, count), binding
+
+
+#: Sets of limits to set aside in turn, the smallest first.
+_GROUPS: tuple[tuple[Family, ...], ...] = tuple(
+    group for size in (1, 2, 3) for group in combinations(FAMILIES, size)
+)
+
+
+def _frees(problem: Problem, nowhere: int, families: tuple[Family, ...]) -> bool:
+    return choose(problem, Rules(most_stored=nowhere, without=families)) is not None
 
 
 def pose(case: Case, offers: list[Offer]) -> Problem:
@@ -127,4 +145,5 @@ def _phosphorus_limit(case: Case, b: int) -> float:
         float(np.median(case.crops[p.crop].removal_kg_m2["phosphorus"]))
         for p in case.beds[b].plantings
     )
-    return max(case.middle("beds.phosphorus.limit") / 1000, carried)
+    own = case.beds[b].phosphorus_limit_kg_m2
+    return max(case.middle("beds.phosphorus.limit") / 1000, carried) if own is None else own

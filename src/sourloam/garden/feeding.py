@@ -30,6 +30,11 @@ class Thinning:
     handy: int | None
 
     @property
+    def middle(self) -> float:
+        """Median of what the stricter of the two asks."""
+        return float(np.quantile(np.maximum(self.salt, self.acid), 0.5, method="nearest"))
+
+    @property
     def limited_by(self) -> str:
         """Which of the two asks for more in the middle."""
         return "salt" if np.median(self.salt) > np.median(self.acid) else "acid"
@@ -46,10 +51,10 @@ class Can:
 
     @property
     def tap(self) -> Array:
-        """EC of the water, dS/m, ``(members,)``."""
-        if self.tap_ds_m is None:
-            return self.parameters["feeding.tap_ec"]
-        return np.full(self.parameters.members, self.tap_ds_m)
+        """EC of the water, dS/m, ``(members,)``; unmeasured water is taken at its middle, as
+        no thinning makes up for water that is itself too salty."""
+        usual = self.middle("feeding.tap_ec")
+        return np.full(self.parameters.members, usual if self.tap_ds_m is None else self.tap_ds_m)
 
     def middle(self, key: str) -> float:
         """Median of one evidence row."""

@@ -13,13 +13,15 @@ from sourloam.soil import Buried
 class Finished:
     """A vessel whose rest is over on ``ready_day`` (days since the plan's start).
 
-    ``with_meat`` says whether meat, fish, egg, dairy or plate waste went in.
+    ``with_meat`` says whether any meat, fish, egg, dairy or plate waste went in, ``much_meat``
+    whether so much that animals will dig for it.
     """
 
     name: str
     ready_day: int
     ferment: Buried
     with_meat: bool = False
+    much_meat: bool = False
 
     def __post_init__(self) -> None:
         if not np.all(self.ferment.fresh_kg > 0):

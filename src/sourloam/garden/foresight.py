@@ -15,49 +15,50 @@ from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, bury
 
 Array = NDArray[np.float64]
 Way = Literal["sow", "tender", "tolerant"]
+LOAD_STEPS = (0.25, 0.5, 1.0)  # method: shares of the greatest load for which waits are known
+_SLACK = 1e-9  # method: rounding
 
 
 class Foresight(Protocol):
     """The narrow view of the soil that a burial plan needs."""
 
-    def wait_days(self, texture: str, day: int, way: Way) -> Array:
+    def wait_days(self, texture: str, day: int, way: Way, load_kg_m: float) -> Array:
         """Days from a burial on ``day`` until planting, ``(members,)``; inf beyond the horizon."""
 
     def available_share(self, texture: str, element: str) -> Array:
         """Share of an element's total that plants can take within the season, ``(members,)``."""
 
     def salt_rise_per_kg_m(self, texture: str) -> Array:
-        """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, ``(members,)``."""
+        """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, once the ground is
+        fit for seed, ``(members,)``."""
 
 
 @dataclass(frozen=True)
 class SoilTable:
     """``Foresight`` read from a table: waits at ``days`` ``(n,)`` between which it interpolates.
 
-    ``waits`` by texture and way ``(members, n)``; the others by texture (and element),
+    ``loads`` by texture, ascending ``(loads,)``, kg/m: a load counts as the next one up.
+    ``waits`` by texture and way ``(members, loads, n)``; the others by texture (and element),
     ``(members,)``.
     """
 
     days: NDArray[np.int64]
+    loads: Mapping[str, Array]
     waits: Mapping[tuple[str, str], Array]
     available: Mapping[tuple[str, str], Array]
     salt: Mapping[str, Array]
 
-    def wait_days(self, texture: str, day: int, way: Way) -> Array:
+    def wait_days(self, texture: str, day: int, way: Way, load_kg_m: float) -> Array:
         """As ``Foresight``; between an endless and a finite wait the endless one counts."""
-        table = self.waits[texture, way]
-        after = int(np.clip(np.searchsorted(self.days, day), 1, max(len(self.days) - 1, 1)))
-        if len(self.days) == 1:
-            return table[:, 0]
-        low, high = self.days[after - 1], self.days[after]
-        share = float(np.clip((day - low) / (high - low), 0, 1))
-        left, right = table[:, after - 1], table[:, after]
-        ends = {0.0: left, 1.0: right}
-        if share in ends:
-            return ends[share]
-        with np.errstate(invalid="ignore"):
-            between = left + share * (right - left)
-        return np.where(np.isfinite(left) & np.isfinite(right), between, np.inf)
+        loads = self.loads[texture]
+        row = min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
+        table = self.waits[texture, way][:, row]
+        at = float(np.interp(day, self.days, np.arange(len(self.days))))
+        left, right = table[:, int(np.floor(at))], table[:, int(np.ceil(at))]
+        part = at - np.floor(at)
+        finite = np.isfinite(left) & np.isfinite(right)
+        between = np.where(finite, left, 0) * (1 - part) + np.where(finite, right, 0) * part
+        return np.where(finite, between, np.inf)
 
     def available_share(self, texture: str, element: str) -> Array:
         """As ``Foresight``."""
@@ -70,8 +71,8 @@ class SoilTable:
 
 @dataclass(frozen=True)
 class Question:
-    """What to ask of the soil: a kg of typical ferment, the trench, the load on a metre,
-    on which days, how far to look, and pH and salt of the ground before."""
+    """What to ask of the soil: typical ferment, the trench, the greatest load on a metre by
+    texture, on which days, how far to look, and pH and salt of the ground before."""
 
     ferment: Buried
     trench: Trench
@@ -85,25 +86,41 @@ class Question:
 def ask_soil(
     question: Question, temperature_c: Mapping[str, Array], parameters: Parameters
 ) -> SoilTable:
-    """Bury the typical ferment on each day in each texture and tabulate what comes out.
+    """Bury the typical ferment on each day, at three loads, in each texture; tabulate the end.
 
     ``temperature_c`` by texture: daily mean soil temperature at the trench, ``(members, days)``,
-    from the plan's start; it must reach ``horizon_days`` beyond the last burial.
+    from the plan's start; it must reach ``horizon_days`` beyond the last burial. No rain is
+    counted, so that salt is overstated where rain falls.
     """
+    loads: dict[str, Array] = {}
     waits: dict[tuple[str, str], Array] = {}
     available: dict[tuple[str, str], Array] = {}
     salt: dict[str, Array] = {}
     for texture, warmth in temperature_c.items():
-        courses = _courses(question, texture, warmth, parameters)
-        load = question.load_kg_m[texture]
+        loads[texture] = question.load_kg_m[texture] * np.asarray(LOAD_STEPS)
+        courses = [_courses(question, texture, w, warmth, parameters) for w in loads[texture]]
         for way, fit_day in _FIT_DAYS.items():
-            waits[texture, way] = np.stack([fit_day(c) for c in courses], axis=1)
+            waits[texture, way] = np.stack(
+                [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
+            )
+        lightest, load = courses[0], loads[texture][0]
         for element, freed in _FREED.items():
-            ends = np.stack([freed(c)[:, -1] for c in courses], axis=1)
+            ends = np.stack([freed(c)[:, -1] for c in lightest], axis=1)
             total = getattr(question.ferment, f"{element}_kg") / question.ferment.fresh_kg * load
             available[texture, element] = np.median(ends, axis=1) / total
-        salt[texture] = (courses[0].ece_wetted_ds_m[:, 0] - _before(question, parameters)) / load
-    return SoilTable(np.asarray(question.days), waits, available, salt)
+        before = _before(question, parameters)
+        rises = np.stack([_salt_when_fit(c) - before for c in lightest], axis=1)
+        salt[texture] = np.maximum(np.median(rises, axis=1), 0) / load
+    return SoilTable(np.asarray(question.days), loads, waits, available, salt)
+
+
+def _salt_when_fit(course: BuriedCourse) -> Array:
+    """ECe of the wetted soil on the day it is fit for seed, or at its least if never."""
+    last = course.ece_wetted_ds_m.shape[1] - 1
+    day = np.clip(course.sow_day, 0, last).astype(np.int64)
+    then = course.ece_wetted_ds_m[np.arange(len(day)), day]
+    least = course.ece_wetted_ds_m.min(axis=1)
+    return np.where(np.isfinite(course.sow_day), then, least)
 
 
 def _before(question: Question, parameters: Parameters) -> Array | float:
@@ -111,12 +128,12 @@ def _before(question: Question, parameters: Parameters) -> Array | float:
 
 
 def _courses(
-    question: Question, texture: str, warmth: Array, parameters: Parameters
+    question: Question, texture: str, load_kg_m: float, warmth: Array, parameters: Parameters
 ) -> list[BuriedCourse]:
-    """A metre of trench buried on each day that is asked for."""
+    """A metre of trench with a load, buried on each day that is asked for."""
     trench = question.trench
     burial = Burial(
-        Portion.of(question.ferment, question.load_kg_m[texture]),
+        Portion.of(question.ferment, load_kg_m),
         1.0,
         trench.width_m,
         trench.zone_m,

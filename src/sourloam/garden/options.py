@@ -14,14 +14,17 @@ from sourloam.garden.beds import Bed, Planting
 from sourloam.garden.choice import Option
 from sourloam.garden.crops import Crop, crop
 from sourloam.garden.finished import Finished
-from sourloam.garden.foresight import Foresight, Way
+from sourloam.garden.foresight import LOAD_STEPS, Foresight, Way
 from sourloam.garden.salt import salt_at_yield
 from sourloam.garden.trench import Trench, between_rows, strips, usual_trench
 
 Array = NDArray[np.float64]
-Why = Literal["shallow", "narrow", "frozen", "growing", "wait", "salt", "raw"]
+Why = Literal["shallow", "narrow", "frozen", "growing", "wait", "raw", "salt"]
+#: The checks in the order in which a bed in a week has to pass them.
+CHECKS: tuple[Why, ...] = ("shallow", "narrow", "frozen", "growing", "wait", "raw", "salt")
 CAUTIOUS = 0.9  # method: plans rest on the wait that nine members in ten need at most
 WEEK = 7
+_SLACK = 1e-9  # method: rounding
 
 
 @dataclass(frozen=True)
@@ -81,23 +84,28 @@ class Case:
 def find_options(case: Case) -> tuple[list[Offer], list[Refused]]:
     """Every vessel, bed and week: an offer or a refusal, in that order of loops.
 
-    Of two weeks in the same free time of a bed the later never serves better (it only holds the
-    vessel longer), so a week that adds no new bed or gap is left out: the best plan stays.
+    Of two weeks in the same free time of a bed the later serves no better where it allows no
+    greater load (it only holds the vessel longer). A week that adds nothing is left out: the
+    best plan stays.
     """
     offers: list[Offer] = []
     refused: list[Refused] = []
     weeks = len(next(iter(case.workable.values())))
     for v, vessel in enumerate(case.vessels):
-        seen: list[set[tuple[int, int]]] = []
+        seen: list[dict[tuple[int, int], float]] = []
         for week in range(-(-vessel.ready_day // WEEK), weeks):
             found = [_look(case, v, b, week) for b in range(len(case.beds))]
             new = [f for f in found if isinstance(f, Offer)]
             refused.extend(f for f in found if isinstance(f, Refused))
-            places = {(o.option.bed, o.option.gap) for o in new}
-            if places and not any(places <= earlier for earlier in seen):
+            places = {(o.option.bed, o.option.gap): o.load_kg_m for o in new}
+            if places and not any(_no_worse(earlier, places) for earlier in seen):
                 seen.append(places)
                 offers.extend(new)
     return offers, refused
+
+
+def _no_worse(earlier: dict[tuple[int, int], float], later: dict[tuple[int, int], float]) -> bool:
+    return all(earlier.get(place, 0.0) >= load for place, load in later.items())
 
 
 def gap_index(case: Case, bed: int, planting: int) -> int:
@@ -119,7 +127,7 @@ def needs_kg(case: Case) -> Array:
 
 def _look(case: Case, v: int, b: int, week: int) -> Offer | Refused:
     bed, vessel, day = case.beds[b], case.vessels[v], week * WEEK
-    trench = case.trenches[vessel.with_meat]
+    trench = case.trenches[vessel.much_meat]
 
     def no(why: Why, crop: str = "", figure: float = 0.0) -> Refused:
         return Refused(v, b, week, why, crop, figure)
@@ -135,21 +143,23 @@ def _look(case: Case, v: int, b: int, week: int) -> Offer | Refused:
         return no("growing", standing.crop)
     planting = bed.plantings.index(standing) if standing else bed.next_after(day)
     follower = bed.plantings[planting] if planting is not None else None
-    wait = _wait(case, bed, day, None if standing else follower)
-    cautious = float(np.quantile(wait, CAUTIOUS, method="nearest"))
-    if follower and not standing and day + cautious > follower.start_day:
-        return no("wait", follower.crop, cautious)
+    loads = [share * _air_cap(case, v, b) for share in reversed(LOAD_STEPS)]
+    waits = {load: _wait(case, bed, day, None if standing else follower, load) for load in loads}
+    soon = [load for load in loads if _in_time(waits[load], day, None if standing else follower)]
+    if not soon and follower:
+        return no("wait", follower.crop, _cautious(waits[loads[-1]]))
     raw = _raw_too_soon(case, vessel, bed, day)
     if raw:
         return no("raw", raw[0], raw[1])
-    load = _load(case, v, b, follower)
-    if load < case.middle("beds.load.least"):
+    salt_cap = _salt_cap(case, v, b, follower)
+    if salt_cap < case.middle("beds.load.least"):
         return no("salt", follower.crop if follower else "", _salt_before(case, bed))
+    load = min(max(soon or loads), salt_cap)
     gap = -1 if planting is None else gap_index(case, b, planting)
     option = _option(case, v, b, week, gap, load)
-    spread = tuple(float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.9))
-    middle = float(np.quantile(wait, 0.5, method="nearest"))
-    return Offer(option, day, load, middle, (spread[0], spread[1]), follower, bool(standing))
+    wait = waits[min(step for step in loads if step >= load * (1 - _SLACK))]
+    low, middle, high = (float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.5, 0.9))
+    return Offer(option, day, load, middle, (low, high), follower, bool(standing))
 
 
 def way_of(planting: Planting | None, crops: Mapping[str, Crop]) -> Way:
@@ -159,8 +169,17 @@ def way_of(planting: Planting | None, crops: Mapping[str, Crop]) -> Way:
     return "tender" if crops[planting.crop].tender else "tolerant"
 
 
-def _wait(case: Case, bed: Bed, day: int, follower: Planting | None) -> Array:
-    return case.foresight.wait_days(bed.texture, day, way_of(follower, case.crops))
+def _wait(case: Case, bed: Bed, day: int, follower: Planting | None, load_kg_m: float) -> Array:
+    way = way_of(follower, case.crops)
+    return case.foresight.wait_days(bed.texture, day, way, load_kg_m)
+
+
+def _cautious(wait: Array) -> float:
+    return float(np.quantile(wait, CAUTIOUS, method="nearest"))
+
+
+def _in_time(wait: Array, day: int, follower: Planting | None) -> bool:
+    return follower is None or day + _cautious(wait) <= follower.start_day
 
 
 def _raw_too_soon(case: Case, vessel: Finished, bed: Bed, day: int) -> tuple[str, float] | None:
@@ -193,19 +212,22 @@ def _salt_before(case: Case, bed: Bed) -> float:
     return bed.ece_ds_m if bed.ece_ds_m is not None else case.middle("soil.usual_salt")
 
 
-def _load(case: Case, v: int, b: int, follower: Planting | None) -> float:
-    """Most ferment on a metre of trench, kg: air sets a cap, the next crop's salt another."""
-    bed, vessel = case.beds[b], case.vessels[v]
-    width = case.trenches[vessel.with_meat].width_m
-    cap = case.middle(f"ground.load.{bed.texture}") * width / case.middle("ground.load.width")
+def _air_cap(case: Case, v: int, b: int) -> float:
+    """Most ferment on a metre of trench that gets air enough, kg."""
+    width = case.trenches[case.vessels[v].much_meat].width_m
+    texture = case.beds[b].texture
+    return case.middle(f"ground.load.{texture}") * width / case.middle("ground.load.width")
+
+
+def _salt_cap(case: Case, v: int, b: int, follower: Planting | None) -> float:
+    """Most ferment on a metre of trench, kg, that keeps the next crop's yield."""
     if follower is None:
-        return cap
-    grown = case.crops[follower.crop]
+        return np.inf
+    bed, grown = case.beds[b], case.crops[follower.crop]
     kept = case.middle("beds.salt.yield_kept") / 100
     most = np.median(salt_at_yield(kept, grown.salt_threshold_ds_m, grown.salt_slope_per_ds_m))
     rise = np.median(case.foresight.salt_rise_per_kg_m(bed.texture)) * _saltiness(case, v)
-    room = float(most) - _salt_before(case, bed)
-    return min(cap, room / max(float(rise), 1e-9))
+    return (float(most) - _salt_before(case, bed)) / max(float(rise), _SLACK)
 
 
 def _saltiness(case: Case, v: int) -> float:

@@ -30,15 +30,17 @@ class Trench:
         return self.cover_m + self.zone_m
 
 
-def usual_trench(parameters: Parameters, with_meat: bool) -> Trench:
-    """The usual trench; with more soil on top where the ferment holds meat, fish or dairy."""
-    middle = {key: float(np.median(parameters[key])) for key in parameters}
-    cover = middle["beds.cover.with_meat" if with_meat else "ground.trench.cover"]
+def usual_trench(parameters: Parameters, much_meat: bool) -> Trench:
+    """The usual trench; with more soil on top where the ferment holds much meat, fish or dairy."""
+
+    def middle(key: str) -> float:
+        return float(np.median(parameters[key]))
+
     return Trench(
-        width_m=middle["ground.trench.width"],
-        cover_m=cover,
-        zone_m=middle["ground.trench.depth"] - middle["ground.trench.cover"],
-        spacing_m=middle["ground.trench.spacing"],
+        width_m=middle("ground.trench.width"),
+        cover_m=middle("beds.cover.with_meat" if much_meat else "ground.trench.cover"),
+        zone_m=middle("ground.trench.depth") - middle("ground.trench.cover"),
+        spacing_m=middle("ground.trench.spacing"),
     )
 
 

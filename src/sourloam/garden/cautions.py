@@ -1,0 +1,183 @@
+"""Usual cautions, each with why it applies here. They never replace local rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sourloam.evidence import book
+from sourloam.garden.burial import BurialPlan
+from sourloam.garden.contract import GardenCaution
+from sourloam.garden.crops import spoken
+from sourloam.garden.options import Case
+
+_OURS = "our judgement"
+
+
+@dataclass(frozen=True)
+class Circumstances:
+    """What is known of the place: distances in m, None if unknown; who is near."""
+
+    stream_m: float | None = None
+    well_m: float | None = None
+    farmed_animals_near: bool = False
+
+
+def garden_cautions(
+    case: Case, plan: BurialPlan, place: Circumstances
+) -> tuple[GardenCaution, ...]:
+    """The cautions that this garden calls for, the gravest first."""
+    found = [
+        *_raw_crops(case),
+        *_water(case, place),
+        *_held(case, plan),
+        _hands(),
+        *_animals(case, place),
+        *_sand(case),
+        _local(),
+    ]
+    return tuple(found)
+
+
+def _raw_crops(case: Case) -> list[GardenCaution]:
+    raw = sorted(name for name, grown in case.crops.items() if grown.eaten_raw)
+    if not raw:
+        return []
+    names = ", ".join(spoken(name) for name in raw)
+    long, short = (f"{case.middle(f'beds.interval.{k}'):.0f}" for k in ("touching", "not_touching"))
+    days = f"{case.middle('feeding.stop_before_harvest'):.0f}"
+    return [
+        GardenCaution(
+            id="raw",
+            text=(
+                f"Here grow crops that are eaten raw ({names}). Keep ferment under the soil and "
+                "liquid off leaves and fruit; wash what you pick. With meat, fish, egg or dairy in "
+                f"the ferment we keep {long} days from burying to picking where the part eaten "
+                f"touches the soil, {short} where it does not, as rules for raw manure ask; "
+                f"stop feeding liquid {days} days before picking."
+            ),
+            source=_source("beds.interval.touching"),
+            standing="our judgement, by analogy",
+        )
+    ]
+
+
+def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
+    stream, well = (case.middle(f"beds.distance.{k}") for k in ("stream", "well"))
+    near = []
+    if place.stream_m is not None and place.stream_m < stream:
+        near.append(f"the stream, ditch or pond is {place.stream_m:.0f} m away")
+    if place.well_m is not None and place.well_m < well:
+        near.append(f"the well or spring is {place.well_m:.0f} m away")
+    here = f" Here {' and '.join(near)}: do not bury there." if near else ""
+    return [
+        GardenCaution(
+            id="water",
+            text=(
+                f"Bury and pour at least {stream:.0f} m from streams, ditches and ponds and "
+                f"{well:.0f} m from wells and springs, never on flooded, waterlogged or frozen "
+                f"ground. The liquid robs water of oxygen and kills fish.{here}"
+            ),
+            source=_source("beds.distance.stream"),
+            standing="published",
+        )
+    ]
+
+
+def _held(case: Case, plan: BurialPlan) -> list[GardenCaution]:
+    longest = max(
+        (b.offer.day - case.vessels[b.offer.option.vessel].ready_day for b in plan.buried),
+        default=0,
+    )
+    limit = case.middle("beds.hold.longest")
+    if longest <= limit and not plan.stored:
+        return []
+    return [
+        GardenCaution(
+            id="held",
+            text=(
+                f"Some vessels are kept sealed for more than {limit:.0f} days or beyond this time. "
+                "Keep them airtight and frost-free; test smell and pH before burying, and open "
+                "them outdoors, face away, because gas may have gathered."
+            ),
+            source="",
+            standing=_OURS,
+        )
+    ]
+
+
+def _hands() -> GardenCaution:
+    return GardenCaution(
+        id="hands",
+        text=(
+            "Wear gloves, cover cuts and wash hands: ferment and soil carry germs, and sourness "
+            "is no proof of safety. The liquid is as sour as vinegar; keep it out of eyes. Mix it "
+            "with nothing but water: never with chlorine bleach, lime or ash."
+        ),
+        source="",
+        standing=_OURS,
+    )
+
+
+def _animals(case: Case, place: Circumstances) -> list[GardenCaution]:
+    cautions = []
+    if any(v.with_meat for v in case.vessels):
+        cautions.append(
+            GardenCaution(
+                id="diggers",
+                text=(
+                    "Foxes, rats and dogs dig for meat and fish: cover fully, tread down, and lay "
+                    "mesh or boards over the place for a week."
+                ),
+                source="",
+                standing="common practice, no source",
+            )
+        )
+    if place.farmed_animals_near:
+        cautions.append(
+            GardenCaution(
+                id="farmed_animals",
+                text=(
+                    "Farmed animals, hens and pet pigs too, must not reach ferment, liquid or "
+                    "freshly buried ground; in many countries the law forbids it. Ask your "
+                    "authority."
+                ),
+                source="",
+                standing="from memory, unverified",
+            )
+        )
+    return cautions
+
+
+def _sand(case: Case) -> list[GardenCaution]:
+    if not any(bed.texture == "sand" for bed in case.beds):
+        return []
+    cold = case.middle("beds.leaching.cold")
+    return [
+        GardenCaution(
+            id="leaching",
+            text=(
+                "On sand, nitrate from an autumn burial washes out by spring: sow a catch crop, or "
+                f"bury once the soil is below {cold:.0f} °C. Put burying off when heavy rain is "
+                "forecast."
+            ),
+            source="",
+            standing=_OURS,
+        )
+    ]
+
+
+def _local() -> GardenCaution:
+    return GardenCaution(
+        id="local",
+        text=(
+            "These are usual cautions, not law: local rules on kitchen scraps, burying and water "
+            "come first. Ask where you are unsure."
+        ),
+        source="",
+        standing=_OURS,
+    )
+
+
+def _source(key: str) -> str:
+    rows = book()
+    return rows.citation(rows[key])

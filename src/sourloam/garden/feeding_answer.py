@@ -1,0 +1,174 @@
+"""The feeding plan as the contract has it."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from sourloam.garden.contract import (
+    FedBed,
+    Feeding,
+    FeedingBed,
+    FeedingWeek,
+    Range,
+    StrengthDay,
+    ThinningLine,
+)
+from sourloam.garden.crops import spoken
+from sourloam.garden.feeding import Can, FeedingPlan, Given, thin
+from sourloam.garden.liquid import aged, conductivity_ds_m
+from sourloam.garden.options import WEEK, Case, needs_kg
+from sourloam.numerics import spread
+
+DAYS_SHOWN = (0, 1, 2, 3, 7)
+
+
+def number(value: float) -> float | None:
+    """The value, or None where it lies beyond the time foreseen."""
+    return float(value) if np.isfinite(value) else None
+
+
+def spread_of(values: ArrayLike, unit: str) -> Range:
+    """Median and 10-90 % range over the members."""
+    found = spread(np.asarray(values, dtype=np.float64))
+    low, middle, high = (number(float(x)) for x in (found.low, found.median, found.high))
+    return Range(median=middle, low=low, high=high, unit=unit)
+
+
+def feeding_answer(case: Case, can: Can, plan: FeedingPlan, start: date, jar_c: float) -> Feeding:
+    """All of the feeding plan."""
+    lines = tuple(_thinning(case, can, name) for name in case.crops)
+    return Feeding(
+        answer=_answer(can, plan, lines),
+        strength=_strength(can, jar_c),
+        temperature=jar_c,
+        thinning=lines,
+        usual=f"Usual advice: one part to {can.middle('feeding.usual'):.0f} of water, on soil.",
+        weeks=tuple(_week(case, can, plan, w, start) for w in range(plan.supply_l.shape[1])),
+        beds=_beds(case, plan),
+        supply=spread_of(plan.supply_l.sum(axis=1), "L"),
+        surplus=spread_of(plan.surplus_l.sum(axis=1), "L"),
+    )
+
+
+def _thinning(case: Case, can: Can, name: str) -> ThinningLine:
+    young, grown = (thin(can, case.crops[name], seedling) for seedling in (True, False))
+    return ThinningLine(
+        crop=spoken(name),
+        seedlings=young.handy,
+        seedlings_middle=_whole(young.middle),
+        established=grown.handy,
+        established_middle=_whole(grown.middle),
+        limited_by="salt" if grown.limited_by == "salt" else "acid",
+    )
+
+
+def _whole(parts: float) -> int | None:
+    return round(parts) if np.isfinite(parts) else None
+
+
+def _strength(can: Can, jar_c: float) -> tuple[StrengthDay, ...]:
+    old = aged(can.liquid, DAYS_SHOWN, jar_c, can.parameters)
+    acids = old.acids_mol_m3(can.parameters)
+    ec = conductivity_ds_m(old, can.parameters)
+    return tuple(
+        StrengthDay(
+            day=day,
+            ph=spread_of(old.ph[:, i], "pH"),
+            acids=spread_of(acids[:, i], "mmol/L"),
+            conductivity=spread_of(ec[:, i], "dS/m"),
+            ammonium=spread_of(old.ammonium_nitrogen[:, i], "g N/L"),
+        )
+        for i, day in enumerate(DAYS_SHOWN)
+    )
+
+
+def _week(case: Case, can: Can, plan: FeedingPlan, week: int, start: date) -> FeedingWeek:
+    here = [g for g in plan.given if g.week == week]
+    return FeedingWeek(
+        week=start + timedelta(days=week * WEEK),
+        supply=spread_of(plan.supply_l[:, week], "L"),
+        used=spread_of(plan.used_l[:, week], "L"),
+        surplus=spread_of(plan.surplus_l[:, week], "L"),
+        beds=tuple(_bed_week(case, g) for g in here),
+    )
+
+
+def _bed_week(case: Case, given: Given) -> FeedingBed:
+    bed = case.beds[given.bed]
+    thinned = given.litres * (1 + (given.parts_of_water or 0))
+    return FeedingBed(
+        bed=bed.name,
+        crop=spoken(given.crop),
+        liquid=given.litres,
+        parts_of_water=given.parts_of_water,
+        per_m2=thinned / bed.area_m2,
+        stopped=given.stopped,
+    )
+
+
+def _beds(case: Case, plan: FeedingPlan) -> tuple[FedBed, ...]:
+    needs, at, fed = needs_kg(case), 0, []
+    for b, bed in enumerate(case.beds):
+        wanted = needs[at : at + len(bed.plantings)].sum()
+        at += len(bed.plantings)
+        n, p, k = (
+            spread_of(x[:, b] * 1000, "g")
+            for x in (plan.nitrogen_kg, plan.phosphorus_kg, plan.potassium_kg)
+        )
+        fed.append(
+            FedBed(
+                bed=bed.name,
+                nitrogen=n,
+                phosphorus=p,
+                potassium=k,
+                nitrogen_wanted=float(wanted) * 1000,
+            )
+        )
+    return tuple(fed)
+
+
+def _answer(can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str:
+    ec = _middle(conductivity_ds_m(can.liquid, can.parameters))
+    acids = _middle(can.liquid.acids_mol_m3(can.parameters))
+    said = [f"Fresh liquid holds about {acids:.0f} mmol/L of acids and conducts {ec:.0f} dS/m."]
+    said.append(_how_far(can, lines))
+    supply = _middle(plan.supply_l.sum(axis=1))
+    left = _middle(plan.surplus_l.sum(axis=1))
+    nitrogen = _middle(plan.nitrogen_kg.sum(axis=1)) * 1000
+    said.append(
+        f"About {supply:.0f} L drain in this time; {supply - left:.0f} L find room on growing beds "
+        f"and bring {nitrogen:.0f} g of nitrogen: water with a little feed, not a fertiliser."
+    )
+    if left > supply / 100:
+        said.append(
+            f"About {left:.0f} L find no bed: where your local rules allow, send it down the "
+            "household drain with plenty of water, never into a storm drain or a stream."
+        )
+    return " ".join(part for part in said if part)
+
+
+def _how_far(can: Can, lines: tuple[ThinningLine, ...]) -> str:
+    """Thinning in words, with the usual advice beside it."""
+    grown = [x.established for x in lines if x.established is not None]
+    middle = [x.established_middle for x in lines if x.established_middle is not None]
+    young = [x.seedlings for x in lines if x.seedlings is not None]
+    if not grown:
+        return "No crop here can take it however far it is thinned with this water."
+    text = (
+        f"To be safe in nine cases of ten thin one part with {_span(grown)} parts of water for "
+        f"established plants in soil; the middle estimate is {_span(middle)}, the usual advice "
+        f"{can.middle('feeding.usual'):.0f}."
+    )
+    return text + (f" Seedlings need {_span(young)}." if young else "")
+
+
+def _span(numbers: list[int]) -> str:
+    low, high = min(numbers), max(numbers)
+    return f"{low}" if low == high else f"{low} to {high}"
+
+
+def _middle(values: NDArray[np.float64]) -> float:
+    return float(np.median(values))

@@ -1,0 +1,195 @@
+"""From a garden to its plan: asks the soil, chooses places, feeds, and says it all in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+import sourloam
+from sourloam import soil
+from sourloam.evidence import Parameters
+from sourloam.garden import sentences
+from sourloam.garden.beds import Bed
+from sourloam.garden.burial import BurialPlan, plan_burials
+from sourloam.garden.burial_answer import bed_answers, burial_answers
+from sourloam.garden.cautions import Circumstances, garden_cautions
+from sourloam.garden.contract import (
+    Burials,
+    Feeding,
+    GardenPlan,
+    GardenProvenance,
+    GroundWeek,
+    WayOut,
+)
+from sourloam.garden.crops import crop_evidence
+from sourloam.garden.feeding import Can, plan_feeding
+from sourloam.garden.feeding_answer import feeding_answer, spread_of
+from sourloam.garden.finished import Finished
+from sourloam.garden.foresight import Foresight, Question, ask_soil
+from sourloam.garden.liquid import Liquid
+from sourloam.garden.options import WEEK, Case, charge_per_kg
+from sourloam.garden.trench import usual_trench
+
+Array = NDArray[np.float64]
+EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
+PARTS = 4  # method: a vessel may be shared out in quarters
+LONGEST_WEEKS = 53  # method: limits are a year's, so a plan is for a year at most
+ASK_EVERY_DAYS = 28  # method: waits change slowly with the day of burial
+FORESEEN_DAYS = 182  # method: half a year after a burial
+
+
+@dataclass(frozen=True)
+class GardenInput:
+    """One garden for some weeks (a year at most) from ``start``.
+
+    ``soil_c`` by texture: daily mean soil temperature at the trench, °C, ``(members, days)``, at
+    least ``weeks`` and half a year long. ``diggable`` by texture: whether the ground can be dug,
+    ``(members, days)``. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains; None for
+    none. ``jar_c`` is the room's temperature, ``tap_ds_m`` the water's salt if measured.
+    """
+
+    name: str
+    start: date
+    weeks: int
+    beds: tuple[Bed, ...]
+    vessels: tuple[Finished, ...]
+    soil_c: Mapping[str, Array]
+    diggable: Mapping[str, NDArray[np.bool_]]
+    liquid: Liquid | None = None
+    supply_l: Array | None = None
+    jar_c: float = 20.0
+    tap_ds_m: float | None = None
+    circumstances: Circumstances = field(default_factory=Circumstances)
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.weeks <= LONGEST_WEEKS:
+            raise ValueError(f"weeks: {self.weeks}; a plan is for 1 to {LONGEST_WEEKS} weeks")
+        if not self.beds:
+            raise ValueError("no bed; give at least one")
+        if len({b.name for b in self.beds}) < len(self.beds):
+            raise ValueError("two beds have the same name; give each its own")
+
+
+def garden_evidence(beds: tuple[Bed, ...], all_ids: tuple[str, ...]) -> tuple[str, ...]:
+    """Ids that a plan of these beds needs, out of all there are."""
+    names = tuple(sorted({p.crop for bed in beds for p in bed.plantings}))
+    under = tuple(f"{prefix}." for prefix in EVIDENCE)
+    return (*(i for i in all_ids if i.startswith(under)), *crop_evidence(names))
+
+
+def garden_plan(
+    garden: GardenInput,
+    parameters: Parameters,
+    seed: int = 1,
+    foresight: Foresight | None = None,
+) -> GardenPlan:
+    """Where each vessel goes and when, what the liquid feeds, and what to beware of.
+
+    ``foresight`` None asks the soil room. ``seed`` is only passed on to the provenance: all
+    that is random is drawn in ``parameters`` and the temperatures before.
+    """
+    case = _case(garden, parameters, foresight)
+    plan = plan_burials(case)
+    return GardenPlan(
+        site=garden.name,
+        start=garden.start,
+        until=garden.start + timedelta(days=garden.weeks * WEEK - 1),
+        beds=bed_answers(case, plan, garden.start),
+        burials=_burials(case, plan, garden),
+        feeding=_feeding(garden, case),
+        ground=_ground(garden),
+        cautions=garden_cautions(case, plan, garden.circumstances),
+        provenance=GardenProvenance(
+            version=sourloam.__version__,
+            seed=seed,
+            members=parameters.members,
+            evidence=tuple(sorted(parameters)),
+            notes=_NOTES,
+        ),
+    )
+
+
+def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | None) -> Case:
+    typical = soil.Portion.typical(1.0, parameters)
+    return Case(
+        beds=garden.beds,
+        vessels=garden.vessels,
+        parts=PARTS,
+        workable={texture: _by_week(d, garden.weeks) for texture, d in garden.diggable.items()},
+        foresight=foresight or _ask(garden, typical, parameters),
+        typical_salt=charge_per_kg(Finished("typical", 0, typical), parameters),
+        parameters=parameters,
+    )
+
+
+def _ask(garden: GardenInput, typical: soil.Portion, parameters: Parameters) -> Foresight:
+    textures = sorted({bed.texture for bed in garden.beds})
+    last = garden.weeks * WEEK
+    question = Question(
+        ferment=typical,
+        trench=usual_trench(parameters, any(v.much_meat for v in garden.vessels)),
+        load_kg_m={t: float(np.median(parameters[f"ground.load.{t}"])) for t in textures},
+        days=(*range(0, last, ASK_EVERY_DAYS), last),
+        horizon_days=FORESEEN_DAYS,
+        ph=float(np.median(parameters["beds.usual_ph"])),
+    )
+    return ask_soil(question, {t: garden.soil_c[t] for t in textures}, parameters)
+
+
+def _by_week(diggable: NDArray[np.bool_], weeks: int) -> Array:
+    """Share of members in which most days of a week can be dug, ``(weeks,)``."""
+    days = diggable[:, : weeks * WEEK].reshape(diggable.shape[0], weeks, WEEK)
+    return np.asarray((days.mean(axis=2) > 0.5).mean(axis=0))
+
+
+def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
+    closed = sentences.closed_beds(case, plan)
+    least = case.middle("beds.workable_chance")
+    chance = np.min(list(case.workable.values()), axis=0)
+    winter = sentences.frozen_sentence(
+        case, plan, sentences.frozen_spans(chance, least, garden.start)
+    )
+    ways = sentences.ways_out(case, plan.ways_out) if plan.ways_out else []
+    return Burials(
+        answer=sentences.answer(case, plan),
+        possible=plan.ways_out is None,
+        plan=burial_answers(case, plan, garden.start),
+        stored=tuple(case.vessels[v].name for v in plan.stored),
+        ways_out=tuple(WayOut(kind=k, amount=a, unit=u, text=t) for k, a, u, t in ways),
+        refusals=(*((winter,) if winter else ()), *closed.values()),
+    )
+
+
+def _feeding(garden: GardenInput, case: Case) -> Feeding | None:
+    if garden.liquid is None or garden.supply_l is None:
+        return None
+    can = Can(garden.liquid, case.parameters, garden.tap_ds_m)
+    plan = plan_feeding(garden.beds, case.crops, can, garden.supply_l)
+    return feeding_answer(case, can, plan, garden.start, garden.jar_c)
+
+
+def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:
+    texture = garden.beds[0].texture
+    chance = _by_week(garden.diggable[texture], garden.weeks)
+    warmth = garden.soil_c[texture]
+    return tuple(
+        GroundWeek(
+            week=garden.start + timedelta(days=week * WEEK),
+            chance=float(chance[week]),
+            temperature=spread_of(warmth[:, week * WEEK : (week + 1) * WEEK].mean(axis=1), "°C"),
+        )
+        for week in range(garden.weeks)
+    )
+
+
+_NOTES = (
+    "Vessels are shared out in quarters; all parts of one vessel go in the same week.",
+    "Nitrogen, phosphorus and masses count with their medians; waits with the length that nine "
+    "members in ten need at most.",
+    "Waits are simulated every four weeks at three loads and read off between.",
+    "No rain is counted: where rain falls, salt goes sooner than said.",
+)
