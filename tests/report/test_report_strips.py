@@ -1,9 +1,9 @@
 """The small pictures in plain signs."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
-from invented import fill, invented_plan
+from invented import fill, invented_plan, rng
 
 from sourloam.planning.contract import Blocked, Span
 from sourloam.report.strips import (
@@ -16,6 +16,8 @@ from sourloam.report.strips import (
     side_view,
     vessel_rows,
     week_bars,
+    whole_weeks,
+    whole_years,
 )
 
 YEAR = month_starts(date(2027, 3, 1), date(2028, 2, 28))
@@ -75,6 +77,23 @@ def test_the_busiest_week_is_the_highest_bar():
     top = max(weeks, key=lambda w: w.amount.median)
     assert bars[top.week - 1] == "█"
     assert bars[22] == "▂"
+
+
+def test_a_few_days_over_the_year_get_no_row_and_no_week_of_their_own():
+    months = month_starts(date(2026, 3, 2), date(2027, 3, 1))
+    assert len(months) == 13
+    assert [len(row) for row in whole_years(months, date(2027, 3, 1))] == [12]
+    assert [len(row) for row in whole_years(months, date(2027, 3, 20))] == [12, 1]
+    weeks = invented_plan().scraps.by_week
+    last = weeks[-1].start
+    assert len(whole_weeks(weeks, last + timedelta(days=6))) == len(weeks)
+    assert len(whole_weeks(weeks, last + timedelta(days=5))) == len(weeks) - 1
+
+
+def test_a_week_without_scraps_has_no_bar():
+    weeks = invented_plan().scraps.by_week[:2]
+    none = weeks[0].model_copy(update={"amount": rng(0, 0, 0, "kg")})
+    assert week_bars([none, weeks[1]]) == "·█"
 
 
 def test_a_long_label_keeps_its_number():

@@ -198,6 +198,31 @@ def test_each_entry_of_the_calendar_stands_under_its_month():
     assert START.strftime("%B %Y") == "March 2027"
 
 
+def test_vessels_that_the_middle_case_never_needs_stand_by():
+    plan = invented_plan()
+    more = plan.vessels.model_copy(update={"chosen_number": 5})
+    text = flowing(printed(plan.model_copy(update={"vessels": more})))
+    assert "and two more stand by, for years less lucky than this one" in text
+    assert "stand by" not in flowing(printed(plan))
+
+
+def test_an_input_in_a_unit_of_science_is_told_in_words():
+    stiff = drivers()[3].model_copy(
+        update={"name": "how stiff the scraps are", "text": "How stiff the scraps are, soft or "
+                "stiff: days to fill 23 or 28.", "unit": "Pa m3/kg"}
+    )  # fmt: skip
+    text = flowing(printed(invented_plan(drivers=(stiff,))))
+    assert "how stiff the scraps are, soft or stiff Days to fill" in text
+    assert "Pa" not in text.split("What moves the answer most")[1].split("Rules of thumb")[0]
+
+
+def test_an_input_that_changes_nothing_visible_says_so():
+    same = Effect(outcome="fill", unit="days", at_low=26.1, at_high=26.3, share=0.01)
+    idle = drivers()[0].model_copy(update={"effects": (same,)})
+    text = flowing(printed(invented_plan(drivers=(idle,))))
+    assert "Moves nothing by itself here." in text
+
+
 def test_units_that_nobody_knows_are_refused():
     with pytest.raises(ValueError, match="expected one of metric, us"):
         plan_text(invented_plan(), "imperial")

@@ -64,7 +64,6 @@ def _column(
 ) -> None:
     ends = [v for _, e in effects for v in (e.at_low, e.at_high) if v is not None]
     low, high = min(ends, default=0.0), max(ends, default=0.0)
-    most = high
     # A change of a few hundredths must not look like a large one.
     short = _LEAST_SPREAD * max(abs(low), abs(high)) - (high - low)
     if short > 0:
@@ -72,7 +71,7 @@ def _column(
     scale = (1 - 2 * _SIDE) * wide / (high - low) if high > low else 0.0
 
     def x(value: float | None) -> float:
-        inner = (most if value is None else value) - low
+        inner = (high if value is None else value) - low
         return left + _SIDE * wide + inner * scale if scale else left + wide / 2
 
     for row, effect in effects:
