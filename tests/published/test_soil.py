@@ -70,6 +70,24 @@ def test_carbon_of_green_residues_is_gone_as_measured(p):
     assert 0.59 < course.respired_c_kg[0, -1] / ferment.carbon_kg[0] < 0.68
 
 
+# Testen and others 2021: 1.0 and 2.0 kg dry matter per m2 of meal, bran or whey made irrigated,
+# tarped soil reducing "regardless of source or rate".
+@pytest.mark.parametrize("dry_kg_per_m2", [1.0, 2.0])
+def test_soaked_soil_with_a_disinfestation_dose_goes_without_oxygen(p, dry_kg_per_m2):
+    soaked, drained = (bed_with(p, dry_kg_per_m2, water) for water in (0.25, 0.0))
+    assert soaked.anaerobic_days[0] > 20
+    assert soaked.acids_mmol_per_kg[0].max() > 8
+    assert drained.anaerobic_days[0] == 0
+
+
+def bed_with(p, dry_kg_per_m2, above_capacity, days=21):
+    """Plant matter mixed into the top 0.15 m of a whole bed at 25 °C."""
+    ferment = green_residue(p, 2.5, kg=dry_kg_per_m2 / 0.25)
+    burial = soil.Burial(ferment, 1.0, 1.0, 0.15, 0.0, spacing_m=1.0)
+    water = soil.Water(np.zeros(days), np.full(days, above_capacity))
+    return soil.bury(burial, LOAM, np.full(days, 25.0), p, water)
+
+
 # Frederick 1956, silt loam at pH 7.7: mg N per kg and week at 2, 7, 15.5, 21, 27 and 35 °C.
 @pytest.mark.parametrize(
     ("celsius", "weekly"), [(2, 2), (7, 10), (15.5, 45), (21, 60), (27, 90), (35, 120)]

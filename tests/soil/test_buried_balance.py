@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 
-from sourloam import soil
+from sourloam import soil, vessel
 from sourloam.evidence import book
 from sourloam.soil import kinetics, prepare
 from sourloam.soil.ground import make_of
@@ -150,3 +151,68 @@ def test_a_ferment_with_more_acid_carbon_than_carbon_is_refused():
     burial = soil.usual_burial(wrong, 1.0, p)
     with pytest.raises(ValueError, match="more carbon or nitrogen than it has"):
         soil.bury(burial, soil.Soil("loam", 6.5), [15.0] * 5, p)
+
+
+def test_acids_go_as_a_standard_solver_says():
+    """A ferment that is acids and nothing else, against the same rates written anew."""
+    p = book().central(IDS)
+    kc = 0.012011
+    lactic, acetic = 0.020, 0.004
+    acid_c = kc * (3 * lactic / 0.090078 + 2 * acetic / 0.060052)
+    none = np.zeros(1)
+    ferment = replace(
+        soil.Portion.typical(2.0, p),
+        lactic_kg=np.array([lactic]),
+        acetic_kg=np.array([acetic]),
+        carbon_kg=np.array([acid_c * (1 + 1e-9)]),
+        nitrogen_kg=none,
+        ammonium_nitrogen_kg=none,
+    )
+    burial = soil.usual_burial(ferment, 1.0, p)
+    course = soil.bury(burial, soil.Soil("sand", 6.5), np.full(12, 15.0), p)
+
+    def warmth(t):
+        return 47.91 / (1 + np.exp(106.06 / (t + 18.27)))
+
+    soil_kg = 1350 * (0.045 - 2 / 950)
+    native = 0.018 * 0.012 * soil_kg
+    top = 0.74 * 0.5 * warmth(15) / warmth(22)
+    dies = 0.0113 / warmth(20) * warmth(15)
+
+    def rates(_, y):
+        taken = top * (native + y[1]) * y[0] / (57e-6 * soil_kg + y[0])
+        return [-taken, 0.45 * taken - dies * y[1]]
+
+    days = np.arange(1, 13)
+    told = solve_ivp(rates, (0, 12), [acid_c, 0.0], t_eval=days, rtol=1e-9, atol=1e-15)
+    mol_per_carbon = (lactic / 0.090078 + acetic / 0.060052) / acid_c
+    expected = 1000 * told.y[0] * mol_per_carbon / soil_kg
+    gap = np.abs(course.acids_mmol_per_kg[0] - expected).max()
+    assert gap < 0.01 * 1000 * acid_c * mol_per_carbon / soil_kg
+
+
+def test_bare_soil_uses_the_oxygen_that_its_own_microbes_need():
+    p = book().central(IDS)
+    burial = soil.Burial(soil.Portion.typical(1e-9, p), 1.0, 1.0, 0.20, 0.30, spacing_m=1.0)
+    course = soil.bury(burial, soil.Soil("clay", 6.5), np.full(1, 22.0), p)
+    microbes = 0.025 * 0.018 * 1050 * 0.20
+    demand = 0.0155 * microbes / 0.012011
+    air, pores = 1 - 1050 / 2650 - 0.38, 1 - 1050 / 2650
+    relative = np.sqrt(air**2 * air ** (10 / 3) / pores**2)
+    in_air = 2.0e-5 * (295.15 / 293.15) ** 1.75 * 0.2095 * 101325 / (8.314 * 295.15)
+    supply = relative * in_air * 86400 / 0.40
+    assert 1 - course.oxygen_share[0, 0] == pytest.approx(demand / supply, rel=1e-4)
+
+
+def test_a_vessels_ferment_can_be_buried_as_it_is():
+    p = book().central(IDS)
+    part = soil.Portion.typical(6.0, p)
+    given_by_portion = {name: getattr(part, name) for name in vars(part)}
+    ferment = vessel.Ferment(
+        **given_by_portion, ethanol_kg=np.zeros(1), calcium_kg=np.array([0.01])
+    )
+    celsius = np.full(20, 12.0)
+    ground = soil.Soil("loam", 6.5)
+    whole = soil.bury(soil.usual_burial(ferment, 1.5, p), ground, celsius, p)
+    same = soil.bury(soil.usual_burial(part, 1.5, p), ground, celsius, p)
+    np.testing.assert_array_equal(whole.available_n_kg, same.available_n_kg)
