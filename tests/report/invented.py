@@ -217,6 +217,7 @@ def vessels():
                 vessel=KIND,
                 owned=2,
                 needed=3,
+                needed_if_weighed=2,
                 most_tried=8,
                 curve=curve,
                 verdict="Three are enough: the chance is 3 in 100 a year.",

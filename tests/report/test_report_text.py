@@ -143,6 +143,11 @@ def test_the_answer_comes_first():
     first = flowing(printed(invented_plan()))[:260]
     assert "You need three vessels (kitchen bucket, 19 L). You own two." in first
     assert "3 in 100" in first
+    assert "Weigh your scraps" in flowing(printed(invented_plan()))[:480]
+    assert (
+        "the middle amount, 0.47 kg a day, then two will do."
+        in flowing(printed(invented_plan()))[:480]
+    )
 
 
 def test_where_no_number_is_enough_the_way_out_is_said_first():

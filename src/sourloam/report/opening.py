@@ -96,7 +96,10 @@ def vessels_said(plan: Plan, system: str) -> str:
         ).rstrip()
     owned = f" You own {word(option.owned) if option.owned else 'none'}." if option.needed else ""
     noun = "vessel" if option.needed == 1 else "vessels"
-    return f"You need {word(option.needed)} {noun} ({kind}).{owned} {_chances(option, accepted)}"
+    return (
+        f"You need {word(option.needed)} {noun} ({kind}).{owned} {_chances(option, accepted)}"
+        + _weighed(plan, option, system)
+    )
 
 
 def _chances(option: VesselOption, accepted: str) -> str:
@@ -108,7 +111,20 @@ def _chances(option: VesselOption, accepted: str) -> str:
         f"With {word(number)}, the chance of having nowhere to put scraps at some time in a year "
         f"is {odds(point.chance)} (you accept {accepted})"
     )
-    return f"{said}; with {word(number - 1)}, it is {odds(fewer.chance)}." if fewer else f"{said}."
+    said += f"; with {word(number - 1)}, it is {odds(fewer.chance)}" if fewer else ""
+    return f"{said}."
+
+
+def _weighed(plan: Plan, option: VesselOption, system: str) -> str:
+    """What a week at the scales could spare."""
+    fewer = option.needed_if_weighed
+    if fewer is None or option.needed is None or fewer >= option.needed:
+        return ""
+    middle = one(plan.scraps.per_day.median, "kg/day", system)
+    return (
+        " Weigh your scraps for a week or two: if they turn out to be the middle amount, "
+        f"{middle}, then {word(fewer)} will do."
+    )
 
 
 def turns_said(plan: Plan, system: str) -> str:
