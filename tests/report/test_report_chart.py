@@ -6,6 +6,7 @@ import struct
 from html.parser import HTMLParser
 from itertools import pairwise
 
+import altair as alt
 import pytest
 from invented import SEASONS, invented_plan, rng, site
 
@@ -156,6 +157,13 @@ def test_what_never_happens_leaves_no_sign_of_the_machine(tmp_path):
     text = (tmp_path / "never.svg").read_text("utf-8")
     assert "beyond the time foreseen" in text
     assert not re.search(r"\b(NaN|nan|Infinity|undefined|null|None)\b", text)
+
+
+def test_any_picture_can_be_saved_as_a_page(tmp_path):
+    dot = alt.Chart(alt.InlineData(values=[{"x": 1}]), title="One dot").mark_point().encode(x="x:Q")
+    save_chart(dot, tmp_path / "dot.html")
+    page = (tmp_path / "dot.html").read_text("utf-8")
+    assert "One dot" in page.partition("<script")[0]
 
 
 def test_another_ending_is_refused_with_the_right_ones(tmp_path):

@@ -34,8 +34,7 @@ h1 {{ font-family: {serif}; font-size: 1.8rem; overflow-wrap: anywhere; }}
 </head>
 <body>
 <main>
-<h1>{title}</h1>
-{said}
+{head}
 <div id="plan">{picture}</div>
 </main>
 <script type="application/json" id="spec">{data}</script>
@@ -53,7 +52,8 @@ vegaEmbed("#plan", spec, {ast: true, renderer: "svg", actions: false});
 def save_chart(chart: alt.TopLevelMixin, path: Path | str) -> None:
     """Write the picture; the ending of ``path`` says how: .svg, .png or .html.
 
-    ValueError for another ending. The HTML page holds everything it needs and asks no address;
+    ValueError for another ending. A picture whose ``usermeta`` holds a ``name`` and what is
+    ``said`` gets both as running text in the HTML page, in place of its title. The HTML page holds everything it needs and asks no address;
     without scripts it still shows the picture.
     """
     path = Path(path)
@@ -87,12 +87,14 @@ def _html(spec: dict[str, Any]) -> bytes:
     # "<" may not stand in the data as it is: a name in a site file could close the element. The
     # data stays outside the program, because the bundler would write "<" out again.
     # Name and answer stand above as running text, which a narrow screen can wrap.
-    pictured = {key: value for key, value in spec.items() if key not in ("title", "usermeta")}
+    words = spec.get("usermeta", {})
+    set_above = ("title", "usermeta") if words else ()
+    pictured = {key: value for key, value in spec.items() if key not in set_above}
     data = json.dumps(pictured).replace("<", "\\u003c")
     program = vl_convert.javascript_bundle(_SNIPPET, vl_version=_version())
     page = _PAGE.format(
-        title=escape(spec["usermeta"]["name"]),
-        said="\n".join(f"<p>{escape(text)}</p>" for text in spec["usermeta"]["said"]),
+        title=escape(words.get("name", "")),
+        head=_head(words),
         paper=PAPER,
         ink=INK,
         font=SANS,
@@ -102,6 +104,13 @@ def _html(spec: dict[str, Any]) -> bytes:
         program=program,
     )
     return page.encode("utf-8")
+
+
+def _head(words: dict[str, Any]) -> str:
+    if not words:
+        return ""
+    said = "\n".join(f"<p>{escape(text)}</p>" for text in words["said"])
+    return f"<h1>{escape(words['name'])}</h1>\n{said}"
 
 
 _WAYS: dict[str, Callable[[dict[str, Any]], bytes]] = {".svg": _svg, ".png": _png, ".html": _html}
