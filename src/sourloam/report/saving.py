@@ -52,9 +52,9 @@ vegaEmbed("#plan", spec, {ast: true, renderer: "svg", actions: false});
 def save_chart(chart: alt.TopLevelMixin, path: Path | str) -> None:
     """Write the picture; the ending of ``path`` says how: .svg, .png or .html.
 
-    ValueError for another ending. A picture whose ``usermeta`` holds a ``name`` and what is
-    ``said`` gets both as running text in the HTML page, in place of its title. The HTML page holds everything it needs and asks no address;
-    without scripts it still shows the picture.
+    ValueError for another ending. The HTML page holds everything it needs and asks no address;
+    without scripts it still shows the picture. Where the picture's ``usermeta`` holds a ``name``
+    and what is ``said``, both stand in the page as running text in place of the title.
     """
     path = Path(path)
     made = _WAYS.get(path.suffix.lower())
