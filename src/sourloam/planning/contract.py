@@ -178,6 +178,9 @@ class VesselOption(_Model):
     vessel: str
     owned: int
     needed: int | None = Field(description="smallest number within the accepted risk; None if none")
+    needed_if_weighed: int | None = Field(
+        description="the same if a week of weighing showed the middle amount to be right"
+    )
     most_tried: int
     curve: tuple[Chance, ...]
     verdict: str

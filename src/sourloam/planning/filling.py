@@ -100,7 +100,7 @@ def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
         full_day=_days_to_fill(course.full_day, scraps_kg, offer),
         scraps_kg=_to_the_brim(scraps_kg, course),
         taken_kg=course.fed_kg,
-        layers=np.asarray(course.layers_taken, dtype=np.float64),
+        layers=course.layers_taken * offer.days_per_layer,
         liquid_share=course.liquid_m3.sum(axis=1) / scraps_kg,
         daily_liquid_m3=(course.liquid_m3 * filling).sum(axis=1) / filling.sum(axis=1),
         level=course.level_share,
@@ -139,6 +139,7 @@ class Offers:
     feeding: vessel.Feeding
     temperature_c: Floats
     openings_per_layer: float
+    days_per_layer: int
 
 
 def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
@@ -154,15 +155,19 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     days = -(-days // step) * step
     rows = np.arange(members)[:, None]
     daily = case.scraps_kg[rows, begin[:, None] + np.arange(days)]
-    mass = daily.reshape(members, days // step, step).sum(axis=2)
-    mass = np.repeat(mass / parts, parts, axis=1)
+    bran = dosing(case, kind).layer_kg(daily / parts, kind.vessel.section_m2) * parts
+
+    def layers(amounts: Floats) -> Floats:
+        several = amounts.reshape(members, days // step, step).sum(axis=2)
+        return np.repeat(several / parts, parts, axis=1)
+
+    mass = layers(daily)
     day = np.repeat(np.arange(0, days, step, dtype=np.float64), parts)
-    bran = dosing(case, kind).layer_kg(mass, kind.vessel.section_m2)
-    carrier = scraps.bran_batch(bran, case.site.bran.carrier, None, case.parameters)
+    carrier = scraps.bran_batch(layers(bran), case.site.bran.carrier, None, case.parameters)
     batch = Batch(case.mix.amounts[:, None, :]).times(mass) + carrier
     warmth = case.room_c[rows, begin[:, None] + np.arange(days + _REST_DAYS)]
     openings = kind.opened_per_day * step / parts
-    return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings)
+    return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings, step)
 
 
 def _days_followed(case: Case, kind: Kind, begin: Ints) -> int:

@@ -265,4 +265,4 @@ def _recount(
 
 def counting_limit(work: Work) -> int:
     """The most vessels that are tried when an input moves."""
-    return max(work.number, work.counted[work.chosen.vessel.name].most)
+    return max(work.number, int(book()["planning.most_vessels"].value))

@@ -11,6 +11,7 @@ from sourloam.numerics import spread
 from sourloam.planning.contract import Range
 from sourloam.units import show, show_range
 
+_FEW = 10  # method: below this a day is told with a decimal
 _DIGITS = 5  # method: significant digits kept in an answer
 _LITRE, _GRAM = 1000.0, 1000.0
 #: Unit of a Range -> dimension of the units room and the factor to its own unit.
@@ -63,7 +64,7 @@ def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> s
 def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
     """The median in words, such as "27 days"."""
     if value.unit in _COUNTED and value.median is not None:
-        return f"{value.median:.0f} {value.unit}"
+        return f"{_whole(value.median, value.median < _FEW)} {value.unit}"
     dimension, factor = _DIMENSIONS.get(value.unit, ("duration", 1.0))
     return gap if value.median is None else show(value.median * factor, dimension, system)
 
@@ -71,11 +72,17 @@ def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> 
 def _counted(value: Range, gap: str) -> str:
     if value.low is None:
         return gap
-    low = f"{value.low:.0f}"
+    fine = value.high is not None and value.high < _FEW
+    low = _whole(value.low, fine)
     if value.high is None:
         return f"{low} {value.unit} or more"
-    high = f"{value.high:.0f}"
+    high = _whole(value.high, fine)
     return f"{low} {value.unit}" if low == high else f"{low} to {high} {value.unit}"
+
+
+def _whole(number: float, fine: bool) -> str:
+    """Whole numbers, or one decimal where all are small."""
+    return f"{number:.1f}".removesuffix(".0") if fine else f"{number:.0f}"
 
 
 def scaled(value: Range, factor: float, unit: str) -> Range:

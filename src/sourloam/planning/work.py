@@ -31,6 +31,7 @@ class Counted:
     needed: int | None
     most: int
     needed_open_ground: int | None
+    needed_if_weighed: int | None
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,17 @@ def _count(case: Case, kind: Kind, turns: Turns) -> Counted:
         needed=needed,
         most=most,
         needed_open_ground=counting.smallest(open_ground, case, risk, most),
+        needed_if_weighed=counting.smallest(as_weighed(turns), case, risk, most),
     )
+
+
+def as_weighed(turns: Turns) -> Turns:
+    """The same turns if everybody's mean amount were the middle one."""
+    mean = turns.scraps_kg.mean(axis=1, keepdims=True)
+    scraps = turns.scraps_kg * np.divide(
+        np.median(mean), mean, out=np.ones_like(mean), where=mean > 0
+    )
+    return Turns(scraps, turns.capacity_kg, turns.rest_days, turns.open_ground)
 
 
 def most_of(kind: Kind) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -31,8 +31,20 @@ def calendar_part(work: Work, year: Year, bran: tuple[MonthAmount, ...]) -> tupl
         *_refusals(work, year),
     ]
     first, end = work.case.date(work.case.first), work.case.date(work.case.first + YEAR_DAYS)
-    inside = [e for e in entries if first <= e.date < end]
+    inside = _merged(e for e in entries if first <= e.date < end)
     return tuple(sorted(inside, key=lambda e: (e.date, e.kind, e.vessel)))
+
+
+def _merged(entries: Iterable[Entry]) -> list[Entry]:
+    """Lines that say the same on the same day become one, naming both vessels."""
+    found: dict[tuple[dt.date, str, str], Entry] = {}
+    for entry in entries:
+        key = (entry.date, entry.kind, entry.text)
+        if key in found:
+            names = f"{found[key].vessel}, {entry.vessel}"
+            entry = entry.model_copy(update={"vessel": names})
+        found[key] = entry
+    return list(found.values())
 
 
 def _vessels(work: Work, year: Year) -> Iterator[Entry]:
@@ -85,7 +97,8 @@ def _burial(work: Work, label: str, day: int, failed: bool) -> Iterator[Entry]:
         date=sow,
         kind="plant",
         vessel=label,
-        text=f"Sow or plant over what was buried on {_day(date)}; check that it smells of earth.",
+        text=f"From now on the place where {_day(date)}'s ferment lies may be sown or planted, "
+        "if it smells of earth.",
     )
 
 

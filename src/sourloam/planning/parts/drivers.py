@@ -6,19 +6,21 @@ import math
 
 import numpy as np
 
+from sourloam.evidence import book
 from sourloam.planning.contract import Driver, Effect
-from sourloam.planning.moving import Moved
+from sourloam.planning.moving import Moved, counting_limit
 from sourloam.planning.work import Work
 from sourloam.units import show
 
+_MOST = 2.0  # method: a change counts for no more than this in the ranking
 _LEAST = 0.03  # method: changes smaller than this are not told in words
 _OUTCOMES = ("fill", "finish", "vessels", "liquid")
 
 
 def drivers_part(work: Work, moved: list[Moved]) -> tuple[Driver, ...]:
-    """Ranked by the largest change that an input brings to any of the outcomes."""
-    told = [(one, _effects(one)) for one in moved]
-    told.sort(key=lambda pair: -max(e.share for e in pair[1] if e.outcome in _OUTCOMES))
+    """Ranked by the changes that an input brings to filling, rest, vessels and liquid."""
+    told = [(one, _effects(work, one)) for one in moved]
+    told.sort(key=lambda pair: -weight(pair[1]))
     return tuple(
         Driver(
             id=one.input.id,
@@ -39,7 +41,8 @@ def _short(value: float) -> float:
     return float(f"{value:.4g}")  # method: digits shown
 
 
-def _effects(one: Moved) -> tuple[Effect, ...]:
+def _effects(work: Work, one: Moved) -> tuple[Effect, ...]:
+    floors = _floors(work)
     vessels = np.array([np.nan if v is None else float(v) for v in one.vessels])
     rows = (
         ("fill", "days", one.fill_days),
@@ -55,7 +58,7 @@ def _effects(one: Moved) -> tuple[Effect, ...]:
                 "unit": unit,
                 "at_low": _finite(values[0]),
                 "at_high": _finite(values[2]),
-                "share": _change(values),
+                "share": _change(values, floors[outcome]),
             }
         )
         for outcome, unit, values in rows
@@ -66,13 +69,23 @@ def _finite(value: float) -> float | None:
     return _short(float(value)) if math.isfinite(value) else None
 
 
-def _change(values: np.ndarray) -> float:
+def weight(effects: tuple[Effect, ...]) -> float:
+    """Sum of the changes, none of them counted for more than twofold."""
+    return sum(min(e.share, _MOST) for e in effects if e.outcome in _OUTCOMES)
+
+
+def _floors(work: Work) -> dict[str, float]:
+    """The least middle value against which a change is measured."""
+    worth = book()["planning.drain.worth"].value
+    risk = work.case.site.place.risk
+    return {"fill": 1.0, "finish": 1.0, "vessels": 1.0, "chance": risk, "liquid": worth}
+
+
+def _change(values: np.ndarray, floor: float) -> float:
     """Width between low and high against the middle; 1 where an end lies beyond the time."""
     if not np.isfinite(values).all():
         return 1.0 if np.isfinite(values).any() else 0.0
-    if values[1] == 0:
-        return float(abs(values[2] - values[0]))
-    return _short(float(abs(values[2] - values[0]) / values[1]))
+    return _short(float(abs(values[2] - values[0]) / max(values[1], floor)))
 
 
 def _text(work: Work, one: Moved, effects: tuple[Effect, ...]) -> str:
@@ -84,7 +97,8 @@ def _text(work: Work, one: Moved, effects: tuple[Effect, ...]) -> str:
             parts.append(f"{names[effect.outcome]} {low} or {high}")
     vessels = next(e for e in effects if e.outcome == "vessels")
     if vessels.at_low != vessels.at_high:
-        ends = ["more than can be had" if v is None else f"{v:.0f}" for v in _ends(vessels)]
+        most = counting_limit(work)
+        ends = [f"over {most}" if v is None else f"{v:.0f}" for v in _ends(vessels)]
         parts.append(f"vessels {ends[0]} or {ends[1]}")
     first, last = one.input.ends or (
         _value(work, one, one.input.low),

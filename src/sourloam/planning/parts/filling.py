@@ -101,7 +101,7 @@ def _season_rest(work: Work, season: str) -> SeasonRest:
         season=season,
         days=range_of(resting.rest_days[:, mine], "days"),
         temperature=range_of(resting.warmth_c[:, mine], "°C"),
-        not_sour=float(resting.failed[:, mine].mean()),
+        not_sour=round(float(resting.failed[:, mine].mean()), 4),
     )
 
 

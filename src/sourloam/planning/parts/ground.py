@@ -23,6 +23,7 @@ def ground_part(work: Work) -> Ground:
     tub = case.site.ground.none
     area = None if tub else range_of(burying.area_m2, "m2")
     given = case.site.ground.bed_area_m2
+    given = None if given is None else round(given, 2)
     return Ground(
         way="tub" if tub else "trench",
         vessels_per_year=range_of(burying.vessels_per_year, "vessels"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sourloam.evidence import book
+from sourloam.planning.case import YEAR_DAYS
 from sourloam.planning.contract import Liquid
 from sourloam.planning.parts.filling import usual
 from sourloam.planning.parts.scraps import weekly
@@ -46,7 +47,7 @@ def _why(work: Work) -> str:
     if (each.median or 0) < worth:
         text += " Often there will be next to nothing: look all the same, so that none stands."
     full = range_of(draining.days_until_full, "days")
-    if full.low is not None:
+    if full.median is not None and full.median < YEAR_DAYS:
         in_time = middle(full, work.system)
         text += f" Never drained, the space under the grid would be full in {in_time}."
     return text

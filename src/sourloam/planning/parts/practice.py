@@ -9,6 +9,7 @@ import numpy as np
 from sourloam.evidence import Row, book
 from sourloam.planning.contract import Plan, Practice, Range
 from sourloam.planning.parts.filling import mean_days
+from sourloam.planning.parts.vessels import many
 from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
 from sourloam.units import show, show_range
@@ -32,6 +33,7 @@ def _rules(work: Work, plan: Plan) -> Iterator[Practice]:
     yield _warmth(work)
     yield _wait(work, plan)
     if work.case.site.place.kind == "home":
+        yield _bran_month(work, plan)
         yield _household(work)
 
 
@@ -68,7 +70,7 @@ def _vessels(work: Work) -> Practice:
         f"when it is; here the ground is closed or the beds busy on about {held:.0f} days a year, "
         "and the rest and the next burial day come on top."
     )
-    shown = f"{work.number} × {work.chosen.vessel.name}"
+    shown = many(work.number, work.chosen.vessel.name)
     return _made(
         "practice.vessels", ("Two vessels", "2, or 3 for a large family", why), value, shown
     )
@@ -105,24 +107,30 @@ def _rests(work: Work, plan: Plan) -> Iterator[Practice]:
 
 def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
     dose = plan.bran.dose
-    shown = show_range((dose.low or 0), (dose.high or 0), "ratio").replace("1:", "")
     why = "Thin layers need more for each kilogram, because the whole surface is dusted."
     texts = ("Bran is 1 to 3 % of the scraps", "10 to 30 g per kg", why)
-    yield _made("practice.bran_share", texts, dose, f"{shown} g per kg")
+    yield _made("practice.bran_share", texts, dose, f"{dose.low:.0f} to {dose.high:.0f} g per kg")
     layer = next(x for x in plan.bran.per_layer if x.vessel == work.chosen.vessel.name)
-    texts = (
-        "A handful for each layer",
-        "20 to 30 g",
-        "A layer here is smaller or larger than usual.",
-    )
+    why = "It follows from the scraps in one layer and from the surface to be dusted."
+    texts = ("A handful for each layer", _usual(work, "practice.handful", "g"), why)
     yield _made("practice.handful", texts, layer.mass, words(layer.mass, work.system))
+
+
+def _bran_month(work: Work, plan: Plan) -> Practice:
     month = scaled(plan.bran.per_year, 1 / 12, "kg")
     texts = (
-        "A bag of 0.4 to 1 kg lasts a household a month",
-        "0.4 to 1 kg",
-        "It follows the scraps.",
+        "A bag of bran lasts a household a month",
+        _usual(work, "practice.bran_month", "kg"),
+        "It follows the scraps; thin layers need more for each kilogram.",
     )
-    yield _made("practice.bran_month", texts, month, words(month, work.system))
+    return _made("practice.bran_month", texts, month, words(month, work.system))
+
+
+def _usual(work: Work, row_id: str, unit: str) -> str:
+    """The usual span of a row in the reader's units."""
+    row = book()[row_id]
+    span = Range(median=row.value, low=row.low, high=row.high, unit=unit)
+    return words(span, work.system)
 
 
 def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
@@ -134,9 +142,10 @@ def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
     )
     yield _made("practice.drain", texts, every, words(every, work.system))
     dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
-    why = f"60 to 120 mL fits mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
+    why = f"That fits mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
     each = plan.liquid.per_draining
-    texts = ("60 to 120 mL at each draining", "60 to 120 mL", why)
+    usual = _usual(work, "practice.liquid_draining", "mL")
+    texts = (f"{usual} at each draining", usual, why)
     yield _made("practice.liquid_draining", texts, each, words(each, work.system))
     share = scaled(plan.liquid.per_kg, 1 / 10, "%")
     ends = [show((x or 0) / _HUNDRED, "share") for x in (share.low, share.high)]
@@ -149,8 +158,8 @@ def _full_mass(work: Work) -> Practice:
         np.concatenate([one.taken_kg for one in work.filled[work.chosen.vessel.name]]), "kg"
     )
     texts = (
-        "A full small vessel holds 14 to 16 kg",
-        "13.6 to 16 kg",
+        "What a full small vessel holds",
+        _usual(work, "practice.full_mass", "kg"),
         "It follows the volume and how firmly the layers are pressed.",
     )
     return _made("practice.full_mass", texts, value, words(value, work.system))
@@ -177,10 +186,9 @@ def _wait(work: Work, plan: Plan) -> Practice:
 def _household(work: Work) -> Practice:
     daily = work.case.scraps_kg[:, work.case.planned].mean(axis=1)
     value = range_of(daily * 7, "kg")
-    low, high = (show(x or 0, "mass", work.system) for x in (value.low, value.high))
     texts = (
-        "A household's rubbish holds 2.5 to 3.6 kg of food a week",
-        "2.5 to 3.6 kg a week",
+        "Food in a household's rubbish in a week",
+        _usual(work, "practice.household_week", "kg"),
         "What goes into the vessel is the share you capture of what your household makes.",
     )
-    return _made("practice.household_week", texts, value, f"{low} to {high} a week")
+    return _made("practice.household_week", texts, value, words(value, work.system))

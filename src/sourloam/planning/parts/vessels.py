@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sourloam.evidence import book
 from sourloam.planning import counting
-from sourloam.planning.case import Case, Kind
+from sourloam.planning.case import Kind
 from sourloam.planning.contract import (
     Blocked,
     Chance,
@@ -14,7 +14,7 @@ from sourloam.planning.contract import (
     Vessels,
 )
 from sourloam.planning.counting import Odds
-from sourloam.planning.ranges import range_of
+from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.rotation import Turns
 from sourloam.planning.work import Counted, Work
 from sourloam.units import show
@@ -61,61 +61,86 @@ def _option(work: Work, kind: Kind) -> VesselOption:
         vessel=kind.vessel.name,
         owned=kind.owned,
         needed=counted.needed,
+        needed_if_weighed=counted.needed_if_weighed,
         most_tried=counted.most,
         curve=tuple(_chance(odds) for odds in counted.curve),
-        verdict=_verdict(work.case, kind, counted),
+        verdict=_verdict(work, kind, counted),
         way_out="" if counted.needed is not None else _way_out(work, kind, counted),
     )
 
 
-def _verdict(case: Case, kind: Kind, counted: Counted) -> str:
-    name, risk = kind.vessel.name, case.site.place.risk
+def many(number: int, name: str) -> str:
+    """So many vessels of a kind, in words."""
+    return f'{number} {"vessel" if number == 1 else "vessels"} ("{name}")'
+
+
+def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
+    name, risk = kind.vessel.name, work.case.site.place.risk
     if counted.needed is None:
         last = counted.curve[-1]
         return (
-            f"Not even {counted.most} × {name} keep the chance of having nowhere to put scraps "
+            f"Not even {many(counted.most, name)} keep the chance of having nowhere to put scraps "
             f"within the {risk:.0%} a year that you accept: it stays at "
             f"{chance_words(last.chance)}."
         )
     at = next(odds for odds in counted.curve if odds.number == counted.needed)
     are = "is" if counted.needed == 1 else "are"
     text = (
-        f"{counted.needed} × {name} {are} enough: {chance_words(at.chance)} chance a year of "
+        f"{many(counted.needed, name)} {are} enough: {chance_words(at.chance)} chance a year of "
         f"having nowhere to put scraps (you accept {risk:.0%})."
     )
     if kind.owned:
         more = counted.needed - kind.owned
         text += f" You own {kind.owned}, so get {more} more." if more > 0 else " You own enough."
+    fewer = counted.needed_if_weighed
+    if fewer is not None and fewer < counted.needed:
+        text += f" Weigh a week first: if {_middle_amount(work)} is right, {fewer} will do."
     return text
 
 
+def _middle_amount(work: Work) -> str:
+    case = work.case
+    return middle(range_of(case.scraps_kg[:, case.planned].mean(axis=1), "kg/day"), work.system)
+
+
 def _way_out(work: Work, kind: Kind, counted: Counted) -> str:
-    """What would do: warm soil under a roof, more vessels than there is room for, larger ones."""
-    case, risk = work.case, work.case.site.place.risk
+    """What would do: better knowledge, soil under a roof, more vessels, larger ones."""
+    case, risk, name = work.case, work.case.site.place.risk, kind.vessel.name
     turns = work.alone(kind)
     ways = []
+    if counted.needed_if_weighed is not None:
+        ways.append(
+            f"if a week of weighing shows that {_middle_amount(work)} is right, "
+            f"{many(counted.needed_if_weighed, name)} will do"
+        )
     if counted.needed_open_ground is not None:
         ways.append(
             f"with a tub of soil under a roof for the time when the ground is closed, "
-            f"{counted.needed_open_ground} × {kind.vessel.name} would do"
+            f"{many(counted.needed_open_ground, name)} will do"
         )
     most = int(book()["planning.most_vessels"].value)
     if counted.most < most:
         more = counting.smallest(turns, case, risk, most)
         if more is not None:
-            ways.append(f"{more} × {kind.vessel.name} would do, if you found room for them")
+            ways.append(f"{many(more, name)} will do, if you find room for them")
+    ways += _larger(work, kind, turns, counted.most)
+    if not ways:
+        return "Put in a smaller share of the scraps, or have part of them fetched."
+    return _sentence("; ".join(ways))
+
+
+def _larger(work: Work, kind: Kind, turns: Turns, most: int) -> list[str]:
+    """The first of a few larger sizes of which no more than ``most`` are enough."""
+    case = work.case
     for times in _LARGER:
         larger = Turns(
             turns.scraps_kg, turns.capacity_kg * times, turns.rest_days, turns.open_ground
         )
-        number = counting.smallest(larger, case, risk, counted.most)
+        number = counting.smallest(larger, case, case.site.place.risk, most)
         if number is not None:
             volume = show(times * kind.volume_m3, "volume", work.system)
-            ways.append(f"vessels of about {volume} would do, {number} of them")
-            break
-    if not ways:
-        return "Put in a smaller share of the scraps, or let part of them be fetched."
-    return _sentence("; ".join(ways))
+            return [f"vessels of about {volume} will do, {number} of them"]
+    return []
 
 
 def _sentence(text: str) -> str:
@@ -129,7 +154,7 @@ def _combination(work: Work) -> Combination | None:
     risk = work.case.site.place.risk
     enough = work.together.chance <= risk
     what = " and ".join(
-        f"{kind.owned} × {kind.vessel.name}" for kind in work.case.kinds if kind.owned
+        many(kind.owned, kind.vessel.name) for kind in work.case.kinds if kind.owned
     )
     verdict = (
         f"What you own together ({what}) {'is enough' if enough else 'is not enough'}: "
@@ -139,8 +164,7 @@ def _combination(work: Work) -> Combination | None:
 
 
 def _answer(work: Work) -> str:
-    counted = work.counted[work.chosen.vessel.name]
-    name = work.chosen.vessel.name
-    if counted.needed is not None:
-        return f"You need {counted.needed} × {name}."
-    return f"Not even {counted.most} × {name} are enough; see what would help."
+    counted, name = work.counted[work.chosen.vessel.name], work.chosen.vessel.name
+    if counted.needed is None:
+        return f"Not even {many(counted.most, name)} are enough; see what would help."
+    return f"You need {many(counted.needed, name)}."

@@ -15,6 +15,7 @@ from sourloam.planning.work import Work
 
 Floats = NDArray[np.float64]
 _HALF = 0.5
+_SPELL = 3  # method: shorter spells are not told one by one
 
 
 @dataclass(frozen=True)
@@ -76,10 +77,21 @@ def runs(values: NDArray[np.generic]) -> list[tuple[int, int]]:
     return list(zip(firsts, lasts, strict=True))
 
 
+def _told(flags: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Cold times as they are told: gaps and spells of a few days are smoothed away."""
+    out = flags.copy()
+    for wanted in (False, True):
+        for first, last in runs(out):
+            inside = first > 0 and last < len(out) - 1
+            if out[first] == wanted and last - first < _SPELL and inside:
+                out[first : last + 1] = not wanted
+    return out
+
+
 def _blocked(case: Case, turns: Turns) -> tuple[Blocked, ...]:
     """Cold ground in most members, busy beds, and closures within the planned time."""
     busy = case.busy[case.planned]
-    cold = ~turns.open_ground[0] & ~busy
+    cold = _told(~turns.open_ground[0] & ~busy)
     found = [
         Blocked(
             kind="ground",
