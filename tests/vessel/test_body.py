@@ -104,3 +104,13 @@ def test_negative_amounts_are_refused():
 
 def test_the_plain_sample_and_the_central_values_differ():
     assert BOOK.sample(IDS, 2, np.random.default_rng(0))["flora.lactic.growth"].std() > 0
+
+
+def test_many_members_are_run_in_blocks_and_come_back_whole(pail, central, monkeypatch):
+    drawn = BOOK.sample(IDS, 7, np.random.default_rng(2))
+    whole = filled(pail, drawn, count=10, days=20)
+    monkeypatch.setattr("sourloam.vessel.whole._BLOCK", 3)
+    parts = filled(pail, drawn, count=10, days=20)
+    assert np.array_equal(whole.ph_newest, parts.ph_newest, equal_nan=True)
+    assert np.array_equal(whole.ferment.lactic_kg, parts.ferment.lactic_kg)
+    assert np.array_equal(whole.ledger.into["mass"], parts.ledger.into["mass"])

@@ -53,4 +53,9 @@ class Parameters(Mapping[str, NDArray[np.float64]]):
 
     def member(self, index: int) -> Parameters:
         """The values of one member, as an object with ``members == 1``."""
-        return Parameters({k: v[index : index + 1] for k, v in self.values_by_id.items()}, 1)
+        return self.members_in(slice(index, index + 1))
+
+    def members_in(self, block: slice) -> Parameters:
+        """The values of some members, in order."""
+        part = {k: v[block] for k, v in self.values_by_id.items()}
+        return Parameters(part, len(range(*block.indices(self.members))))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from collections.abc import Callable
+from typing import Annotated, Any, Literal, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -90,11 +91,11 @@ class Row(BaseModel):
         return np.asarray(back(middle + z * spread))
 
 
-def _same(x: float) -> float:
+def _same(x: Any) -> Any:
     return x
 
 
-_SCALES = {
+_SCALES: dict[str, tuple[Callable[[Any], Any], Callable[[Any], Any]]] = {
     "normal": (_same, _same),
     "lognormal": (np.log, np.exp),
     "logitnormal": (lambda p: np.log(p / (1 - p)), lambda x: 1 / (1 + np.exp(-x))),

@@ -9,8 +9,8 @@ from sourloam.vessel.feeding import Feeding, Pieces
 from sourloam.vessel.ferment import Drained, Ferment, Ledger
 from sourloam.vessel.kinds import Vessel
 from sourloam.vessel.prepare import EVIDENCE
-from sourloam.vessel.run import run
 from sourloam.vessel.single import Series, Souring, newest_layer_finish, souring_series
+from sourloam.vessel.whole import run
 
 __all__ = [
     "EVIDENCE",

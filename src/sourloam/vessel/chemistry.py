@@ -20,6 +20,7 @@ FORMULAS: dict[str, dict[str, int]] = {
     "ethanol": {"C": 2, "H": 6, "O": 1},
     "butyric": {"C": 4, "H": 8, "O": 2},  # method: atoms counted
     "mannitol": {"C": 6, "H": 14, "O": 6},  # method: atoms counted
+    "propanediol": {"C": 3, "H": 8, "O": 2},  # method: atoms counted
     "ammonia": {"N": 1, "H": 3},
     "carbon_dioxide": {"C": 1, "O": 2},
     "hydrogen": {"H": 2},
@@ -32,12 +33,15 @@ REACTIONS: dict[str, dict[str, int]] = {
     "heterolactic_acetate": {
         "hexose": -3, "water": -1, "lactic": 1, "acetic": 1, "mannitol": 2, "carbon_dioxide": 1,
     },
+    # Five hexoses stand for six pentoses: both are made of CH2O.
+    "pentose": {"hexose": -5, "lactic": 6, "acetic": 6},
     "yeast": {"hexose": -1, "ethanol": 2, "carbon_dioxide": 2},
     "mixed_acid": {
         "hexose": -2, "water": -1, "lactic": 2, "acetic": 1, "ethanol": 1,
         "carbon_dioxide": 2, "hydrogen": 2,
     },
     "butyric": {"lactic": -2, "butyric": 1, "carbon_dioxide": 2, "hydrogen": 2},
+    "lactic_to_acetic": {"lactic": -2, "acetic": 1, "propanediol": 1, "carbon_dioxide": 1},
     "starch_hydrolysis": {"starch": -1, "water": -1, "hexose": 1},
     "sugar_oxidation": {"hexose": -1, "oxygen": -6, "carbon_dioxide": 6, "water": 6},
     "lactic_oxidation": {"lactic": -1, "oxygen": -3, "carbon_dioxide": 3, "water": 3},
@@ -70,6 +74,7 @@ class MolarMasses:
     ethanol: float
     butyric: float
     mannitol: float
+    propanediol: float
     ammonia: float
     carbon_dioxide: float
     hydrogen: float

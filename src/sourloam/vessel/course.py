@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,3 +57,19 @@ def member_series(temperature_c: Array, members: int) -> Array:
     if not np.all(np.isfinite(series)):
         raise ValueError("a temperature is not a finite number")
     return np.ascontiguousarray(np.broadcast_to(series, (members, series.shape[1])))
+
+
+def joined(parts: list[Course]) -> Course:
+    """Courses of several blocks of members as one."""
+    whole: Course = _joined(parts)
+    return whole
+
+
+def _joined(parts: list[Any]) -> Any:
+    """Arrays end to end over members, through dataclasses and dictionaries."""
+    first = parts[0]
+    if isinstance(first, np.ndarray):
+        return np.concatenate(parts)
+    if isinstance(first, dict):
+        return {key: _joined([part[key] for part in parts]) for key in first}
+    return type(first)(*(_joined([getattr(part, f.name) for part in parts]) for f in fields(first)))

@@ -18,9 +18,10 @@ from sourloam.vessel.prepare import Kernel, weighed_kg
 Array = NDArray[np.float64]
 _CARBONS = {
     "sugar": 6, "locked": 6, "starch": 6, "lactic": 3, "acetic": 2, "ethanol": 2, "butyric": 4,
-    "mannitol": 6,
+    "mannitol": 6, "propanediol": 3,
 }  # fmt: skip
 _TINY = 1e-12  # method: no division by nought
+_PRODUCTS = ("lactic", "acetic", "ethanol", "butyric", "mannitol", "propanediol")
 _INERT = ("fibre", "fat", "acids", "other")
 _MINERALS = {"P": "p", "K": "k", "Na": "na", "Ca": "ca"}
 
@@ -140,7 +141,16 @@ class Contents:
 
     def out_kg(self) -> Array:
         """All that drained, kg, minerals included."""
-        names = ("sugar", "lactic", "acetic", "ethanol", "butyric", "mannitol", "ammonia")
+        names = (
+            "sugar",
+            "lactic",
+            "acetic",
+            "ethanol",
+            "butyric",
+            "mannitol",
+            "propanediol",
+            "ammonia",
+        )
         total = self.of("out_water") + self.of("out_organic_n") * self.kernel.protein_kg
         total = total + sum(self.kg(name, "out_") for name in names)
         return np.asarray(total + sum(self.mineral_kg(name)[1] for name in _MINERALS))
@@ -250,6 +260,7 @@ class Contents:
         shares = weight / np.maximum(weight.sum(axis=1, keepdims=True), _TINY)
         constants = (make_up[..., L_K:L_K_END] * shares).sum(axis=1)
         acids = [self.of(name) for name in ("lactic", "acetic", "butyric")]
+        acids[1] = acids[1] + self.parameters["ferment.residue_acid"] * self.of("residue")
         ammonia, water = self.of("ammonia"), self.of("water")
         buffer, buffer_ph = (make_up[..., i].sum(axis=-1) for i in (L_BUFFER, L_BUFFER_PH))
         mixed = np.full(water.size, np.nan)

@@ -79,7 +79,8 @@ def _one_vessel(
 ):  # fmt: skip
     """One member. ``state`` (layers, NSTATE) and ``ph`` (layers, days) are filled; ``days_out``
     (5, days): newest pH, volume, level, kg, liquid kg; ``numbers``: full day, last fed day, fed
-    kg, layers, finish day, oxygen of the top layer."""
+    kg, layers, finish day, oxygen that the newest layer took
+    after the day it was laid."""
     layers, days = offer_day.size, temperature.size
     work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
     warm = np.empty(NWARM)
@@ -90,7 +91,7 @@ def _one_vessel(
     plate = plate_pressure(body[_PLATE], body[_SECTION], par)
     solute_kg, protein_kg, weigh = mass_kg
     count, offer, full, last_fed = 0, 0, np.inf, -1
-    drained = 0.0
+    drained, laid = 0.0, 0.0
     for day in range(days):
         openings = 0.0
         while offer < layers and offer_day[offer] <= day:
@@ -129,6 +130,8 @@ def _one_vessel(
             liquid += _liquid_kg(state[i], solute_kg, protein_kg)
             if ph.shape[0] > 0:
                 ph[i, day] = now[i]
+        if last_fed == day:
+            laid = state[count - 1, S_O2]
         days_out[0, day] = now[count - 1]
         days_out[1, day] = filled
         days_out[2, day] = level_at(filled, body[_BASE], body[_TOP], body[_HEIGHT], body[_SUMP])
@@ -143,7 +146,7 @@ def _one_vessel(
             numbers[2] += taken[i, L_FRESH]
         newest = taken[count - 1]
         numbers[4] = _rest_end(days_out[0], newest[_CRITICAL], last_fed, par)
-        numbers[5] = 1000.0 * state[count - 1, S_O2] / newest[L_FRESH]
+        numbers[5] = 1000.0 * (state[count - 1, S_O2] - laid) / newest[L_FRESH]
 
 
 @compiled(parallel=True)

@@ -13,6 +13,7 @@ STATE = (
     "ethanol",
     "butyric",
     "mannitol",
+    "propanediol",
     "ammonia",
     "organic_n",
     "residue",  # carbon skeletons, counted by the N they lost
@@ -31,6 +32,7 @@ STATE = (
     "out_ethanol",
     "out_butyric",
     "out_mannitol",
+    "out_propanediol",
     "out_ammonia",
     "out_organic_n",
 )
@@ -61,6 +63,7 @@ RATES = (
     "starch",  # 1/h
     "release",
     "butyric",  # 1/h of lactic acid
+    "to_acetic",  # 1/h of lactic acid
     "protein",  # 1/h of organic N
     "lactic_burnt",  # 1/h of lactic acid
     "growth_lactic",  # 1/h before crowding
@@ -81,13 +84,14 @@ _S, _L, _W, _R = (_places(x) for x in (STATE, LAYER, WARMTH, RATES))
 S_WATER, S_SUGAR, S_LOCKED, S_STARCH = (_S[x] for x in ("water", "sugar", "locked", "starch"))
 S_LACTIC, S_ACETIC, S_ETHANOL = (_S[x] for x in ("lactic", "acetic", "ethanol"))
 S_BUTYRIC, S_MANNITOL, S_AMMONIA = (_S[x] for x in ("butyric", "mannitol", "ammonia"))
+S_PROPANEDIOL = _S["propanediol"]
 S_ORGANIC_N, S_RESIDUE = _S["organic_n"], _S["residue"]
 S_SEEPAGE, S_LEACHED = _S["seepage"], _S["leached"]
 S_LAB, S_ENT, S_CLO = (_S[x] for x in ("lactic_cfu", "entero_cfu", "clostridia"))
 S_CO2, S_H2, S_O2 = (_S[x] for x in ("carbon_dioxide", "hydrogen", "oxygen"))
 S_OUT_WATER, S_OUT_ORGANIC_N = _S["out_water"], _S["out_organic_n"]
 #: Solutes that leave with the water, and where their totals stand, in the same order.
-SOLUTES = (S_SUGAR, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL, S_AMMONIA)
+SOLUTES = (S_SUGAR, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL, S_PROPANEDIOL, S_AMMONIA)
 OUT_SOLUTES = tuple(_S["out_" + STATE[i]] for i in SOLUTES)
 
 L_FRESH, L_BUFFER, L_BUFFER_PH = (_L[x] for x in ("fresh", "buffer", "buffer_ph"))
@@ -107,6 +111,7 @@ W_LACTIC, W_ENTERO, W_CLOSTRIDIA, W_GENERAL, W_DEATH = (_W[x] for x in WARMTH)
     R_STARCH,
     R_RELEASE,
     R_BUTYRIC,
+    R_TO_ACETIC,
     R_PROTEIN,
     R_BURNT,
     R_GROW_LAB,
@@ -160,6 +165,7 @@ PARAMETERS = (
     "flora.clostridia.lactic_limit",
     "flora.clostridia.turnover",
     "flora.clostridia.ph_span",
+    "ferment.pentose_share",
     "ferment.hetero_share",
     "ferment.acetate_share",
     "ferment.starch_rate",
@@ -169,6 +175,9 @@ PARAMETERS = (
     "ferment.protein_ph_stop",
     "ferment.protein_ph_span",
     "ferment.clostridia_ammonia",
+    "ferment.residue_acid",
+    "ferment.lactic_to_acetic",
+    "ferment.lactic_to_acetic_ph",
     "ferment.q10",
     "ferment.q10_base",
     "ferment.frozen_below",

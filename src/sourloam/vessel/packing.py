@@ -16,6 +16,7 @@ from sourloam.vessel.layout import (
     S_LOCKED,
     S_MANNITOL,
     S_ORGANIC_N,
+    S_PROPANEDIOL,
     S_RESIDUE,
     S_STARCH,
     S_SUGAR,
@@ -29,8 +30,8 @@ _CREEP, _CREEP_DAYS = P["vessel.creep"], P["vessel.creep_days"]
 _GRAVITY, _AIR_DEPTH = P["vessel.gravity"], P["vessel.air_depth"]
 #: State columns that weigh, in the order of the masses handed to ``layer_kg``.
 WEIGHED = (
-    S_SUGAR, S_LOCKED, S_STARCH, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL, S_AMMONIA,
-    S_ORGANIC_N, S_RESIDUE,
+    S_SUGAR, S_LOCKED, S_STARCH, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL,
+    S_PROPANEDIOL, S_AMMONIA, S_ORGANIC_N, S_RESIDUE,
 )  # fmt: skip
 
 

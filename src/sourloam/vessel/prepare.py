@@ -135,9 +135,9 @@ def _constants(strength: Array, parameters: Parameters) -> dict[str, Array]:
 
 def _water_factor(batch: Batch, strength: Array, parameters: Parameters) -> Array:
     """Growth left to lactic bacteria by water activity, by Raoult's law over sugars and ions."""
-    hexose_kg = molar_masses(parameters).hexose
+    sugar_g = parameters["flora.sugar_molar_mass"][:, None]
     with np.errstate(divide="ignore", invalid="ignore"):
-        solutes = batch["sugars"] / hexose_kg / batch["water"] + 2 * strength
+        solutes = 1000 * batch["sugars"] / sugar_g / batch["water"] + 2 * strength
     activity = 1 / (1 + solutes * molar_masses(parameters).water)
     least = parameters["flora.lactic.water_activity_min"][:, None]
     return np.clip((activity - least) / (1 - least), 0.0, 1.0)

@@ -34,6 +34,7 @@ from sourloam.vessel.layout import (
     R_PROTEIN,
     R_RELEASE,
     R_STARCH,
+    R_TO_ACETIC,
     S_ACETIC,
     S_AMMONIA,
     S_BUTYRIC,
@@ -41,6 +42,7 @@ from sourloam.vessel.layout import (
     S_ENT,
     S_LAB,
     S_LACTIC,
+    S_RESIDUE,
     S_SUGAR,
     S_WATER,
     W_CLOSTRIDIA,
@@ -89,6 +91,8 @@ _K_P, _P_STOP, _P_SPAN = (
     P["ferment.protein_ph_span"],
 )
 _Q10, _BASE, _FROZEN = P["ferment.q10"], P["ferment.q10_base"], P["ferment.frozen_below"]
+_RESIDUE_ACID = P["ferment.residue_acid"]
+_TO_ACETIC, _ACETIC_PH = P["ferment.lactic_to_acetic"], P["ferment.lactic_to_acetic_ph"]
 _DEATH_PH = P["flora.entero.death_ph"]
 _HEXOSE, _SEEP = P["derived.hexose_g"], P["liquid.seepage"]
 
@@ -112,9 +116,14 @@ def warmth(t, par, out):
 
 @compiled()
 def layer_ph(y, layer, par, guess):
-    """pH of a layer from its state."""
+    """pH of a layer from its state.
+
+    What an amino acid leaves when it loses its nitrogen is for the most part a fatty acid about
+    as strong as acetic acid, and is counted with it.
+    """
+    acetic = y[S_ACETIC] + par[_RESIDUE_ACID] * y[S_RESIDUE]
     return solve_ph(
-        guess, y[S_LACTIC], y[S_ACETIC], y[S_BUTYRIC], y[S_AMMONIA], layer[L_K:L_K_END], 0.0,
+        guess, y[S_LACTIC], acetic, y[S_BUTYRIC], y[S_AMMONIA], layer[L_K:L_K_END], 0.0,
         layer[L_BUFFER], layer[L_BUFFER_PH], y[S_WATER],
     )  # fmt: skip
 
@@ -141,6 +150,8 @@ def coefficients(y, layer, par, warm, oxygen, ph, out):
     out[R_BURNT] = oxygen / 3.0 * (1.0 - fed) / (scarce + y[S_LACTIC])
     general = warm[W_GENERAL] / HOURS
     out[R_STARCH] = general * par[_K_R] * _ramp((ph - par[_R_STOP]) / par[_R_SPAN])
+    full = _ramp(y[S_LAB] / (1000.0 * par[_N_L] * kg))
+    out[R_TO_ACETIC] = general * par[_TO_ACETIC] * full * _ramp(par[_ACETIC_PH] - ph)
     out[R_RELEASE] = layer[L_RELEASE] * warm[W_GENERAL]
     out[R_PROTEIN] = general * par[_K_P] * _ramp((ph - par[_P_STOP]) / par[_P_SPAN])
     out[R_DRAIN] = general * par[_SEEP]

@@ -28,6 +28,7 @@ from sourloam.vessel.layout import (
     R_PROTEIN,
     R_RELEASE,
     R_STARCH,
+    R_TO_ACETIC,
     RATES,
     S_ACETIC,
     S_AMMONIA,
@@ -46,6 +47,7 @@ from sourloam.vessel.layout import (
     S_ORGANIC_N,
     S_OUT_ORGANIC_N,
     S_OUT_WATER,
+    S_PROPANEDIOL,
     S_RESIDUE,
     S_SEEPAGE,
     S_STARCH,
@@ -60,6 +62,7 @@ from sourloam.vessel.rates import coefficients, layer_ph, warmth
 
 Array = NDArray[np.float64]
 _HETERO, _ACETATE = P["ferment.hetero_share"], P["ferment.acetate_share"]
+_PENTOSE = P["ferment.pentose_share"]
 _AMMONIA, _SOLUBLE_N = P["ferment.clostridia_ammonia"], P["liquid.soluble.n"]
 _N_L, _N_E = P["flora.lactic.most"], P["flora.entero.most"]
 _WATER = P["derived.water_kg"]
@@ -75,23 +78,28 @@ def _slopes(y, rate, layer, par, out):  # type: ignore[no-untyped-def]
     lactic_sugar, entero_sugar = rate[R_LACTIC] * y[S_SUGAR], rate[R_ENTERO] * y[S_SUGAR]
     burnt_sugar = rate[R_OXYGEN] * y[S_SUGAR]
     yeast = lactic_sugar * layer[L_YEAST]
-    hetero = (lactic_sugar - yeast) * par[_HETERO]
+    pentose = (lactic_sugar - yeast) * par[_PENTOSE]
+    hetero = (lactic_sugar - yeast - pentose) * par[_HETERO]
     acetate = hetero * par[_ACETATE]
     ethanol = hetero - acetate
     butyric = rate[R_BUTYRIC] * y[S_LACTIC]
     burnt = rate[R_BURNT] * y[S_LACTIC]
+    to_acetic = rate[R_TO_ACETIC] * y[S_LACTIC]
     freed = rate[R_PROTEIN] * y[S_ORGANIC_N] + min(par[_AMMONIA] * butyric, y[S_ORGANIC_N])
     out[S_STARCH], out[S_LOCKED] = -hydrolysis, -release
     out[S_SUGAR] = hydrolysis + release - lactic_sugar - entero_sugar - burnt_sugar
     out[S_LACTIC] = (
-        2.0 * (lactic_sugar - yeast - hetero)
+        2.0 * (lactic_sugar - yeast - pentose - hetero)
+        + 6.0 / 5.0 * pentose
         + ethanol
         + acetate / 3.0
         + entero_sugar
         - butyric
         - burnt
+        - to_acetic
     )
-    out[S_ACETIC] = acetate / 3.0 + 0.5 * entero_sugar
+    out[S_ACETIC] = 6.0 / 5.0 * pentose + acetate / 3.0 + 0.5 * entero_sugar + 0.5 * to_acetic
+    out[S_PROPANEDIOL] = 0.5 * to_acetic
     out[S_MANNITOL] = 2.0 * acetate / 3.0
     out[S_ETHANOL] = ethanol + 2.0 * yeast + 0.5 * entero_sugar
     out[S_BUTYRIC] = 0.5 * butyric
@@ -103,6 +111,7 @@ def _slopes(y, rate, layer, par, out):  # type: ignore[no-untyped-def]
         + butyric
         + 6.0 * burnt_sugar
         + 3.0 * burnt
+        + 0.5 * to_acetic
     )
     out[S_H2] = entero_sugar + butyric
     out[S_O2] = 6.0 * burnt_sugar + 3.0 * burnt

@@ -30,6 +30,7 @@ from sourloam.vessel.layout import (
     R_PROTEIN,
     R_RELEASE,
     R_STARCH,
+    R_TO_ACETIC,
     S_ACETIC,
     S_AMMONIA,
     S_BUTYRIC,
@@ -47,6 +48,7 @@ from sourloam.vessel.layout import (
     S_ORGANIC_N,
     S_OUT_ORGANIC_N,
     S_OUT_WATER,
+    S_PROPANEDIOL,
     S_RESIDUE,
     S_SEEPAGE,
     S_STARCH,
@@ -58,6 +60,7 @@ from sourloam.vessel.layout import (
 from sourloam.vessel.rates import coefficients, layer_ph
 
 _HETERO, _ACETATE = P["ferment.hetero_share"], P["ferment.acetate_share"]
+_PENTOSE = P["ferment.pentose_share"]
 _AMMONIA, _SOLUBLE_N = P["ferment.clostridia_ammonia"], P["liquid.soluble.n"]
 _WATER, _HEXOSE = P["derived.water_kg"], P["derived.hexose_g"]
 _N_L, _N_E = P["flora.lactic.most"], P["flora.entero.most"]
@@ -130,12 +133,13 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
 def _split_lactic(sugar, layer, par, out):
     """Products of sugar taken by lactic bacteria and the yeasts among them."""
     yeast = sugar * layer[L_YEAST]
-    hetero = (sugar - yeast) * par[_HETERO]
+    pentose = (sugar - yeast) * par[_PENTOSE]
+    hetero = (sugar - yeast - pentose) * par[_HETERO]
     to_acetate = hetero * par[_ACETATE]
     to_ethanol = hetero - to_acetate
-    homo = sugar - yeast - hetero
-    out[S_LACTIC] += 2.0 * homo + to_ethanol + to_acetate / 3.0
-    out[S_ACETIC] += to_acetate / 3.0
+    homo = sugar - yeast - pentose - hetero
+    out[S_LACTIC] += 2.0 * homo + 6.0 / 5.0 * pentose + to_ethanol + to_acetate / 3.0
+    out[S_ACETIC] += 6.0 / 5.0 * pentose + to_acetate / 3.0
     out[S_MANNITOL] += 2.0 * to_acetate / 3.0
     out[S_ETHANOL] += to_ethanol + 2.0 * yeast
     out[S_CO2] += to_ethanol + to_acetate / 3.0 + 2.0 * yeast
@@ -155,22 +159,23 @@ def _split_entero(sugar, par, out):
 
 @compiled()
 def _use_lactic(y, rate, par, hours, out):
-    """Clostridia and oxygen take lactic acid; clostridia free ammonium on the way."""
-    both = rate[R_BUTYRIC] + rate[R_BURNT]
-    if both <= 0.0:
+    """Clostridia, oxygen and hungry lactic bacteria take lactic acid."""
+    all_three = rate[R_BUTYRIC] + rate[R_BURNT] + rate[R_TO_ACETIC]
+    if all_three <= 0.0:
         return
-    gone = min(0.5 * (y[S_LACTIC] + out[S_LACTIC]) * _share(both, hours), out[S_LACTIC])
-    lost = gone * rate[R_BUTYRIC] / both
-    burnt = gone - lost
-    out[S_LACTIC] -= lost
-    out[S_BUTYRIC] += 0.5 * lost
-    out[S_CO2] += lost
-    out[S_H2] += lost
-    _free_ammonia(min(par[_AMMONIA] * lost, out[S_ORGANIC_N]), out)
-    out[S_LACTIC] -= burnt
+    gone = min(0.5 * (y[S_LACTIC] + out[S_LACTIC]) * _share(all_three, hours), out[S_LACTIC])
+    out[S_LACTIC] -= gone
+    butyric = gone * rate[R_BUTYRIC] / all_three
+    burnt = gone * rate[R_BURNT] / all_three
+    acetic = gone - butyric - burnt
+    out[S_BUTYRIC] += 0.5 * butyric
+    out[S_H2] += butyric
+    _free_ammonia(min(par[_AMMONIA] * butyric, out[S_ORGANIC_N]), out)
     out[S_O2] += 3.0 * burnt
-    out[S_CO2] += 3.0 * burnt
     out[S_WATER] += 3.0 * burnt * par[_WATER]
+    out[S_ACETIC] += 0.5 * acetic
+    out[S_PROPANEDIOL] += 0.5 * acetic
+    out[S_CO2] += butyric + 3.0 * burnt + 0.5 * acetic
 
 
 @compiled()

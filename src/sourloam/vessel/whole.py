@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
-from sourloam.vessel.course import Course, Settings, member_series
+from sourloam.vessel.course import Course, Settings, joined, member_series
 from sourloam.vessel.feeding import Feeding
 from sourloam.vessel.ferment import Contents, Ferment
 from sourloam.vessel.kernel import run_vessels
@@ -16,6 +16,7 @@ from sourloam.vessel.packing import level_at
 from sourloam.vessel.prepare import Kernel, drain_potential_kg, prepare, solute_kg, weighed_kg
 
 Array = NDArray[np.float64]
+_BLOCK = 500  # method: members held in memory at once
 
 
 def run(
@@ -32,15 +33,32 @@ def run(
     shapes do not agree or a temperature is not finite.
     """
     how = settings or Settings()
-    members = feeding.members
-    temperature = member_series(temperature_c, members)
-    drains = drain_potential_kg(feeding.day, feeding.batch, parameters)
-    kernel = prepare(feeding.batch, parameters, feeding.pieces, drains)
+    temperature = member_series(temperature_c, feeding.members)
+    parts = [
+        _run_block(vessel, feeding, temperature, parameters, how, slice(first, first + _BLOCK))
+        for first in range(0, feeding.members, _BLOCK)
+    ]
+    return parts[0] if len(parts) == 1 else joined(parts)
+
+
+def _run_block(
+    vessel: Vessel,
+    feeding: Feeding,
+    temperature: Array,
+    parameters: Parameters,
+    how: Settings,
+    block: slice,
+) -> Course:
+    """Some members at a time, so that memory stays bounded however many there are."""
+    batch, drawn = Batch(feeding.batch.amounts[block]), parameters.members_in(block)
+    drains = drain_potential_kg(feeding.day, batch, drawn)
+    kernel = prepare(batch, drawn, feeding.pieces, drains)
+    members = batch.amounts.shape[0]
     state, ph, daily, numbers = run_vessels(
-        feeding.day,
+        np.ascontiguousarray(feeding.day, dtype=np.float64),
         kernel.start,
         kernel.make_up,
-        temperature,
+        np.ascontiguousarray(temperature[block]),
         kernel.par,
         np.tile(_body(vessel, how), (members, 1)),
         solute_kg(kernel.masses),
@@ -49,7 +67,7 @@ def run(
         how.tolerance_ph,
         how.keep_layers,
     )
-    contents = _contents(feeding.batch, kernel, parameters, state, numbers[:, 3])
+    contents = _contents(batch, kernel, drawn, state, numbers[:, 3])
     return _course(vessel, contents, daily, numbers, ph, temperature.shape[1])
 
 
