@@ -12,6 +12,7 @@ from sourloam import __version__
 from sourloam.cli.plan import plan
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
+from sourloam.cli.validate import validate
 
 _USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what every misused option raises
 _TRACE = "SOURLOAM_TRACE"  # set to anything: a fault of ours is told with its whole trace
@@ -43,6 +44,7 @@ def _first(
 
 app.command()(plan)
 app.command()(sources)
+app.command()(validate)
 
 
 def main(arguments: list[str] | None = None) -> None:
