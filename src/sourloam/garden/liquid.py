@@ -7,6 +7,7 @@ Valid up to about 0.2 mol/L of ionic strength.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -93,11 +94,21 @@ def conductivity_ds_m(liquid: Liquid, parameters: Parameters, parts_of_water: fl
     Arrays of the shape of the liquid's. The pH is taken to stay that of the liquid.
     """
     share = 1 / (1 + parts_of_water)
-    ions = {name: c * share for name, c in _ions(liquid, parameters).items()}
-    strength = 0.5 * sum(c * (2 if name == "calcium" else 1) for name, c in ions.items()) / 1000
-    slowed = np.sqrt(strength) / (1 + np.sqrt(strength))
-    total = np.zeros_like(slowed)
-    for name, charge in ions.items():
+    return ion_conductivity_ds_m(
+        {name: charge * share for name, charge in _ions(liquid, parameters).items()}, parameters
+    )
+
+
+def ion_conductivity_ds_m(charge_mol_m3: Mapping[str, Array], parameters: Parameters) -> Array:
+    """EC at 25 °C, dS/m, of ions given by the charge that each carries, mol/m³.
+
+    Names are those of the rows ``feeding.conductivity``. Calcium is the one ion of two charges.
+    """
+    strength = sum(c * (2 if name == "calcium" else 1) for name, c in charge_mol_m3.items())
+    root = np.sqrt(np.asarray(strength) / 2 / 1000)
+    slowed = root / (1 + root)
+    total = np.zeros_like(root)
+    for name, charge in charge_mol_m3.items():
         free = _column(parameters, f"feeding.conductivity.{name}", charge)
         drag = _column(parameters, "feeding.onsager.drag", charge) / 2
         relaxation = _column(parameters, "feeding.onsager.relaxation", charge)

@@ -19,9 +19,18 @@ from sourloam.garden.salt import salt_at_yield
 from sourloam.garden.trench import Trench, between_rows, strips, usual_trench
 
 Array = NDArray[np.float64]
-Why = Literal["shallow", "narrow", "frozen", "growing", "wait", "raw", "salt"]
+Why = Literal["shallow", "narrow", "held", "frozen", "growing", "wait", "raw", "salt"]
 #: The checks in the order in which a bed in a week has to pass them.
-CHECKS: tuple[Why, ...] = ("shallow", "narrow", "frozen", "growing", "wait", "raw", "salt")
+CHECKS: tuple[Why, ...] = (
+    "shallow",
+    "narrow",
+    "held",
+    "frozen",
+    "growing",
+    "wait",
+    "raw",
+    "salt",
+)
 CAUTIOUS = 0.9  # method: plans rest on the wait that nine members in ten need at most
 WEEK = 7
 _SLACK = 1e-9  # method: rounding
@@ -132,10 +141,12 @@ def _look(case: Case, v: int, b: int, week: int) -> Offer | Refused:
     def no(why: Why, crop: str = "", figure: float = 0.0) -> Refused:
         return Refused(v, b, week, why, crop, figure)
 
-    if bed.depth_m < trench.depth_m - 1e-9:
+    if bed.depth_m < trench.depth_m - _SLACK:
         return no("shallow", figure=trench.depth_m)
     if strips(bed, trench) == 0:
         return no("narrow", figure=trench.width_m)
+    if day - vessel.ready_day > case.middle("beds.hold.most"):
+        return no("held", figure=case.middle("beds.hold.most"))
     if case.workable[bed.texture][week] < case.middle("beds.workable_chance"):
         return no("frozen")
     standing = bed.growing(day)

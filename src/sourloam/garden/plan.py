@@ -49,7 +49,8 @@ class GardenInput:
     ``soil_c`` by texture: daily mean soil temperature at the trench, °C, ``(members, days)``, at
     least ``weeks`` and half a year long. ``diggable`` by texture: whether the ground can be dug,
     ``(members, days)``. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains; None for
-    none. ``jar_c`` is the room's temperature, ``tap_ds_m`` the water's salt if measured.
+    none. ``jar_c`` is the temperature where the liquid stands, ``tap_ds_m`` the salt of the water
+    that thins it, dS/m; None for usual values.
     """
 
     name: str
@@ -61,7 +62,7 @@ class GardenInput:
     diggable: Mapping[str, NDArray[np.bool_]]
     liquid: Liquid | None = None
     supply_l: Array | None = None
-    jar_c: float = 20.0
+    jar_c: float | None = None
     tap_ds_m: float | None = None
     circumstances: Circumstances = field(default_factory=Circumstances)
 
@@ -169,7 +170,8 @@ def _feeding(garden: GardenInput, case: Case) -> Feeding | None:
         return None
     can = Can(garden.liquid, case.parameters, garden.tap_ds_m)
     plan = plan_feeding(garden.beds, case.crops, can, garden.supply_l)
-    return feeding_answer(case, can, plan, garden.start, garden.jar_c)
+    jar = case.middle("feeding.ageing.reference") if garden.jar_c is None else garden.jar_c
+    return feeding_answer(case, can, plan, garden.start, jar)
 
 
 def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:

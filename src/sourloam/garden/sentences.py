@@ -93,6 +93,7 @@ def _short(why: str, crop: str) -> str:
     return {
         "shallow": "too shallow",
         "narrow": "too short for a trench",
+        "held": "finished too long before",
         "frozen": "frozen or too cold to dig",
         "growing": f"{spoken(crop)} is growing",
         "wait": f"{spoken(crop)} goes in too soon after",
@@ -211,6 +212,13 @@ def _wait(case: Case, r: Refused) -> str:
     )
 
 
+def _held(case: Case, r: Refused) -> str:
+    return (
+        f"{case.beds[r.bed].name} comes free only when the ferment would have waited more than "
+        f"{r.figure:.0f} days."
+    )
+
+
 def _growing(case: Case, r: Refused) -> str:
     return f"{case.beds[r.bed].name} is full of {spoken(r.crop)} whenever ferment is ready."
 
@@ -238,6 +246,7 @@ def _salt(case: Case, refused: Refused) -> str:
 _HURDLES: dict[str, Callable[[Case, Refused], str]] = {
     "shallow": _shallow,
     "narrow": _narrow,
+    "held": _held,
     "frozen": _frozen,
     "growing": _growing,
     "wait": _wait,

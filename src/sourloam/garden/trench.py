@@ -12,6 +12,7 @@ from sourloam.garden.beds import Bed
 from sourloam.garden.crops import Crop
 
 Array = NDArray[np.float64]
+_SLACK = 1e-9  # method: rounding
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ def strips(bed: Bed, trench: Trench) -> int:
     """How many trenches fit side by side across the bed; at least one where one fits at all."""
     if bed.length_m < trench.width_m:
         return 0
-    return max(1, int(bed.length_m / trench.spacing_m + 1e-9))
+    return max(1, int(bed.length_m / trench.spacing_m + _SLACK))
 
 
 def trench_room_m(bed: Bed, trench: Trench) -> float:
@@ -76,7 +77,7 @@ def lay_out(bed: Bed, trench: Trench, lengths_m: tuple[float, ...]) -> list[tupl
 
 
 def _pieces(bed: Bed, trench: Trench, start: float, end: float) -> tuple[Piece, ...]:
-    first, last = int(start / bed.width_m + 1e-9), int(np.ceil(end / bed.width_m - 1e-9))
+    first, last = int(start / bed.width_m + _SLACK), int(np.ceil(end / bed.width_m - _SLACK))
     pieces = []
     for strip in range(first, max(last, first + 1)):
         low = max(start - strip * bed.width_m, 0.0)

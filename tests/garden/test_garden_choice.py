@@ -1,0 +1,197 @@
+"""The exact choice against counting out every possibility."""
+
+from itertools import combinations, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sourloam.garden.choice import FAMILIES, Option, Problem, Rules, choose
+
+PARTS = 2
+
+
+@st.composite
+def problems(draw):
+    vessels, beds, weeks = draw(st.integers(1, 2)), draw(st.integers(1, 2)), draw(st.integers(1, 3))
+    gaps = draw(st.integers(1, 2))
+    number = st.integers(1, 12)
+    options = []
+    for v, b, t in product(range(vessels), range(beds), range(weeks)):
+        if draw(st.booleans()):
+            options.append(
+                Option(
+                    vessel=v,
+                    bed=b,
+                    week=t,
+                    gap=draw(st.integers(-1, gaps - 1)),
+                    room_m=draw(number) / 4,
+                    nitrogen_kg=draw(number) / 100,
+                    phosphorus_kg=draw(number) / 500,
+                    available_kg=draw(number) / 200,
+                    cost=draw(number) / 7,
+                )
+            )
+    limits = {
+        "nitrogen": np.array([draw(number) / 40 for _ in range(beds)]),
+        "phosphorus": np.array([draw(number) / 200 for _ in range(beds)]),
+        "room": np.array([draw(number) / 2 for _ in range(beds)]),
+    }
+    return Problem(
+        options=tuple(options),
+        kg=np.array([float(draw(number)) for _ in range(vessels)]),
+        parts=PARTS,
+        limits=limits,
+        per_m2={family: np.full(beds, 0.02) for family in FAMILIES},
+        need_kg=np.array([draw(number) / 100 for _ in range(gaps)]),
+        surplus_weight=0.05,
+        split_weight=0.4,
+    )
+
+
+def amount(option, family):
+    return {
+        "nitrogen": option.nitrogen_kg,
+        "phosphorus": option.phosphorus_kg,
+        "room": option.room_m,
+    }[family]
+
+
+def ways(problem, vessel, drop):
+    """Every way to treat one vessel: None (stored) or parts by option, all in one week."""
+    yield None
+    mine = [(i, o) for i, o in enumerate(problem.options) if o.vessel == vessel]
+    for week in {o.week for _, o in mine}:
+        here = [i for i, o in mine if o.week == week]
+        for parts in product(range(PARTS + 1), repeat=len(here)):
+            if sum(parts) == PARTS or (drop and sum(parts) <= PARTS):
+                yield dict(zip(here, parts, strict=True))
+    if drop:
+        yield {}
+
+
+def within(problem, parts, without=()):
+    for family in FAMILIES:
+        if family in without:
+            continue
+        for b, limit in enumerate(problem.limits[family]):
+            used = sum(
+                n * amount(problem.options[i], family)
+                for i, n in parts.items()
+                if problem.options[i].bed == b
+            )
+            if used > limit + 1e-7:
+                return False
+    return True
+
+
+def cost(problem, parts):
+    total = sum(n * problem.options[i].cost for i, n in parts.items())
+    total += problem.split_weight * sum(n > 0 for n in parts.values())
+    for g, need in enumerate(problem.need_kg):
+        given_kg = sum(
+            n * problem.options[i].available_kg
+            for i, n in parts.items()
+            if problem.options[i].gap == g
+        )
+        total += problem.surplus_weight * 1000 * max(given_kg - need, 0)
+    return total
+
+
+def everything(problem, drop=False):
+    for chosen in product(*(ways(problem, v, drop) for v in range(len(problem.kg)))):
+        parts = {i: n for way in chosen if way for i, n in way.items()}
+        if within(problem, parts):
+            yield chosen, parts
+
+
+@given(problems())
+@settings(derandomize=True, max_examples=120, deadline=None)
+def test_the_cheapest_complete_plan_is_the_one_that_counting_finds(problem):
+    complete = [parts for chosen, parts in everything(problem) if None not in chosen]
+    found = choose(problem, Rules())
+    if not complete:
+        assert found is None
+        return
+    assert found.value == pytest.approx(min(cost(problem, p) for p in complete), abs=1e-6)
+    parts = {i: int(n) for i, n in enumerate(found.parts) if n}
+    assert within(problem, parts)
+    assert cost(problem, parts) == pytest.approx(found.value, abs=1e-6)
+
+
+@given(problems())
+@settings(derandomize=True, max_examples=60, deadline=None)
+def test_no_more_vessels_are_stored_than_must_be(problem):
+    fewest = min(sum(way is None for way in chosen) for chosen, _ in everything(problem))
+    assert choose(problem, Rules(least="stored")).stored.sum() == fewest
+
+
+@given(problems())
+@settings(derandomize=True, max_examples=60, deadline=None)
+def test_no_more_ferment_is_left_out_than_must_be(problem):
+    def left(chosen):
+        return sum(
+            kg * (1 - sum(way.values()) / PARTS) for kg, way in zip(problem.kg, chosen, strict=True)
+        )
+
+    least = min(left(c) for c, _ in everything(problem, drop=True) if None not in c)
+    found = choose(problem, Rules(may_drop=True, least="dropped"))
+    assert found.value == pytest.approx(least, abs=1e-6)
+
+
+@given(problems())
+@settings(derandomize=True, max_examples=40, deadline=None)
+def test_the_bed_to_add_is_enough_and_a_tenth_less_is_not(problem):
+    found = choose(problem, Rules(may_add=True, least="added"))
+    if found is None or found.value < 1e-6:
+        return
+
+    def wider(share):
+        added = found.added_m2 * share
+        limits = {f: problem.limits[f] + added * problem.per_m2[f] for f in FAMILIES}
+        return choose(Problem(**{**vars(problem), "limits": limits}), Rules())
+
+    assert wider(1 + 1e-6) is not None
+    assert wider(0.9) is None
+
+
+def test_one_vessel_is_opened_in_one_week_only():
+    options = tuple(Option(0, b, t, -1, 1.0, 0.01, 0.001, 0.0, 1.0) for b, t in ((0, 0), (1, 1)))
+    limits = {"nitrogen": np.full(2, 0.01), "phosphorus": np.ones(2), "room": np.full(2, 9.0)}
+    problem = Problem(
+        options,
+        np.array([10.0]),
+        2,
+        limits,
+        {f: np.full(2, 0.02) for f in FAMILIES},
+        np.array([1.0]),
+        0.05,
+        0.4,
+    )
+    assert choose(problem, Rules()) is None
+    for family, other in combinations(FAMILIES, 2):
+        freed = choose(problem, Rules(without=(family, other)))
+        assert (freed is not None) == ("nitrogen" in (family, other))
+
+
+def test_the_same_question_has_the_same_answer_every_time():
+    rng = np.random.default_rng(4)
+    options = tuple(
+        Option(v, b, t, 0, 0.5, 0.02, 0.002, 0.008, 1.0)
+        for v in range(4)
+        for b in range(3)
+        for t in range(3)
+    )
+    problem = Problem(
+        options,
+        rng.uniform(8, 12, 4),
+        4,
+        {"nitrogen": np.full(3, 0.2), "phosphorus": np.full(3, 0.03), "room": np.full(3, 6.0)},
+        {f: np.full(3, 0.02) for f in FAMILIES},
+        np.array([0.05]),
+        0.05,
+        0.5,
+    )
+    first = choose(problem, Rules())
+    assert all(np.array_equal(choose(problem, Rules()).parts, first.parts) for _ in range(3))
