@@ -147,6 +147,7 @@ def fill():
                 days=rng(d, d - 5, d + 8, "days"),
                 taken=rng(12.9, 11.7, 14.2, "kg"),
                 layers=rng(d, d - 5, d + 8, "layers"),
+                poor=0.07,
             )
             for s, d in zip(SEASONS, (27, 26, 30, 26), strict=True)
         ),

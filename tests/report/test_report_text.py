@@ -124,7 +124,7 @@ def test_what_never_happens_is_said_in_words():
     )
     text = flowing(printed(plan.model_copy(update={"fill": (fill,)})))
     assert "One vessel fills in beyond" not in text
-    assert "does not fill within the time foreseen" in text
+    assert "Begun in winter and spring and summer and autumn, it does not fill" in text
     assert "never drained, it would not be full within the time foreseen" in text
     assert not re.search(r"\b(nan|inf|None)\b", text)
     assert "never" in text
@@ -137,6 +137,12 @@ def test_cautions_are_whole_with_reason_and_source(width):
         for part in (caution.title, caution.applies, caution.text, caution.source):
             assert flowing(part) in text
     assert LONG.endswith("the marmot sleeps.")
+
+
+def test_the_share_of_vessels_that_go_bad_is_shown():
+    text = flowing(printed(invented_plan()))
+    assert "Goes bad" in text
+    assert "26 (21 to 34) 7 in 100" in text
 
 
 def test_the_answer_comes_first():

@@ -8,6 +8,7 @@ import altair as alt
 
 from sourloam.planning.contract import Plan, SeasonRest, VesselOption
 from sourloam.report.board import Board, nice_steps
+from sourloam.report.opening import never
 from sourloam.report.palette import BEET, HAIR, INK, LEAF, MUTED, PAPER, SLATE, STRAW
 from sourloam.report.quantities import BEYOND, amount, odds, word
 
@@ -180,6 +181,8 @@ def _rest_title(plan: Plan) -> tuple[str, list[str]]:
     note = ["tick, the middle value; bar, eight of ten simulated cases"]
     if not known:
         return "No season lets it finish in time", note
+    if cold := never(plan.finish.by_season):
+        return f"In {cold}, it does not turn sour in time", note
     slow = max(known, key=lambda s: s.days.median or 0.0)
     if len(plan.finish.by_season) == 1:
         return f"Rest about {slow.days.median:.0f} days", note

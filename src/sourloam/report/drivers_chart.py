@@ -16,6 +16,7 @@ _LABEL = 288
 _HEAD = 46
 _STEP = 46
 _ROWS = 7
+_LITRE = 1000
 _SIDE = 0.27
 _LEAST_SPREAD = 0.4
 _ORDER = ("fill", "finish", "chance", "liquid", "vessels")
@@ -24,7 +25,7 @@ _COLUMNS = 4
 
 def drivers_chart(plan: Plan, system: str) -> alt.LayerChart:
     """A row for each input, a column for each outcome; ring the low end, dot the high end."""
-    drivers = sorted(plan.drivers, key=lambda d: d.rank)[:_ROWS]
+    drivers = _in_one_unit(sorted(plan.drivers, key=lambda d: d.rank)[:_ROWS])
     present = {e.outcome for d in drivers for e in d.effects}
     outcomes = [o for o in _ORDER if o in present][:_COLUMNS]
     board = Board(WIDTH, _HEAD + _STEP * len(drivers) + 6, 0, WIDTH)
@@ -37,6 +38,30 @@ def drivers_chart(plan: Plan, system: str) -> alt.LayerChart:
         "What moves the answer most",
         ["one input at a time: ring, at its low end; dot, at its high end; the rest left alone"],
     )
+
+
+def _in_one_unit(drivers: Sequence[Driver]) -> list[Driver]:
+    """Liquid in litres throughout where any of it reaches a litre, so that a column agrees."""
+    ends = [
+        v
+        for d in drivers
+        for e in d.effects
+        if e.unit == "mL/week"
+        for v in (e.at_low, e.at_high)
+        if v is not None
+    ]
+    if max(ends, default=0.0) < _LITRE:
+        return list(drivers)
+    return [
+        d.model_copy(update={"effects": tuple(_in_litres(e) for e in d.effects)}) for d in drivers
+    ]
+
+
+def _in_litres(effect: Effect) -> Effect:
+    if effect.unit != "mL/week":
+        return effect
+    low, high = (None if v is None else v / _LITRE for v in (effect.at_low, effect.at_high))
+    return effect.model_copy(update={"unit": "L/week", "at_low": low, "at_high": high})
 
 
 def _frame(board: Board, drivers: Sequence[Driver], outcomes: Sequence[str], system: str) -> None:

@@ -83,8 +83,9 @@ def vessels_said(plan: Plan, system: str) -> str:
     """How many vessels, and what the chance is with them and with one fewer."""
     chosen = plan.vessels.chosen
     option = option_of(plan, chosen)
-    volume = volume_of(plan, chosen, system)
-    kind = chosen if not volume or volume in chosen else f"{chosen}, {volume}"
+    # A name such as "19 L pail" says its size already.
+    named = any(sign.isdigit() for sign in chosen)
+    kind = chosen if named else f"{chosen}, {volume_of(plan, chosen, system)}".rstrip(", ")
     if option is None:
         return sentence(plan.vessels.answer)
     accepted = odds(plan.site.accepted_risk)
@@ -128,32 +129,46 @@ def _weighed(plan: Plan, option: VesselOption, system: str) -> str:
 
 
 def turns_said(plan: Plan, system: str) -> str:
-    """How long one fills and rests."""
+    """How long one fills and rests; the seasons in which it does not are named."""
     fill = fill_of(plan, plan.vessels.chosen)
-    rests = _over_seasons(plan.finish.by_season, system)
-    rest = f"rests sealed for {rests}" if rests else "does not turn sour within the time foreseen"
-    if fill is None:
-        return f"Once full, a vessel {rest}."
-    fills = _over_seasons(fill.by_season, system)
-    if not fills:
-        return f"One vessel does not fill within the time foreseen; once closed, it {rest}."
-    return f"One vessel fills in {fills}, then {rest}."
+    fills, rests = (
+        _over_seasons(part.by_season, system) if part else "" for part in (fill, plan.finish)
+    )
+    said = f"One vessel fills in {fills}" if fills else "Once a vessel is closed, it"
+    if rests:
+        said += f"{', then' if fills else ''} rests sealed for {rests}"
+    said += "." if fills or rests else " does not turn sour within the time foreseen."
+    slow = never(fill.by_season) if fill else ""
+    if slow:
+        said += f" Begun in {slow}, it does not fill within the time foreseen."
+    cold = never(plan.finish.by_season)
+    if cold and rests:
+        said += (
+            f" Closed in {cold}, it does not turn sour within the time foreseen: a warmer place "
+            "for the resting vessels is the first remedy."
+        )
+    return said
+
+
+def never(seasons: Sequence[SeasonFill | SeasonRest]) -> str:
+    """The seasons in which the middle case does not get there, in words; empty if none."""
+    return " and ".join(s.season for s in seasons if s.days.median is None)
 
 
 def _over_seasons(seasons: Sequence[SeasonFill | SeasonRest], system: str) -> str:
     """One figure where seasons agree, else the quickest and the slowest by name; or nothing."""
-    known = [s for s in seasons if s.days.median is not None]
+    known = sorted(
+        (s for s in seasons if s.days.median is not None), key=lambda s: s.days.median or 0.0
+    )
     if not known:
         return ""
-    known.sort(key=lambda s: s.days.median or 0.0)
     quick, slow = known[0], known[-1]
-    said = f"{amount(quick.days, system)} in {quick.season}"
+    if one(quick.days.median, "days", system) != one(slow.days.median, "days", system):
+        both = f"{amount(quick.days, system)} in {quick.season}"
+        return f"{both} and {amount(slow.days, system)} in {slow.season}"
     if len(known) < len(seasons):
-        never = " and ".join(s.season for s in seasons if s.days.median is None)
-        return f"{said}, and in {never} not within the time foreseen"
-    if one(quick.days.median, "days", system) == one(slow.days.median, "days", system):
-        return amount(slow.days, system)
-    return f"{said} and {amount(slow.days, system)} in {slow.season}"
+        return f"{amount(quick.days, system)} in {quick.season}"
+    return amount(slow.days, system)
 
 
 def ground_said(plan: Plan, system: str) -> str:
@@ -203,7 +218,10 @@ def year_picture(plan: Plan, look: Look) -> list[str]:
         lines += [*_one_year(plan, year, look), ""]
     shown = {span.state for span in plan.vessels.year} | {"empty"}
     signs = [f"{sign} {state}" for state, sign in STATE_SIGNS.items() if state in shown]
-    return [*lines, "  ".join(signs), "x in the rows below the vessels: not possible, or closed"]
+    lines.append("  ".join(signs))
+    if plan.vessels.blocked:
+        lines.append("x in the rows below the vessels: not possible, or closed")
+    return lines
 
 
 def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:

@@ -11,6 +11,7 @@ from sourloam.units.registry import factor
 BEYOND = "beyond the time foreseen"
 _YEAR_DAYS = 365.25
 _YEARS_FROM = 3
+_FIGURES = 3
 _WORDS = "no one two three four five six seven eight nine ten eleven twelve"
 
 # Unit of the contract -> dimension of the units room, and the size of one in its own unit.
@@ -26,6 +27,7 @@ _SHOWN = {
     "°C": ("temperature", 1.0),
     "%": ("share", 1e-2),
     "mL/week": ("small_volume", 1e-6),
+    "L/week": ("volume", 1e-3),
     "kg/person/day": ("mass_rate", 1.0),
 }
 # Ratio of the contract -> metric words, US words, US unit of the upper part, its dimension, and
@@ -34,7 +36,7 @@ _RATIOS = {
     "g/kg": ("g per kg", "oz per lb", "oz", "small_mass", 1e-3),
     "mL/kg": ("mL per kg", "US fl oz per lb", "us fl oz", "small_volume", 1e-6),
 }
-_SUFFIXES = {"mL/week": " a week", "kg/person/day": " for each person"}
+_SUFFIXES = {"mL/week": " a week", "L/week": " a week", "kg/person/day": " for each person"}
 _COUNTED = ("days", "vessels", "layers", "spoons", "weeks")
 
 
@@ -117,7 +119,7 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
     if unit in _SHOWN:
         dimension, size = _SHOWN[unit]
         figure, _, label = show(value * size, dimension, system).partition(" ")
-        return figure, label + _SUFFIXES.get(unit, "")
+        return _three_figures(figure), label + _SUFFIXES.get(unit, "")
     if unit in _RATIOS:
         return _ratio(value, unit, system)
     if unit in ("share", "1"):
@@ -125,6 +127,13 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
     if unit == "days" and value >= _YEARS_FROM * _YEAR_DAYS:
         return f"{value / _YEAR_DAYS:.0f}", "years"
     return _counted(value, unit), unit
+
+
+def _three_figures(figure: str) -> str:
+    """Large whole numbers without the figures that nobody can vouch for."""
+    if len(figure) <= _FIGURES or not figure.isdigit():
+        return figure
+    return str(round(int(figure), _FIGURES - len(figure)))
 
 
 def _ratio(value: float, unit: str, system: str) -> tuple[str, str]:

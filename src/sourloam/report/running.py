@@ -104,8 +104,8 @@ def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[Renderable
     name = Text(plain(option.vessel), style="bold")
     if kinds:
         name.append(
-            f", {one(kinds[0].volume, 'L', system)}, of which "
-            f"{one(kinds[0].usable, 'L', system)} for scraps; you own {option.owned}",
+            f": {one(kinds[0].volume, 'L', system)} to the brim, "
+            f"{one(kinds[0].usable, 'L', system)} of it for scraps; you own {option.owned}",
             style="not bold",
         )
     yield Text("")
@@ -147,13 +147,14 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
 def _fill(fill: Fill, look: Look) -> Iterator[RenderableType]:
     yield Text(f"\n{plain(fill.vessel)}", style="bold")
     yield table(
-        ("Started in", "Full after", "Takes", "Layers"),
+        ("Started in", "Full after", "Takes", "Layers", "Goes bad"),
         [
             (
                 s.season,
                 amount(s.days, look.system),
                 amount(s.taken, look.system),
                 amount(s.layers, look.system).replace(" layers", ""),
+                odds(s.poor),
             )
             for s in fill.by_season
         ],

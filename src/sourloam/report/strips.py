@@ -48,7 +48,8 @@ def side_view(fill: Fill, full: str, liquid: str) -> list[str]:
 def _day_reaching(fill: Fill, height: float) -> str:
     for point in fill.level:
         if point.share.median is not None and point.share.median >= height > 0:
-            return f"{height:.0f} % full after {point.day} days"
+            days = "1 day" if point.day == 1 else f"{point.day} days"
+            return f"{height:.0f} % full after {days}"
     return ""
 
 

@@ -87,7 +87,11 @@ def year_chart(plan: Plan, system: str) -> alt.LayerChart:
         board.words([{"x": 4 / board.day_px, "y": y, "words": idle}], fontStyle="italic")
     _draw_key(board, {span.state for span in plan.vessels.year})
     number = len(names)
-    title = "How one vessel fills and rests" if number == 1 else f"How {word(number)} take turns"
+    title = (
+        "How one vessel fills and rests"
+        if number == 1
+        else f"How {word(number)} vessels take turns"
+    )
     return board.chart(
         title,
         ["the middle one of the simulated cases; your own vessels decide, not the dates"],
@@ -197,7 +201,7 @@ def weeks_chart(plan: Plan, system: str) -> alt.LayerChart:
         return bottom - (value or 0.0) / size / most * (bottom - top)
 
     board.draw_months(top, bottom, named=False)
-    steps = nice_steps(most)
+    steps = nice_steps(most, 4)
     grid = [
         {"x": 0, "x2": board.at(board.last), "y": y(s * size), "y2": y(s * size)} for s in steps
     ]
