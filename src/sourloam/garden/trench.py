@@ -87,10 +87,14 @@ def _pieces(bed: Bed, trench: Trench, start: float, end: float) -> tuple[Piece, 
 
 
 def between_rows(crop: Crop, trench: Trench, parameters: Parameters) -> bool:
-    """Whether a trench fits between rows of a standing crop, clear of its roots."""
-    kind = "shrub" if crop.perennial else "small"
-    clear = float(np.median(parameters[f"beds.root_distance.{kind}"]))
-    return crop.row_spacing_m >= trench.width_m + 2 * clear
+    """Whether a trench fits between rows of a standing perennial, clear of its roots.
+
+    Never among annuals: their roots fill the bed.
+    """
+    stems = float(np.median(parameters["beds.root_distance.shrub"]))
+    share = float(np.median(parameters["beds.root_distance.row_share"]))
+    clear = max(stems, share * crop.row_spacing_m)
+    return crop.perennial and crop.row_spacing_m >= trench.width_m + 2 * clear
 
 
 def settlement_m(ferment_kg_m: ArrayLike, trench: Trench, parameters: Parameters) -> Array:
