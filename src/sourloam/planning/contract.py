@@ -126,6 +126,7 @@ class SeasonFill(_Model):
     days: Range
     taken: Range = Field(description="fresh scraps and bran taken, kg")
     layers: Range = Field(description="number of layers")
+    poor: float = Field(description="share of members whose contents go bad, 0-1")
 
 
 class Fill(_Model):
@@ -151,7 +152,7 @@ class SeasonRest(_Model):
     season: str
     days: Range
     temperature: Range = Field(description="in the vessel during the rest, °C")
-    not_sour: float = Field(description="share of members in which the newest layer fails, 0-1")
+    not_sour: float = Field(description="share of members whose newest layer never turns sour, 0-1")
 
 
 class Finish(_Model):
@@ -184,7 +185,7 @@ class VesselOption(_Model):
     most_tried: int
     curve: tuple[Chance, ...]
     verdict: str
-    way_out: str = Field("", description="what would help where no number does")
+    way_out: str = Field("", description="what would help, or would spare vessels")
 
 
 class Combination(_Model):

@@ -63,7 +63,7 @@ def turns_of(case: Case, capacities: Floats, rest_days: Floats, closed: bool = T
 
 def odds(turns: Turns, kinds: tuple[int, ...], case: Case) -> Odds:
     """Run the vessels and count the years in which scraps found no room."""
-    return count(rotate(turns, kinds, habits()), len(kinds), case)
+    return count(rotate(turns, kinds, habits(), keep_states=False), len(kinds), case)
 
 
 def count(turned: Turned, number: int, case: Case) -> Odds:
@@ -100,11 +100,13 @@ def curve(turns: Turns, case: Case, risk: float, most: int) -> tuple[list[Odds],
     return [odds(turns, (0,) * number, case) for number in sorted(numbers)], needed
 
 
-def smallest(turns: Turns, case: Case, risk: float, most: int) -> int | None:
-    """The smallest number within the risk, by halving; None if ``most`` is not enough."""
-    if odds(turns, (0,) * most, case).chance > risk:
-        return None
-    low, high = 0, most
+def smallest(turns: Turns, case: Case, risk: float, most: int, near: int = 1) -> int | None:
+    """The smallest number within the risk, sought from ``near``; None if ``most`` is not enough."""
+    low, high = 0, min(near, most)
+    while odds(turns, (0,) * high, case).chance > risk:
+        if high == most:
+            return None
+        low, high = high, min(most, 2 * high)
     while high - low > 1:
         number = (low + high) // 2
         if odds(turns, (0,) * number, case).chance <= risk:

@@ -14,15 +14,15 @@ from sourloam.scraps import Batch
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-_GROUPS = 5  # method: groups of members by how fast they fill
-_MOST_OFFERS = 80  # method: layers handed to one vessel; beyond it several days become one layer
+_GROUPS = 8  # method: groups of members by how fast they fill
+_MOST_OFFERS = 50  # method: layers handed to one vessel; beyond it several days become one layer
 _LONGEST = 240  # method: days that a filling is followed
 _SEARCH = 120  # method: days within which scraps come again after a closure
 _SLACK = 1.1  # method: more is offered to a slow member than its vessel takes
 _SLOW = 0.1  # method: share of a group that may not fill it in the time followed
 _DENSEST = 1000  # kg/m3
 _LOW = 0.1  # method: least level from which a full vessel is reckoned
-_REST_DAYS = 30  # method: days followed after the last layer, past the bulk of the draining
+_REST_DAYS = 21  # method: days followed after the last layer, past the bulk of the draining
 
 
 @dataclass(frozen=True)

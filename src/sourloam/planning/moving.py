@@ -74,15 +74,21 @@ def inputs(case: Case) -> Iterator[Input]:
         yield _measured(case)
     yield _dry_matter(case)
     yield _warmth(case)
-    for key, name, ends in (
-        ("vessel.press", "how firmly each layer is pressed", ("lightly", "firmly")),
-        ("vessel.packing", "how stiff the scraps are", ("soft", "stiff")),
-        (f"ferment.release.{case.pieces}", "how fast pieces let their juice go", ("slow", "fast")),
-        (f"scraps.{case.site.bran.carrier}.lactic", "live bacteria in the bran", ("few", "many")),
-        ("bran.dose.share", "bran for each kilogram of scraps", None),
-        ("liquid.yield_factor", "how readily this kitchen's scraps drain", ("badly", "well")),
-    ):
+    for key, name, ends in _rows(case):
         yield _row(key, name, ends)
+
+
+def _rows(case: Case) -> Iterator[tuple[str, str, tuple[str, str] | None]]:
+    """Single rows, with words for their ends; what the site states itself is left out."""
+    yield "vessel.press", "how firmly each layer is pressed", ("lightly", "firmly")
+    yield "vessel.packing", "how stiff the scraps are", ("soft", "stiff")
+    yield f"ferment.release.{case.pieces}", "how fast pieces let their juice go", ("slow", "fast")
+    if case.site.bran.strength is None:
+        bacteria = f"scraps.{case.site.bran.carrier}.lactic"
+        yield bacteria, "live bacteria in the bran", ("few", "many")
+    if case.site.bran.dose is None:
+        yield "bran.dose.share", "bran for each kilogram of scraps", None
+    yield "liquid.yield_factor", "how readily this kitchen's scraps drain", ("badly", "well")
 
 
 def _amount(key: str, name: str, people: list[PeopleScraps]) -> Input:
@@ -259,7 +265,7 @@ def _recount(
     )
     case = replace(work.case, members=len(base.scraps_kg))
     most = counting_limit(work)
-    number = counting.smallest(turns, case, case.site.place.risk, most)
+    number = counting.smallest(turns, case, case.site.place.risk, most, near=work.number)
     return number, counting.odds(turns, (0,) * work.number, case).chance
 
 

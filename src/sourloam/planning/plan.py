@@ -96,7 +96,7 @@ def _notes(work: Work) -> tuple[str, ...]:
         "Vessels are followed for one year before the start, so that the chance is that of a "
         "running household; the calendar begins with empty vessels.",
         "What a vessel takes is computed for starts spread over each season; the rest for closings "
-        "every 15 days, with straight lines between.",
+        "every 30 days, with straight lines between.",
         "Everything ready is buried on one day a week if the ground takes it; no limit on labour "
         "is reckoned.",
         "What moves the answer: one input at a time from its low to its high value (10 and 90 % "

@@ -14,7 +14,8 @@ from sourloam.units import show, show_range
 _FEW = 10  # method: below this a day is told with a decimal
 _DIGITS = 5  # method: significant digits kept in an answer
 _LITRE, _GRAM = 1000.0, 1000.0
-#: Unit of a Range -> dimension of the units room and the factor to its own unit.
+#: Unit of a Range -> dimension of the units room and the factor to its own unit. Days, vessels,
+#: shares and the like have none: they are told as plain numbers.
 _DIMENSIONS = {
     "kg": ("mass", 1.0),
     "kg/day": ("mass_rate", 1.0),
@@ -26,8 +27,6 @@ _DIMENSIONS = {
     "°C": ("temperature", 1.0),
     "g/m2": ("mass_per_area", 1 / _GRAM),
 }
-#: Units of which whole ones are counted.
-_COUNTED = ("days", "vessels", "layers")
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
@@ -51,7 +50,7 @@ def _plain(value: ArrayLike) -> float | None:
 
 def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
     """The 10-90 % range in words, such as "24 to 31 days"."""
-    if value.unit in _COUNTED:
+    if value.unit not in _DIMENSIONS:
         return _counted(value, gap)
     dimension, factor = _DIMENSIONS[value.unit]
     if value.low is None:
@@ -63,10 +62,12 @@ def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> s
 
 def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
     """The median in words, such as "27 days"."""
-    if value.unit in _COUNTED and value.median is not None:
+    if value.median is None:
+        return gap
+    if value.unit not in _DIMENSIONS:
         return f"{_whole(value.median, value.median < _FEW)} {value.unit}"
-    dimension, factor = _DIMENSIONS.get(value.unit, ("duration", 1.0))
-    return gap if value.median is None else show(value.median * factor, dimension, system)
+    dimension, factor = _DIMENSIONS[value.unit]
+    return show(value.median * factor, dimension, system)
 
 
 def _counted(value: Range, gap: str) -> str:

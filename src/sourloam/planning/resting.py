@@ -13,18 +13,21 @@ from sourloam.planning.dosing import dosing
 from sourloam.scraps import Batch
 
 Floats = NDArray[np.float64]
-_EVERY_DAYS = 15  # method: days between two closings that are computed
-_FOLLOWED_DAYS = 60  # method: days that a newest layer is followed
+_EVERY_DAYS = 30  # method: days between two closings that are computed
+_LONGEST_DAYS = 240  # method: days that a layer in the cold is followed
+_FOLLOWED_DAYS = 50  # method: days that a newest layer is followed
 
 
 @dataclass(frozen=True)
 class Resting:
-    """Rests of closings spread over the year: (members, closings), inf where never sour."""
+    """Rests of closings spread over the year: (members, closings), inf where never sour.
+
+    Frost only puts off: a layer that freezes is followed until it has thawed and turned sour.
+    """
 
     closing_day: NDArray[np.int64]
     rest_days: Floats
     warmth_c: Floats
-    failed: NDArray[np.bool_]
 
     def on_every_day(self, days: int, first: int) -> Floats:
         """Rest of a vessel closed on each day of a window, (members, days).
@@ -61,14 +64,23 @@ def rest(case: Case, kind: Kind) -> Resting:
     batch = newest_layer(case, kind)
     closing = np.arange(case.first, case.first + YEAR_DAYS - _EVERY_DAYS // 2, _EVERY_DAYS)
     spells = closing[:, None] + np.arange(_FOLLOWED_DAYS)
-    days, failed, warmth = [], [], []
+    days, warmth = [], []
     for spell in spells:
         room = case.room_c[:, spell]
-        souring = sour(case, batch, room)
-        days.append(souring.ready_day)
-        failed.append(souring.failed)
+        ready = _followed(case, batch, int(spell[0]))
+        days.append(ready)
         warmth.append(room[:, : 2 * 7].mean(axis=1))
-    return Resting(closing, np.stack(days, 1), np.stack(warmth, 1), np.stack(failed, 1))
+    return Resting(closing, np.stack(days, 1), np.stack(warmth, 1))
+
+
+def _followed(case: Case, batch: Batch, day: int) -> Floats:
+    """Rest of a layer closed on a day; those not sour in time are followed through the cold."""
+    ready = sour(case, batch, case.room_c[:, day : day + _FOLLOWED_DAYS]).ready_day.copy()
+    late = np.flatnonzero(~np.isfinite(ready))
+    if late.size:
+        room = case.room_c[late, day : day + _LONGEST_DAYS]
+        ready[late] = sour(case.pick(late), Batch(batch.amounts[late]), room).ready_day
+    return ready
 
 
 def sour(case: Case, batch: Batch, room_c: Floats) -> vessel.Souring:

@@ -2,8 +2,8 @@
 
 A day is one step. In each, for one member and in this order:
 
-1. resting vessels whose rest is over turn ready (or failed, where the newest layer never
-   turned sour: these wait the longest rest and are then emptied like the others);
+1. resting vessels whose rest is over turn ready (or failed, where the newest layer never turns
+   sour: these are given up after the longest rest and then emptied like the others);
 2. on a burial day, if the ground takes it, every ready and failed vessel is emptied; washed,
    it can be filled again ``wash_days`` later;
 3. what waited in the caddy since yesterday, then the day's scraps, go into the vessel that is
@@ -78,12 +78,15 @@ class Turned:
     state: NDArray[np.int8]
 
 
-def rotate(turns: Turns, kinds: tuple[int, ...], rhythm: Rhythm) -> Turned:
+def rotate(
+    turns: Turns, kinds: tuple[int, ...], rhythm: Rhythm, keep_states: bool = True
+) -> Turned:
     """Run the vessels through the days.
 
     ``kinds`` names the kind (first axis of ``capacity_kg``) of each vessel. ``state`` comes
     back as (members, vessels, days) of the codes in ``STATES``; the rest as (members, days),
-    ``inside_kg`` and ``waiting_kg`` at the end of each day.
+    ``inside_kg`` and ``waiting_kg`` at the end of each day. Without ``keep_states`` the states
+    have no days, which is faster.
     """
     members, days = turns.scraps_kg.shape
     out = Turned(
@@ -92,7 +95,7 @@ def rotate(turns: Turns, kinds: tuple[int, ...], rhythm: Rhythm) -> Turned:
         buried_kg=np.zeros((members, days)),
         buried_vessels=np.zeros((members, days), dtype=np.int64),
         inside_kg=np.zeros((members, days)),
-        state=np.zeros((members, len(kinds), days), dtype=np.int8),
+        state=np.zeros((members, len(kinds), days if keep_states else 0), dtype=np.int8),
     )
     habits = np.array(
         [
@@ -146,10 +149,10 @@ def _first_empty(state: Ints, free_day: Ints, day: int) -> int:
 def _close(
     v: int, state: Ints, free_day: Ints, failing: Bools, rest: float, timing: tuple[int, int]
 ) -> None:
-    """A full vessel begins its rest; one that never sours waits the longest rest."""
+    """A full vessel begins its rest; one that never sours is given up after the longest rest."""
     day, longest = timing
     state[v] = RESTING
-    failing[v] = not rest <= longest
+    failing[v] = not np.isfinite(rest)
     free_day[v] = day + (longest if failing[v] else int(np.ceil(rest)))
 
 
@@ -202,4 +205,5 @@ def _one_member(
         caddy = left - refused[day]
         waiting[day] = caddy
         inside[day] = held_kg.sum()
-        states[:, day] = state
+        if states.shape[1] > 0:
+            states[:, day] = state

@@ -115,12 +115,13 @@ def _by_month(work: Work, year: Year) -> Iterator[Entry]:
         buried = int(year.turned.buried_vessels[0, mine].sum())
         date = max(name.astype("datetime64[D]").astype(dt.date), case.date(case.first))
         verb = "tip into the tub" if case.site.ground.none else "bury"
-        yield Entry(
-            date=date,
-            kind="start",
-            vessel=work.chosen.vessel.name,
-            text=f"This month begin about {begun} vessels and {verb} about {buried}.",
-        )
+        if begun or buried:
+            yield Entry(
+                date=date,
+                kind="start",
+                vessel=work.chosen.vessel.name,
+                text=f"This month: begin about {begun}, {verb} about {buried} vessels.",
+            )
 
 
 def _drains(work: Work) -> Iterator[Entry]:

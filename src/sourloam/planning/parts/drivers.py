@@ -13,6 +13,7 @@ from sourloam.planning.work import Work
 from sourloam.units import show
 
 _MOST = 2.0  # method: a change counts for no more than this in the ranking
+_FEW = 10  # method: below this a day is told with a decimal
 _LEAST = 0.03  # method: changes smaller than this are not told in words
 _OUTCOMES = ("fill", "finish", "vessels", "liquid")
 
@@ -94,7 +95,8 @@ def _text(work: Work, one: Moved, effects: tuple[Effect, ...]) -> str:
     for effect in effects:
         if effect.outcome in names and effect.share >= _LEAST:
             low, high = (_figure(work, effect, end) for end in (effect.at_low, effect.at_high))
-            parts.append(f"{names[effect.outcome]} {low} or {high}")
+            if low != high:
+                parts.append(f"{names[effect.outcome]} {low} or {high}")
     vessels = next(e for e in effects if e.outcome == "vessels")
     if vessels.at_low != vessels.at_high:
         most = counting_limit(work)
@@ -119,7 +121,7 @@ def _figure(work: Work, effect: Effect, value: float | None) -> str:
         return "beyond the time foreseen"
     if effect.outcome == "liquid":
         return show(value * 1e-6, "small_volume", work.system)
-    return f"{value:.0f}"
+    return f"{value:.2g}" if value < _FEW else f"{value:.0f}"
 
 
 def _value(work: Work, one: Moved, value: float) -> str:

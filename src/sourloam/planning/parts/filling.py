@@ -41,6 +41,7 @@ def fill_part(work: Work, kind: Kind) -> Fill:
                 days=range_of(one.full_day, "days"),
                 taken=range_of(one.taken_kg, "kg"),
                 layers=range_of(one.layers, "layers"),
+                poor=round(float(one.failed.mean()), 4),
             )
             for one in filled
         ),
@@ -101,7 +102,7 @@ def _season_rest(work: Work, season: str) -> SeasonRest:
         season=season,
         days=range_of(resting.rest_days[:, mine], "days"),
         temperature=range_of(resting.warmth_c[:, mine], "°C"),
-        not_sour=round(float(resting.failed[:, mine].mean()), 4),
+        not_sour=round(float((~np.isfinite(resting.rest_days[:, mine])).mean()), 4),
     )
 
 
@@ -121,6 +122,8 @@ def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
             f"{words(slowest.temperature, work.system)}"
         )
     middle = slowest.days.median
+    if (slowest.temperature.low or 0) <= book()["ferment.frozen_below"].value:
+        return f"{text}. Frost stops souring; the rest goes on when the vessel has thawed."
     if middle is None or middle > row.high:
         return f"{text}. That is longer than the usual one to two weeks: cold slows souring."
     return f"{text}. No rest is called over before a week has passed."

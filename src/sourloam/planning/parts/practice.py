@@ -12,9 +12,10 @@ from sourloam.planning.parts.filling import mean_days
 from sourloam.planning.parts.vessels import many
 from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
-from sourloam.units import show, show_range
+from sourloam.units import show_range
 
 _HUNDRED = 100
+_SMALL = ("home", "other")  # kinds of place that rules for households are meant for
 _DAYS_A_MONTH = 365.25 / 12
 
 
@@ -24,16 +25,19 @@ def practice_part(work: Work, plan: Plan) -> tuple[Practice, ...]:
 
 
 def _rules(work: Work, plan: Plan) -> Iterator[Practice]:
-    yield _vessels(work)
+    if work.case.site.place.kind in _SMALL:
+        yield _vessels(work)
     yield _fill(work)
     yield from _rests(work, plan)
     yield from _bran(work, plan)
     yield from _liquid(work, plan)
-    yield _full_mass(work)
     yield _warmth(work)
     yield _wait(work, plan)
-    if work.case.site.place.kind == "home":
+    if work.case.site.place.kind in _SMALL:
+        yield _handful(work, plan)
         yield _bran_month(work, plan)
+        yield _draining(work, plan)
+        yield _full_mass(work)
         yield _household(work)
 
 
@@ -109,11 +113,14 @@ def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
     dose = plan.bran.dose
     why = "Thin layers need more for each kilogram, because the whole surface is dusted."
     texts = ("Bran is 1 to 3 % of the scraps", "10 to 30 g per kg", why)
-    yield _made("practice.bran_share", texts, dose, f"{dose.low:.0f} to {dose.high:.0f} g per kg")
+    yield _made("practice.bran_share", texts, dose, words(dose, work.system))
+
+
+def _handful(work: Work, plan: Plan) -> Practice:
     layer = next(x for x in plan.bran.per_layer if x.vessel == work.chosen.vessel.name)
     why = "It follows from the scraps in one layer and from the surface to be dusted."
     texts = ("A handful for each layer", _usual(work, "practice.handful", "g"), why)
-    yield _made("practice.handful", texts, layer.mass, words(layer.mass, work.system))
+    return _made("practice.handful", texts, layer.mass, words(layer.mass, work.system))
 
 
 def _bran_month(work: Work, plan: Plan) -> Practice:
@@ -141,16 +148,20 @@ def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
         "Often enough that little stands, seldom enough that the walk is worth it.",
     )
     yield _made("practice.drain", texts, every, words(every, work.system))
-    dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
-    why = f"That fits mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
-    each = plan.liquid.per_draining
-    usual = _usual(work, "practice.liquid_draining", "mL")
-    texts = (f"{usual} at each draining", usual, why)
-    yield _made("practice.liquid_draining", texts, each, words(each, work.system))
     share = scaled(plan.liquid.per_kg, 1 / 10, "%")
-    ends = [show((x or 0) / _HUNDRED, "share") for x in (share.low, share.high)]
-    texts = ("Liquid is 5 to 15 % of the scraps", "5 to 15 %", why)
-    yield _made("practice.liquid_share", texts, share, f"{ends[0]} to {ends[1]}")
+    texts = ("Liquid is 5 to 15 % of the scraps", "5 to 15 %", _why_liquid(work))
+    yield _made("practice.liquid_share", texts, share, words(share, work.system))
+
+
+def _draining(work: Work, plan: Plan) -> Practice:
+    each, usual = plan.liquid.per_draining, _usual(work, "practice.liquid_draining", "mL")
+    texts = ("What each draining gives", usual, _why_liquid(work))
+    return _made("practice.liquid_draining", texts, each, words(each, work.system))
+
+
+def _why_liquid(work: Work) -> str:
+    dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
+    return f"The usual figures fit mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
 
 
 def _full_mass(work: Work) -> Practice:

@@ -56,12 +56,19 @@ def site_part(work: Work) -> SiteSummary:
             Season.model_validate(
                 {
                     "name": name,
-                    "months": tuple(m + 1 for m in range(12) if case.months[m] == name),
+                    "months": _months(case, name),
                 }
             )
             for name in case.seasons
         ),
     )
+
+
+def _months(case: Case, season: str) -> tuple[int, ...]:
+    """Months of a season in the order of time, 1 for January."""
+    mine = [m for m in range(12) if case.months[m] == season]
+    firsts = [m for m in mine if case.months[m - 1] != season] or [0]
+    return tuple(sorted((m + 1 for m in mine), key=lambda m: (m - 1 - firsts[0]) % 12))
 
 
 def _stream_words(entry: object, system: str) -> str:

@@ -65,7 +65,7 @@ def _option(work: Work, kind: Kind) -> VesselOption:
         most_tried=counted.most,
         curve=tuple(_chance(odds) for odds in counted.curve),
         verdict=_verdict(work, kind, counted),
-        way_out="" if counted.needed is not None else _way_out(work, kind, counted),
+        way_out=_way_out(work, kind, counted) if counted.needed is None else _tub(kind, counted),
     )
 
 
@@ -129,6 +129,17 @@ def _way_out(work: Work, kind: Kind, counted: Counted) -> str:
     return _sentence("; ".join(ways))
 
 
+def _tub(kind: Kind, counted: Counted) -> str:
+    """What a tub of soil would spare where a number of vessels is enough anyway."""
+    fewer = counted.needed_open_ground
+    if fewer is None or counted.needed is None or fewer >= counted.needed:
+        return ""
+    return (
+        "With a tub of soil under a roof for the time when the ground is closed, "
+        f"{many(fewer, kind.vessel.name)} will do."
+    )
+
+
 def _larger(work: Work, kind: Kind, turns: Turns, most: int) -> list[str]:
     """The first of a few larger sizes of which no more than ``most`` are enough."""
     case = work.case
@@ -165,6 +176,8 @@ def _combination(work: Work) -> Combination | None:
 
 def _answer(work: Work) -> str:
     counted, name = work.counted[work.chosen.vessel.name], work.chosen.vessel.name
+    if work.together is not None and work.together.chance <= work.case.site.place.risk:
+        return "The vessels you own are enough."
     if counted.needed is None:
         return f"Not even {many(counted.most, name)} are enough; see what would help."
     return f"You need {many(counted.needed, name)}."
