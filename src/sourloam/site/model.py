@@ -11,6 +11,7 @@ from pydantic import Field, PrivateAttr, model_validator
 from sourloam.climate import ClimateError, Daily
 from sourloam.climate import Room as StandingPlace
 from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel
+from sourloam.site.plausible import YEAR_DAYS, check_size, mean_day_kg
 from sourloam.site.sections import (
     Bran,
     Busy,
@@ -86,6 +87,17 @@ class Site(Section):
                 to_daily(self.climate, None)
             except ClimateError as error:
                 raise ValueError(f"climate: {error}") from None
+        return self
+
+    @model_validator(mode="after")
+    def _scraps_and_vessels_are_of_a_size(self) -> Self:
+        start = self.place.start
+        supplies = self.to_streams(start, start + dt.timedelta(days=YEAR_DAYS - 1))
+        mean_kg = mean_day_kg(supplies, start)
+        if not mean_kg:
+            raise ValueError("closed: no day of the first year is open; there is nothing to plan")
+        for i, vessel in enumerate(self.to_vessels(), start=1):
+            check_size(vessel, mean_kg, f"vessel[{i}]")
         return self
 
     @property
