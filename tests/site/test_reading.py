@@ -105,7 +105,7 @@ SLIPS = [
     ("people = 3", "people = " + "9" * 5000, r"line 15 has 5009 characters"),
     ("[ground]", "[rules]\nburial_allowed = 'perhaps'\n[ground]", r"choose from no, unknown, yes"),
     ("[ground]", "[rules]\ndistance_to_well = 20\n[ground]", r'write the unit, e\.g\. "20 m"'),
-    ("people = 3", "people = 900", r"vessel\[1\]: a mean day's scraps \(1\d\d kg\) would fill 8 of"),
+    ("people = 3", "people = 900", r"vessel\[1\]: a mean day's scraps \(1\d\d kg\) would fill 8"),
     ("from = 2026-07-20\nto = 2026-08-03", 'from = "01-01"\nto = "12-31"', r"no day .* is open"),
     ("[ground]", "[week]\n" + "\n".join(f"{d} = 0" for d in
      ("mon", "tue", "wed", "thu", "fri", "sat", "sun")) + "\n[ground]", r"week: every day is 0"),
