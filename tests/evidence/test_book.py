@@ -28,7 +28,7 @@ def test_every_published_row_has_a_full_citation():
             text = BOOK.citation(row)
             assert len(text) > 30, row.id
             assert re.search(
-                r"\b(1[89]|20)\d\d\b|\bCFR\b|\.(org|com|de|ca|gov|jp|fi|se)\b|Handbook|Extension", text
+                r"\b(1[89]|20)\d\d\b|\bCFR\b|\.(org|com|de|ca|gov|jp|fi|se)\b|Handbook|Extension|Directive|Government", text
             ), (
                 row.id,
                 text,
@@ -46,7 +46,11 @@ def test_every_citation_is_cited_by_a_row_or_a_check():
         for path in Path(__file__).parents[1].rglob("*.py")
         if path != Path(__file__)
     )
-    idle = [key for key in BOOK.citations if key not in used and key not in checks]
+    idle = [
+        key
+        for key, text in BOOK.citations.items()
+        if key not in used and text.split()[0].rstrip(",") not in checks
+    ]
     assert not idle
 
 
