@@ -190,7 +190,7 @@ def test_words_stand_out_from_the_paper_as_accessibility_rules_ask():
 
 def test_states_that_follow_each_other_differ_in_grey():
     order = [STATE_COLOURS[s] for s in ("filling", "resting", "ready")]
-    order += [STATE_COLOURS["held"], STATE_COLOURS["resting"]]
+    order += [STATE_COLOURS["held"], STATE_COLOURS["failed"], STATE_COLOURS["filling"]]
     for first, second in pairwise(order):
         assert contrast(first, second) >= 1.8
     assert {BEET, STRAW, SLATE, PAPER} <= set(STATE_COLOURS.values())

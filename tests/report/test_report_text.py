@@ -141,8 +141,8 @@ def test_cautions_are_whole_with_reason_and_source(width):
 
 def test_the_share_of_vessels_that_go_bad_is_shown():
     text = flowing(printed(invented_plan()))
-    assert "Goes bad" in text
-    assert "26 (21 to 34) 7 in 100" in text
+    assert "Bad, of 100" in text
+    assert "26 (21 to 34) 7 summer" in text
 
 
 def test_the_answer_comes_first():

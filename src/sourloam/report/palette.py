@@ -18,6 +18,7 @@ SLATE = "#5a82a6"
 ICE = "#dbe7ef"
 STONE = "#e9e4d6"
 LEAF = "#dde6cb"
+CLAY = "#c9c0ad"
 
 SERIF = "Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
 SANS = "'Liberation Sans', 'DejaVu Sans', Arial, sans-serif"
@@ -33,8 +34,9 @@ STATE_COLOURS = {
     "resting": STRAW,
     "ready": PAPER,
     "held": SLATE,
-    "failed": INK,
+    "failed": CLAY,
 }
+HATCHED = {"held": PAPER, "failed": INK}
 STATE_WORDS = {
     "filling": "filling",
     "resting": "resting",

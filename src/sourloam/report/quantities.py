@@ -12,6 +12,7 @@ BEYOND = "beyond the time foreseen"
 _YEAR_DAYS = 365.25
 _YEARS_FROM = 3
 _FIGURES = 3
+_WHOLE_FROM = 10
 _WORDS = "no one two three four five six seven eight nine ten eleven twelve"
 
 # Unit of the contract -> dimension of the units room, and the size of one in its own unit.
@@ -119,7 +120,7 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
     if unit in _SHOWN:
         dimension, size = _SHOWN[unit]
         figure, _, label = show(value * size, dimension, system).partition(" ")
-        return _three_figures(figure), label + _SUFFIXES.get(unit, "")
+        return _kitchen(figure), label + _SUFFIXES.get(unit, "")
     if unit in _RATIOS:
         return _ratio(value, unit, system)
     if unit in ("share", "1"):
@@ -129,8 +130,10 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
     return _counted(value, unit), unit
 
 
-def _three_figures(figure: str) -> str:
-    """Large whole numbers without the figures that nobody can vouch for."""
+def _kitchen(figure: str) -> str:
+    """Without the figures that nobody can vouch for: no decimals from 10, three from 1000."""
+    if "." in figure and abs(float(figure)) >= _WHOLE_FROM:
+        return f"{float(figure):.0f}"
     if len(figure) <= _FIGURES or not figure.isdigit():
         return figure
     return str(round(int(figure), _FIGURES - len(figure)))

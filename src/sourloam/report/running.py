@@ -135,9 +135,14 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
     finish, system = plan.finish, look.system
     yield Text("\nRest after the last layer, sealed", style="bold")
     yield table(
-        ("Closed in", "Rest", "In the vessel", "Does not sour"),
+        ("Closed in", "Rest", "In the vessel", "Not sour, of 100"),
         [
-            (s.season, amount(s.days, system), amount(s.temperature, system), odds(s.not_sour))
+            (
+                s.season,
+                amount(s.days, system),
+                amount(s.temperature, system),
+                odds(s.not_sour).removesuffix(" in 100"),
+            )
             for s in finish.by_season
         ],
     )
@@ -147,14 +152,14 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
 def _fill(fill: Fill, look: Look) -> Iterator[RenderableType]:
     yield Text(f"\n{plain(fill.vessel)}", style="bold")
     yield table(
-        ("Started in", "Full after", "Takes", "Layers", "Goes bad"),
+        ("Started in", "Full after", "Takes", "Layers", "Bad, of 100"),
         [
             (
                 s.season,
                 amount(s.days, look.system),
                 amount(s.taken, look.system),
                 amount(s.layers, look.system).replace(" layers", ""),
-                odds(s.poor),
+                odds(s.poor).removesuffix(" in 100"),
             )
             for s in fill.by_season
         ],

@@ -17,10 +17,10 @@ from sourloam.report.palette import (
     BLOCKED_COLOURS,
     BLOCKED_WORDS,
     HAIR,
+    HATCHED,
     INK,
     MUTED,
     NOTE_SIZE,
-    PAPER,
     STATE_COLOURS,
     STATE_WORDS,
 )
@@ -127,9 +127,9 @@ def _draw_spans(board: _YearBoard, plan: Plan, names: list[str], step: int) -> N
             board.rules(middle, color=MUTED, strokeWidth=1, strokeDash=[1, 3])
             continue
         board.rects(rows, color=STATE_COLOURS[state], stroke=INK, strokeWidth=0.7)
-        if state == "held":
+        if state in HATCHED:
             hatch = [line for row in rows for line in _hatch(board, row, high)]
-            board.rules(hatch, color=PAPER, strokeWidth=1.2)
+            board.rules(hatch, color=HATCHED[state], strokeWidth=1.2)
 
 
 def _box(board: _YearBoard, span: Span, y: float, high: float) -> dict[str, Any]:
@@ -181,8 +181,9 @@ def _draw_key(board: _YearBoard, states: set[str]) -> None:
             continue
         box = {"x": board.left(x), "x2": board.left(x + 20), "y": 4, "y2": 18}
         board.rects([box], color=STATE_COLOURS[state], stroke=INK, strokeWidth=0.7)
-        if state == "held":
-            board.rules(list(_hatch(board, box, 14)), color=PAPER, strokeWidth=1.2)
+        if state in HATCHED:
+            hatch = list(_hatch(board, box, 14))
+            board.rules(hatch, color=HATCHED[state], strokeWidth=1.2)
         board.words([{"x": board.left(x + 26), "y": 11.5, "words": words}])
         x += 26 + 6.3 * len(words) + 26
 
