@@ -10,23 +10,21 @@ from pydantic import Field, PrivateAttr, model_validator
 
 from sourloam.climate import ClimateError, Daily
 from sourloam.climate import Room as StandingPlace
+from sourloam.site.beds import Bed, FinishedVessel
 from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel
+from sourloam.site.equipment import Bran, VesselKind
+from sourloam.site.land import Ground, Rules
 from sourloam.site.plausible import YEAR_DAYS, check_size, mean_day_kg
 from sourloam.site.sections import (
-    Bran,
     Busy,
     Closed,
-    Ground,
     Months,
     Place,
-    Room,
-    Rules,
     Scraps,
     Section,
-    VesselKind,
-    Weather,
     Week,
 )
+from sourloam.site.surroundings import Room, Weather
 from sourloam.vessel.kinds import Vessel
 
 _MANY = 100  # entries of one section that a file may hold
@@ -63,6 +61,10 @@ class Site(Section):
     """Times at which the beds can't be dug."""
     rules: Rules = Rules()
     """What binds this practice where you are."""
+    beds: Annotated[list[Bed], Field(max_length=_MANY, default_factory=list, alias="bed")]
+    """Beds that may take ferment, one by one; `sourloam garden` plans them."""
+    finished: Annotated[list[FinishedVessel], Field(max_length=_MANY, default_factory=list)]
+    """Finished vessels to bury; foreseen from the scraps if left out."""
 
     _record_text: str | None = PrivateAttr(None)  # the person's own weather record, as read
 
@@ -72,6 +74,20 @@ class Site(Section):
         twice = [name for name, times in names.items() if times > 1]
         if twice:
             raise ValueError(f'two kinds of vessel are named "{twice[0]}"; give each its own name')
+        return self
+
+    @model_validator(mode="after")
+    def _beds_can_be_told_apart(self) -> Self:
+        for what, names in (
+            ("beds", Counter(bed.name for bed in self.beds)),
+            ("finished vessels", Counter(vessel.name for vessel in self.finished)),
+        ):
+            twice = [name for name, times in names.items() if times > 1]
+            if twice:
+                raise ValueError(f'two {what} are named "{twice[0]}"; give each its own name')
+        for i, bed in enumerate(self.beds, start=1):
+            if bed.texture is None and self.ground.texture is None:
+                raise ValueError(f"bed[{i}]: texture is missing; give it here or in [ground]")
         return self
 
     @model_validator(mode="after")

@@ -51,7 +51,17 @@ def _in_order(schema: Schema) -> Iterator[str]:
     for prop in schema["properties"].values():
         inner = prop.get("items", prop)
         for way in inner.get("oneOf", [inner]):
-            yield way["$ref"].rsplit("/", 1)[1]
+            name = way["$ref"].rsplit("/", 1)[1]
+            yield name
+            yield from _within(schema["$defs"][name])
+
+
+def _within(section: Schema) -> Iterator[str]:
+    """Names of the sections that stand inside a section."""
+    for prop in section["properties"].values():
+        reference = prop.get("items", {}).get("$ref")
+        if reference:
+            yield reference.rsplit("/", 1)[1]
 
 
 def _table(section: Schema) -> str:
@@ -89,6 +99,8 @@ def _wanted(prop: Schema) -> str:
     }
     if prop["type"] in simple:
         return simple[prop["type"]]
+    if "$ref" in prop.get("items", {}):
+        return "tables of their own, below"
     if prop["type"] == "array":
         return f"{prop['minItems']} numbers in `[ ]`"
     whole = "whole number" if prop["type"] == "integer" else "number"
