@@ -8,9 +8,9 @@ import altair as alt
 
 from sourloam.planning.contract import Plan, SeasonRest, VesselOption
 from sourloam.report.board import Board, nice_steps
-from sourloam.report.opening import never
 from sourloam.report.palette import BEET, HAIR, INK, LEAF, MUTED, PAPER, SLATE, STRAW
 from sourloam.report.quantities import BEYOND, amount, odds, word
+from sourloam.report.saying import never
 
 WIDTH = 415
 _HEIGHT = 250

@@ -9,9 +9,9 @@ import altair as alt
 from sourloam.planning.contract import Plan
 from sourloam.report.answers_chart import chance_chart, rest_chart
 from sourloam.report.drivers_chart import drivers_chart
-from sourloam.report.opening import ground_said, turns_said, vessels_said
 from sourloam.report.page import plain
 from sourloam.report.palette import BODY_SIZE, INK, PAPER, SANS, SERIF, TITLE_SIZE
+from sourloam.report.saying import ground_said, turns_said, vessels_said
 from sourloam.report.year_chart import weeks_chart, year_chart
 from sourloam.units import SYSTEMS
 

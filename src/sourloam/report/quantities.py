@@ -13,6 +13,7 @@ _YEAR_DAYS = 365.25
 _YEARS_FROM = 3
 _FIGURES = 3
 _WHOLE_FROM = 10
+_NOTHING = 0.005
 _WORDS = "no one two three four five six seven eight nine ten eleven twelve"
 
 # Unit of the contract -> dimension of the units room, and the size of one in its own unit.
@@ -132,6 +133,8 @@ def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
 
 def _kitchen(figure: str) -> str:
     """Without the figures that nobody can vouch for: no decimals from 10, three from 1000."""
+    if figure.startswith("0.") and float(figure) < _NOTHING:
+        return "0"
     if "." in figure and abs(float(figure)) >= _WHOLE_FROM:
         return f"{float(figure):.0f}"
     if len(figure) <= _FIGURES or not figure.isdigit():

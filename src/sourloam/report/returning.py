@@ -20,12 +20,11 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield heading("Ground" if found.way == "trench" else "Soil tub")
     yield table(("What it must take", "How much"), _needs(found, system))
     yield paragraph(sentence(found.why))
-    yield paragraph(
-        f"After burying, wait {amount(found.wait, system)} before you sow or plant there."
-    )
+    done = "burying" if found.way == "trench" else "mixing it in"
+    yield paragraph(f"After {done}, wait {amount(found.wait, system)} before you sow or plant.")
     if len(found.wait_by_season) > 1:
         yield table(
-            ("Buried in", "Wait before sowing or planting"),
+            ("Buried in" if found.way == "trench" else "Mixed in", _WAIT),
             [(s.season, amount(s.amount, system)) for s in found.wait_by_season],
         )
     if any(m.busy_days or m.closed_days.high for m in found.by_month):
@@ -33,6 +32,7 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
 
 
 _DATES = 15
+_WAIT = "Wait before sowing or planting"
 _LIMITS = {
     "nitrogen": "the nitrogen a square metre may get in a year",
     "oxygen": "the air that the soil can draw in",

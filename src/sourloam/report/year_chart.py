@@ -34,6 +34,7 @@ _HEAD = 58
 _FOOT = 8
 _IDLE = 26
 _NAMED_FROM = 12
+_ONE_YEAR = 14
 
 
 class _YearBoard(Board):
@@ -61,9 +62,9 @@ class _YearBoard(Board):
         lines = [{"x": e, "x2": e, "y": top, "y2": bottom} for e in edges]
         self.rules(lines, color=HAIR, strokeWidth=1)
         if named:
-            every = 1 if len(self.months) <= 14 else 3
+            every, form = (1, "%b") if len(self.months) <= _ONE_YEAR else (3, "%b %Y")
             names = [
-                {"x": self.at(m) + 3 / self.day_px, "y": top - 8, "words": f"{m:%b}"}
+                {"x": self.at(m) + 3 / self.day_px, "y": top - 8, "words": f"{m:{form}}"}
                 for m in self.months[::every]
                 if (self.last - m).days > _NAMED_FROM
             ]
