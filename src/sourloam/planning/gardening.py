@@ -1,0 +1,158 @@
+"""From one site with beds to its garden plan."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam import climate, garden, soil
+from sourloam.evidence import Parameters, book
+from sourloam.planning.case import foresee
+from sourloam.planning.parts.year import year_of
+from sourloam.planning.work import Progress, Work, carry_out
+from sourloam.site import Site
+from sourloam.site.beds import to_beds, to_finished
+
+Floats = NDArray[np.float64]
+WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
+FORESEEN_DAYS = 200  # method: beyond the year, so that late burials can be followed
+ANIMAL = ("meat_fish", "dairy_egg", "plate_waste")
+_WORKED, _ASKED = 0.6, 0.65  # method: shares of the computing time
+
+
+class GardenError(ValueError):
+    """The site lacks what a garden plan needs; the message says what to write."""
+
+
+def plan_garden(
+    site: Site, members: int, seed: int = 1, progress: Progress | None = None
+) -> garden.GardenPlan:
+    """Where this site's ferment goes, bed by bed and week by week, and what its liquid feeds.
+
+    Vessels are those of ``[[finished]]``, or else the ones that the middle course of the year
+    brings forth. ``progress(stage, share)`` is called as the work goes on. GardenError where no
+    bed is described.
+    """
+    if not site.beds:
+        raise GardenError(
+            "no bed is described; add [[bed]] with name, length, width and [[bed.planting]], e.g. "
+            'crop = "tomato", from = "05-20", to = "10-10"'
+        )
+    tell = progress or _silent
+    tell("looking ahead", 0.0)
+    work = carry_out(foresee(site, 1, members, seed), lambda stage, x: tell(stage, x * _WORKED))
+    start = site.place.start
+    until = start + dt.timedelta(days=WEEKS * WEEK - 1)
+    beds = to_beds(site.beds, site.ground.texture or soil.TEXTURES[0], start, until)
+    parameters = _parameters(beds, members, seed)
+    tell("the ground", _ASKED)
+    case = _garden(site, work, beds, parameters, seed)
+    answer = garden.garden_plan(case, parameters, seed)
+    tell("done", 1.0)
+    return answer
+
+
+def _silent(stage: str, share: float) -> None:
+    """No progress wanted."""
+
+
+def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parameters:
+    """Drawn like the site's own, so that a row they share has the same value in each member."""
+    wanted = garden.garden_evidence(beds, tuple(book().rows))
+    weather = [key for prefix in climate.EVIDENCE for key in book().ids(prefix)]
+    ids = dict.fromkeys((*wanted, *weather))
+    return book().sample(ids, members, np.random.default_rng(seed))
+
+
+def _garden(
+    site: Site, work: Work, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
+) -> garden.GardenInput:
+    warmth, diggable = _ground(site, beds, parameters, seed)
+    return garden.GardenInput(
+        name=site.name,
+        start=site.place.start,
+        weeks=WEEKS,
+        beds=beds,
+        vessels=_vessels(site, work, parameters),
+        soil_c=warmth,
+        diggable=diggable,
+        liquid=garden.usual_liquid(parameters),
+        supply_l=_liquid_l(work),
+        jar_c=site.room.temperature_c,
+        circumstances=garden.Circumstances(
+            stream_m=site.rules.distance_to_water_m,
+            well_m=site.rules.distance_to_well_m,
+            farmed_animals_near=site.rules.farmed_animals_near == "yes",
+        ),
+    )
+
+
+def _ground(
+    site: Site, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
+) -> tuple[dict[str, Floats], dict[str, NDArray[np.bool_]]]:
+    """Warmth at the trench and whether it can be dug, by texture, from the start on."""
+    first = np.datetime64(site.place.start, "D") - YEAR_DAYS
+    days = YEAR_DAYS + WEEKS * WEEK + FORESEEN_DAYS
+    rng = np.random.default_rng([seed, 1])
+    air = climate.year_ensemble(site.to_climate(), first, days, parameters.members, rng, parameters)
+    trench = float(np.median(parameters["ground.trench.depth"]))
+    spade = float(np.median(parameters["climate.digging.spade_depth"]))
+    warmth, diggable = {}, {}
+    for texture in sorted({bed.texture for bed in beds}):
+        deep, shallow = (
+            climate.ground_temperature_c(air, depth, climate.Ground(texture), parameters)
+            for depth in (trench, spade)
+        )
+        warmth[texture] = deep[:, YEAR_DAYS:]
+        diggable[texture] = climate.ground_workable(shallow, deep, parameters)[:, YEAR_DAYS:]
+    return warmth, diggable
+
+
+def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Finished, ...]:
+    start = site.place.start
+    if site.finished:
+        return to_finished(site.finished, start, parameters)
+    animal = float(np.median(_animal_share(work)))
+    with_meat = site.rules.animal_food != "no" and animal > 0
+    much = with_meat and animal > book()["planning.much_animal_food"].value
+    spans = [s for s in year_of(work).spans if s.state == "resting"]
+    horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)
+    found = []
+    for span in sorted(spans, key=lambda s: (s.end, s.vessel)):
+        ready = span.end + dt.timedelta(days=1)
+        if start <= ready <= horizon:
+            name = f"{span.vessel} ({ready.day} {ready:%b})"
+            portion = _ferment(work, parameters)
+            found.append(garden.Finished(name, (ready - start).days, portion, with_meat, much))
+    return tuple(found)
+
+
+def _animal_share(work: Work) -> Floats:
+    """Share of meat, fish, dairy, egg and plate waste in the mix, ``(members,)``."""
+    from sourloam import scraps
+
+    places = [scraps.CLASSES.index(name) for name in ANIMAL]
+    return np.asarray(work.case.shares[:, places].sum(axis=1))
+
+
+def _ferment(work: Work, parameters: Parameters) -> soil.Portion:
+    """One vessel's ferment: mass and nitrogen as simulated, the rest typical for such a mass."""
+    typical = soil.Portion.typical(1.0, parameters)
+    mass = work.burying.ferment_kg
+    scaled = {
+        name: value if name == "ph" else value * mass for name, value in vars(typical).items()
+    }
+    nitrogen = work.burying.nitrogen_g / 1000
+    share = typical.ammonium_nitrogen_kg / typical.nitrogen_kg
+    portion = soil.Portion(**scaled)
+    return replace(portion, nitrogen_kg=nitrogen, ammonium_nitrogen_kg=nitrogen * share)
+
+
+def _liquid_l(work: Work) -> Floats:
+    """Litres drained in each week, ``(members, weeks)``."""
+    first = work.case.first
+    daily = work.draining.daily_ml[:, first : first + WEEKS * WEEK] / 1000
+    return np.asarray(daily.reshape(daily.shape[0], WEEKS, WEEK).sum(axis=2))
