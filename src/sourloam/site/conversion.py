@@ -10,6 +10,7 @@ import numpy as np
 
 from sourloam import climate, scraps
 from sourloam.evidence import book
+from sourloam.site.equipment import VesselKind
 from sourloam.site.sections import (
     Closed,
     MealScraps,
@@ -18,10 +19,9 @@ from sourloam.site.sections import (
     PeopleScraps,
     Place,
     Span,
-    VesselKind,
-    Weather,
     Week,
 )
+from sourloam.site.surroundings import Weather
 from sourloam.vessel.kinds import Vessel
 
 Entry = PeopleScraps | MealScraps | MeasuredScraps
