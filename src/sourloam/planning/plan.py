@@ -103,7 +103,7 @@ def _notes(work: Work) -> tuple[str, ...]:
         "points), all else at the middle; vessels and chance from up to 200 members.",
         "The mix keeps the same shares through the year.",
         "Where a filling takes many weeks, two to five days make one layer in the computation; a "
-        "vessel then seems to hold one or two parts in a hundred less than it does.",
+        "vessel then seems to hold up to four parts in a hundred less than it does.",
         "The wait before sowing is the usual two weeks in warm soil, stretched by the cold of the "
         "soil; the garden's own plan reckons it from acids and air.",
         "The ground is a first estimate; frost is computed without snow and without the heat of "
