@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from sourloam import __version__
+from sourloam.cli.garden import garden
 from sourloam.cli.plan import plan
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
@@ -43,6 +44,7 @@ def _first(
 
 
 app.command()(plan)
+app.command()(garden)
 app.command()(sources)
 app.command()(validate)
 

@@ -37,12 +37,14 @@ class WaysOut:
 class BurialPlan:
     """The plan. ``stored`` are places in ``Case.vessels``; ``ways_out`` None if all is buried.
 
+    ``left_kg`` (vessels,) is the ferment of each vessel that finds no place;
     ``binding``: the smallest set of limits that would have to be set aside to bury all;
     ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some.
     """
 
     buried: tuple[Buried, ...]
     stored: tuple[int, ...]
+    left_kg: Array
     ways_out: WaysOut | None
     binding: tuple[Family, ...]
     nowhere: tuple[int, ...]
@@ -53,7 +55,7 @@ class BurialPlan:
 
 
 def plan_burials(case: Case) -> BurialPlan:
-    """Bury all if it can be done; else as many vessels as can be, and say what would help."""
+    """Bury all if it can be done; else as much ferment as can be, and say what would help."""
     offers, refused = find_options(case)
     problem = pose(case, offers)
     served = {o.option.vessel for o in offers}
@@ -62,14 +64,16 @@ def plan_burials(case: Case) -> BurialPlan:
     ways: WaysOut | None = None
     binding: tuple[Family, ...] = ()
     if choice is None:
-        choice, ways, binding = _as_many_as_can(problem, len(nowhere))
+        choice, ways, binding = _as_much_as_can(problem, len(nowhere))
     buried = [Buried(o, int(n)) for o, n in zip(offers, choice.parts, strict=True) if n]
     buried.sort(key=lambda b: (b.offer.day, b.offer.option.vessel, b.offer.option.bed))
-    stored = tuple(int(v) for v in np.flatnonzero(choice.stored))
+    left = problem.kg * choice.dropped / case.parts
+    stored = tuple(int(v) for v in np.flatnonzero(choice.dropped == case.parts))
     limits = {family: problem.limits[family] for family in FAMILIES}
     return BurialPlan(
         buried=tuple(buried),
         stored=stored,
+        left_kg=left,
         ways_out=ways,
         binding=binding,
         nowhere=nowhere,
@@ -80,18 +84,17 @@ def plan_burials(case: Case) -> BurialPlan:
     )
 
 
-def _as_many_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tuple[Family, ...]]:
+def _as_much_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tuple[Family, ...]]:
     fewest = choose(problem, Rules(least="stored"))
     less = choose(problem, Rules(may_drop=True, least="dropped"))
     assert fewest is not None  # storing or leaving out everything is always possible
     assert less is not None
-    count = int(fewest.stored.sum())
-    best = choose(problem, Rules(most_stored=count))
+    best = choose(problem, Rules(may_drop=True, most_dropped_kg=less.value))
     assert best is not None
     wider = choose(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
     added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
     binding = next((fs for fs in _GROUPS if _frees(problem, nowhere, fs)), ())
-    return best, WaysOut(added, less.value, count), binding
+    return best, WaysOut(added, less.value, int(fewest.stored.sum())), binding
 
 
 #: Sets of limits to set aside in turn, the smallest first.

@@ -29,6 +29,7 @@ def garden_cautions(
     found = [
         *_raw_crops(case),
         *_water(case, place),
+        *_short_wait(case, plan),
         *_held(case, plan),
         _hands(),
         *_animals(case, place),
@@ -79,6 +80,25 @@ def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
             ),
             source=_source("beds.distance.stream"),
             standing="published",
+        )
+    ]
+
+
+def _short_wait(case: Case, plan: BurialPlan) -> list[GardenCaution]:
+    usual = case.middle("ground.wait.warm")
+    if all(b.offer.wait_range[1] >= usual for b in plan.buried):
+        return []
+    return [
+        GardenCaution(
+            id="short_wait",
+            text=(
+                f"Some waits here are shorter than the usual advice of {usual:.0f} days or more, "
+                "because little ferment lies on each metre of trench. No trial has measured them. "
+                "If you can, wait the usual time; or sow cress in soil from over the trench and in "
+                "soil from beside it, and plant when both grow alike."
+            ),
+            source="",
+            standing=_OURS,
         )
     ]
 

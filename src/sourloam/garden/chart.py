@@ -54,7 +54,8 @@ def garden_chart(plan: GardenPlan, on: date | None = None) -> alt.VConcatChart:
         offset=HEAD,
     )
     chart: alt.VConcatChart = alt.vconcat(*parts, spacing=BETWEEN, bounds="flush")
-    return _styled(chart.properties(title=title, background=PAPER, padding=24))
+    words = {"name": plan.site, "said": [plan.burials.answer, *plan.burials.refusals]}
+    return _styled(chart.properties(title=title, background=PAPER, padding=24, usermeta=words))
 
 
 def _styled(chart: alt.VConcatChart) -> alt.VConcatChart:

@@ -73,11 +73,12 @@ class Choice:
 
 @dataclass(frozen=True)
 class Rules:
-    """What may give: vessels stored (at most so many), kg left out, m² added; which family of
-    limits is set aside; and what to make least."""
+    """What may give: vessels stored (at most so many), kg left out (at most so many), m² added;
+    which family of limits is set aside; and what to make least."""
 
     most_stored: int = 0
     may_drop: bool = False
+    most_dropped_kg: float = np.inf
     may_add: bool = False
     without: tuple[Family, ...] = ()
     least: Literal["cost", "stored", "dropped", "added"] = "cost"
@@ -169,6 +170,10 @@ class _Model:
         if self.rules.least != "stored":
             stored = {int(i): 1.0 for i in self.at["stored"]}
             self.rows.append((stored, 0, self.rules.most_stored))
+        if np.isfinite(self.rules.most_dropped_kg):
+            each = self.problem.kg / self.problem.parts
+            dropped = {int(i): float(kg) for i, kg in zip(self.at["dropped"], each, strict=True)}
+            self.rows.append((dropped, 0, self.rules.most_dropped_kg + _ROUND))
         matrix = sparse.lil_matrix((len(self.rows), self.size))
         for i, (row, _, _) in enumerate(self.rows):
             for column, value in row.items():

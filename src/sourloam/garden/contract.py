@@ -95,13 +95,21 @@ class WayOut(_Model):
     text: str
 
 
+class LeftOver(_Model):
+    """What is left of a vessel of which a part goes into a bed."""
+
+    vessel: str
+    mass: float = Field(description="kg")
+
+
 class Burials(_Model):
     """The burial plan."""
 
     answer: str
     possible: bool
     plan: tuple[BurialAnswer, ...]
-    stored: tuple[str, ...] = Field(description="vessels that find no place in this time")
+    stored: tuple[str, ...] = Field(description="vessels that find no place at all in this time")
+    left_over: tuple[LeftOver, ...] = Field(description="rest of vessels that go in only in part")
     ways_out: tuple[WayOut, ...]
     refusals: tuple[str, ...] = Field(description="beds and times that take nothing, in words")
 

@@ -139,12 +139,12 @@ def _answer(can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str
     left = _middle(plan.surplus_l.sum(axis=1))
     nitrogen = _middle(plan.nitrogen_kg.sum(axis=1)) * 1000
     said.append(
-        f"About {supply:.0f} L drain in this time; {supply - left:.0f} L find room on growing beds "
-        f"and bring {nitrogen:.0f} g of nitrogen: water with a little feed, not a fertiliser."
+        f"About {_litres(supply)} drain in this time; {_litres(supply - left)} find room on "
+        f"growing beds and bring {nitrogen:.1f} g of nitrogen: water with a little feed, not a fertiliser."
     )
-    if left > supply / 100:
+    if left > supply / 10:
         said.append(
-            f"About {left:.0f} L find no bed: where your local rules allow, send it down the "
+            f"About {_litres(left)} find no bed: where your local rules allow, send it down the "
             "household drain with plenty of water, never into a storm drain or a stream."
         )
     return " ".join(part for part in said if part)
@@ -168,6 +168,10 @@ def _how_far(can: Can, lines: tuple[ThinningLine, ...]) -> str:
 def _span(numbers: list[int]) -> str:
     low, high = min(numbers), max(numbers)
     return f"{low}" if low == high else f"{low} to {high}"
+
+
+def _litres(volume: float) -> str:
+    return f"{volume:.0f} L" if volume >= 10 else f"{volume:.1f} L"
 
 
 def _middle(values: NDArray[np.float64]) -> float:

@@ -23,6 +23,7 @@ from sourloam.garden.contract import (
     GardenPlan,
     GardenProvenance,
     GroundWeek,
+    LeftOver,
     WayOut,
 )
 from sourloam.garden.crops import crop_evidence
@@ -160,6 +161,11 @@ def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
         possible=plan.ways_out is None,
         plan=burial_answers(case, plan, garden.start),
         stored=tuple(case.vessels[v].name for v in plan.stored),
+        left_over=tuple(
+            LeftOver(vessel=case.vessels[v].name, mass=float(kg))
+            for v, kg in enumerate(plan.left_kg)
+            if kg > 0 and v not in plan.stored
+        ),
         ways_out=tuple(WayOut(kind=k, amount=a, unit=u, text=t) for k, a, u, t in ways),
         refusals=(*((winter,) if winter else ()), *closed.values()),
     )

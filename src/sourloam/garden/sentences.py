@@ -39,9 +39,12 @@ def answer(case: Case, plan: BurialPlan) -> str:
         return "No vessel is finished in this time, so there is nothing to bury."
     if plan.ways_out is None:
         return _all_placed(case, plan, count)
-    placed = count - len(plan.stored)
-    lead = f"Not all of it finds a place: {placed} of {count} vessels can go into the beds."
-    return f"{lead} {_what_binds(case, plan)}".strip()
+    every = sum(vessel.fresh_kg for vessel in case.vessels)
+    placed = every - float(plan.left_kg.sum())
+    lead = f"Not all of it finds a place: {placed:.0f} of {every:.0f} kg can go into the beds."
+    parted = any(kg > 0 for v, kg in enumerate(plan.left_kg) if v not in plan.stored)
+    rest = "Where part of a vessel goes in, put the rest into a tub of soil the same day."
+    return " ".join(s for s in (lead, _what_binds(case, plan), rest if parted else "") if s)
 
 
 def _all_placed(case: Case, plan: BurialPlan, count: int) -> str:
@@ -194,11 +197,14 @@ def _narrow(case: Case, r: Refused) -> str:
 
 
 def _raw(case: Case, r: Refused) -> str:
-    name, crop = case.beds[r.bed].name, spoken(r.crop)
+    bed, crop = case.beds[r.bed], spoken(r.crop)
+    unknown = any(p.crop == r.crop and p.harvest_day is None for p in bed.plantings)
+    hint = " Say when its harvest begins, and earlier weeks may open." if unknown else ""
     return (
-        f"{name} grows {crop}, which is eaten raw, and the ferment holds meat, fish, egg, dairy or "
-        f"plate waste: keep {r.figure:.0f} days between burying and picking. The bed is never free "
-        "that long, so no ferment goes there; a bed whose crop is cooked suits better."
+        f"{bed.name} grows {crop}, which is eaten raw, and the ferment holds meat, fish, egg, "
+        f"dairy or plate waste: keep {r.figure:.0f} days between burying and picking. No week that "
+        "is free leaves so long, so no ferment goes there; a crop that is cooked suits better."
+        f"{hint}"
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam import climate, garden, soil
+from sourloam import climate, garden, scraps, soil
 from sourloam.evidence import Parameters, book
 from sourloam.planning.case import foresee
 from sourloam.planning.parts.year import year_of
@@ -19,7 +19,7 @@ from sourloam.site.beds import to_beds, to_finished
 Floats = NDArray[np.float64]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
 FORESEEN_DAYS = 200  # method: beyond the year, so that late burials can be followed
-ANIMAL = ("meat_fish", "dairy_egg", "plate_waste")
+ANIMAL = ("meat_fish", "dairy_egg")
 _WORKED, _ASKED = 0.6, 0.65  # method: shares of the computing time
 
 
@@ -115,9 +115,8 @@ def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Fin
     start = site.place.start
     if site.finished:
         return to_finished(site.finished, start, parameters)
-    animal = float(np.median(_animal_share(work)))
-    with_meat = site.rules.animal_food != "no" and animal > 0
-    much = with_meat and animal > book()["planning.much_animal_food"].value
+    with_meat = site.rules.animal_food != "no" and _share(work, (*ANIMAL, "plate_waste")) > 0
+    much = with_meat and _share(work, ANIMAL) > book()["bran.dose.animal_share"].value
     spans = [s for s in year_of(work).spans if s.state == "resting"]
     horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)
     found = []
@@ -130,12 +129,10 @@ def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Fin
     return tuple(found)
 
 
-def _animal_share(work: Work) -> Floats:
-    """Share of meat, fish, dairy, egg and plate waste in the mix, ``(members,)``."""
-    from sourloam import scraps
-
-    places = [scraps.CLASSES.index(name) for name in ANIMAL]
-    return np.asarray(work.case.shares[:, places].sum(axis=1))
+def _share(work: Work, classes: tuple[str, ...]) -> float:
+    """Median share of some classes in the mix."""
+    places = [scraps.CLASSES.index(name) for name in classes]
+    return float(np.median(work.case.shares[:, places].sum(axis=1)))
 
 
 def _ferment(work: Work, parameters: Parameters) -> soil.Portion:

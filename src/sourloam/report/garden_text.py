@@ -1,0 +1,170 @@
+"""The garden plan as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+
+from sourloam.garden import GardenPlan
+from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, Range, ThinningLine
+from sourloam.planning.contract import Range as PlanRange
+from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
+from sourloam.report.quantities import amount, one
+from sourloam.units import SYSTEMS
+
+_CENTI = 100
+
+
+def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
+    """The whole garden plan to print with Rich, in "metric" or "us" units.
+
+    ValueError for an unknown system.
+    """
+    if system not in SYSTEMS:
+        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+
+    def parts(look: Look) -> Iterator[RenderableType]:
+        yield from _burials(plan, look)
+        yield from _beds(plan, look)
+        if plan.feeding is not None:
+            yield from _feeding(plan.feeding, look)
+        yield heading("Cautions")
+        for caution in plan.cautions:
+            source = f" Source: {caution.source}." if caution.source else ""
+            yield paragraph(f"- {caution.text}{source}")
+        yield from _how(plan)
+
+    return Page(parts, system)
+
+
+def _burials(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
+    found = plan.burials
+    yield heading(f"{plan.site}: where the ferment goes")
+    yield paragraph(found.answer)
+    for text in (*found.refusals, *(f"Way out: {way.text}" for way in found.ways_out)):
+        yield paragraph(text)
+    for burial in found.plan:
+        yield from _burial(burial, look.system)
+    if found.stored:
+        yield paragraph(f"No place in this year: {', '.join(found.stored)}.")
+    for left in found.left_over:
+        rest = one(left.mass, "kg", look.system)
+        yield paragraph(f"Left of {left.vessel}: {rest}.")
+
+
+def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
+    share = "" if burial.share == 1 else f", {burial.share:.0%} of it"
+    yield heading(f"{_day(burial)}: {burial.vessel}{share} into {burial.bed}")
+    depth, width, cover = (one(x, "m", system) for x in (burial.depth, burial.width, burial.cover))
+    rows = [
+        ("Ferment", _amount(burial.mass, system)),
+        ("Trench", f"{one(burial.length, 'm', system)} long, {depth} deep, {width} wide"),
+        ("Soil on top", f"{cover}, heaped {_heap(burial, system)} higher because it sinks"),
+        ("Wait before planting", _amount(burial.wait, system)),
+    ]
+    if burial.plant_from is not None:
+        rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
+    if burial.next_crop:
+        rows.append(("Next crop", burial.next_crop))
+    yield listing(rows, (20,))
+    yield paragraph(burial.reason)
+    if burial.elsewhere:
+        yield paragraph("Not elsewhere that week: " + "; ".join(burial.elsewhere) + ".")
+
+
+def _amount(quantity: Range, system: str) -> str:
+    return amount(PlanRange(**quantity.model_dump()), system)
+
+
+def _day(burial: BurialAnswer) -> str:
+    return f"Week of {burial.week.day} {burial.week:%B %Y}"
+
+
+def _heap(burial: BurialAnswer, system: str) -> str:
+    middle = burial.mound.median
+    return one(None if middle is None else middle / _CENTI, "m", system)
+
+
+def _beds(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
+    yield heading("The beds")
+    head = ("Bed", "Nitrogen buried", "of at most", "Phosphorus", "of at most", "Trench")
+    yield table(head, [_bed(bed, look.system) for bed in plan.beds], right=(1, 2, 3, 4, 5))
+    rows = [
+        (
+            bed.name,
+            crop.crop,
+            f"{crop.start:%d %b} to {crop.end:%d %b %Y}",
+            one(crop.nitrogen_wanted.median, "g", look.system),
+            one(crop.nitrogen_given.median, "g", look.system),
+        )
+        for bed in plan.beds
+        for crop in bed.plantings
+        if crop.start <= plan.until and crop.end >= plan.start
+    ]
+    if rows:
+        yield table(("Bed", "Crop", "Time", "N wanted", "N from ferment"), rows, right=(3, 4))
+
+
+def _bed(bed: BedAnswer, system: str) -> tuple[str, ...]:
+    return (
+        bed.name,
+        one(bed.nitrogen_buried.median, "g", system),
+        one(bed.nitrogen_limit, "g", system),
+        one(bed.phosphorus_buried.median, "g", system),
+        one(bed.phosphorus_limit, "g", system),
+        one(bed.trench_used, "m", system),
+    )
+
+
+def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
+    yield heading("Feeding with the drained liquid")
+    yield paragraph(feeding.answer)
+    rows = [(line.crop, *_parts(line), line.limited_by) for line in feeding.thinning]
+    head = ("Crop", "Established", "middle", "Seedlings", "middle", "Set by")
+    yield paragraph("Parts of water to one of liquid, enough in nine cases of ten:")
+    yield table(head, rows, right=(1, 2, 3, 4))
+    yield paragraph(
+        sentence(
+            "In an open jar it changes from day to day, by our judgement, for no record was found; "
+            "use it on the day it drains, on moist soil, never on leaves"
+        )
+    )
+    yield table(
+        ("Day", "pH", "Acids, mmol/L", "Conductivity, dS/m", "Ammonium, g N/L"),
+        [
+            (
+                str(day.day),
+                _plain(day.ph.median, 1),
+                _plain(day.acids.median, 0),
+                _plain(day.conductivity.median, 1),
+                _plain(day.ammonium.median, 2),
+            )
+            for day in feeding.strength
+        ],
+        right=(0, 1, 2, 3, 4),
+    )
+
+
+def _parts(line: ThinningLine) -> tuple[str, str, str, str]:
+    found = (
+        line.established,
+        line.established_middle,
+        line.seedlings,
+        line.seedlings_middle,
+    )
+    a, b, c, d = ("none is safe" if n is None else str(n) for n in found)
+    return a, b, c, d
+
+
+def _plain(value: float | None, places: int) -> str:
+    return "-" if value is None else f"{value:.{places}f}"
+
+
+def _how(plan: GardenPlan) -> Iterator[RenderableType]:
+    made = plan.provenance
+    yield heading("How this was computed")
+    yield paragraph(
+        f"{made.members} possible worlds, seed {made.seed}, {len(made.evidence)} sourced values; "
+        "see sourloam sources crops, beds, feeding, soil. " + " ".join(made.notes)
+    )
