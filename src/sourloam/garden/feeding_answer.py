@@ -140,7 +140,8 @@ def _answer(can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str
     nitrogen = _middle(plan.nitrogen_kg.sum(axis=1)) * 1000
     said.append(
         f"About {_litres(supply)} drain in this time; {_litres(supply - left)} find room on "
-        f"growing beds and bring {nitrogen:.1f} g of nitrogen: water with a little feed, not a fertiliser."
+        f"growing beds and bring {nitrogen:.1f} g of nitrogen: water with a little feed, "
+        "not a fertiliser."
     )
     if left > supply / 10:
         said.append(
