@@ -195,3 +195,30 @@ def test_the_same_question_has_the_same_answer_every_time():
     )
     first = choose(problem, Rules())
     assert all(np.array_equal(choose(problem, Rules()).parts, first.parts) for _ in range(3))
+
+
+def crowd(vessels=30, beds=10):
+    options = tuple(
+        Option(v, b, t, b, 0.9 + 0.01 * b, 0.019 + 0.001 * (v % 5), 0.003, 0.008, 0.1 * t)
+        for v in range(vessels)
+        for b in range(beds)
+        for t in range(3)
+    )
+    limits = {
+        "nitrogen": np.full(beds, 0.16),
+        "phosphorus": np.full(beds, 0.025),
+        "room": np.full(beds, 9.0),
+    }
+    per = {f: np.full(beds, 0.02) for f in FAMILIES}
+    return Problem(options, np.full(vessels, 12.0), 4, limits, per, np.full(beds, 0.1), 0.05, 0.5)
+
+
+def test_where_time_runs_out_the_choice_says_that_it_is_not_proven():
+    problem = crowd()
+    found = choose(problem, Rules(may_drop=True, least="dropped"), time_limit_s=0.5)
+    assert not found.proven
+    assert within(problem, {i: int(n) for i, n in enumerate(found.parts) if n})
+
+
+def test_a_choice_that_was_finished_is_proven():
+    assert choose(crowd(3, 2), Rules()).proven

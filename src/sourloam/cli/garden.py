@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -64,10 +68,23 @@ def _compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:
     from sourloam.planning.gardening import GardenError, plan_garden
 
     try:
-        with progress() as report:
+        with progress() as report, _results_apart():
             return plan_garden(place, members, seed, report)
     except GardenError as error:
         raise Refusal(f"{path}: {error}") from None
+
+
+@contextmanager
+def _results_apart() -> Iterator[None]:
+    """What a compiled solver prints goes to standard error, so that results stay clean."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
 
 
 def _draw(answer: GardenPlan, path: Path) -> None:

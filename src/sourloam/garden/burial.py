@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.garden.choice import FAMILIES, Choice, Family, Problem, Rules, choose
+from sourloam.garden.choice import FAMILIES, Choice, ChoiceError, Family, Problem, Rules, choose
 from sourloam.garden.options import Case, Offer, Refused, find_options, needs_kg
 from sourloam.garden.trench import trench_room_m
 
@@ -39,7 +39,8 @@ class BurialPlan:
 
     ``left_kg`` (vessels,) is the ferment of each vessel that finds no place;
     ``binding``: the smallest set of limits that would have to be set aside to bury all;
-    ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some.
+    ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some;
+    ``proven``: False where time ran out before the plan was known to be the best.
     """
 
     buried: tuple[Buried, ...]
@@ -52,6 +53,7 @@ class BurialPlan:
     limits: dict[Family, Array]
     refused: tuple[Refused, ...]
     open_beds: frozenset[int]
+    proven: bool
 
 
 def plan_burials(case: Case) -> BurialPlan:
@@ -60,7 +62,7 @@ def plan_burials(case: Case) -> BurialPlan:
     problem = pose(case, offers)
     served = {o.option.vessel for o in offers}
     nowhere = tuple(v for v in range(len(case.vessels)) if v not in served)
-    choice = choose(problem, Rules())
+    choice = _in_time(problem, Rules())
     ways: WaysOut | None = None
     binding: tuple[Family, ...] = ()
     if choice is None:
@@ -81,17 +83,20 @@ def plan_burials(case: Case) -> BurialPlan:
         limits=limits,
         refused=tuple(refused),
         open_beds=frozenset(o.option.bed for o in offers),
+        proven=choice.proven,
     )
 
 
 def _as_much_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tuple[Family, ...]]:
+    # Storing or leaving out everything is always possible, so these two have an answer.
     fewest = choose(problem, Rules(least="stored"))
     less = choose(problem, Rules(may_drop=True, least="dropped"))
-    assert fewest is not None  # storing or leaving out everything is always possible
+    assert fewest is not None
     assert less is not None
-    best = choose(problem, Rules(may_drop=True, most_dropped_kg=less.value))
-    assert best is not None
-    wider = choose(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
+    best = _in_time(problem, Rules(may_drop=True, most_dropped_kg=less.value)) or less
+    if not less.proven:
+        best = replace(best, proven=False)
+    wider = _in_time(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
     added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
     binding = next((fs for fs in _GROUPS if _frees(problem, nowhere, fs)), ())
     return best, WaysOut(added, less.value, int(fewest.stored.sum())), binding
@@ -103,8 +108,16 @@ _GROUPS: tuple[tuple[Family, ...], ...] = tuple(
 )
 
 
+def _in_time(problem: Problem, rules: Rules) -> Choice | None:
+    """The choice, or None where there is none or none was found in time."""
+    try:
+        return choose(problem, rules)
+    except ChoiceError:
+        return None
+
+
 def _frees(problem: Problem, nowhere: int, families: tuple[Family, ...]) -> bool:
-    return choose(problem, Rules(most_stored=nowhere, without=families)) is not None
+    return _in_time(problem, Rules(most_stored=nowhere, without=families)) is not None
 
 
 def pose(case: Case, offers: list[Offer]) -> Problem:

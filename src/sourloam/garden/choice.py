@@ -2,7 +2,7 @@
 
 Every vessel is cut into equal parts; a part goes to one option (a bed in a week), all parts of
 a vessel in one week. The solver (HiGHS) runs to a zero gap, so the choice is the best one under
-the weights given, not a good guess.
+the weights given, not a good guess; where time runs out first, the choice says so.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 Array = NDArray[np.float64]
 Family = Literal["nitrogen", "phosphorus", "room"]
 FAMILIES: tuple[Family, ...] = ("nitrogen", "phosphorus", "room")
-TIME_LIMIT_S = 60  # method: far beyond what a garden needs
+TIME_LIMIT_S = 10  # method: far beyond what a home garden needs
 _ROUND = 1e-6  # method: how far a whole number may stray in the solver's answer
 
 
 class ChoiceError(RuntimeError):
-    """The solver stopped before it had proved its answer best."""
+    """The solver ran out of time before it had any answer."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,8 @@ class Problem:
 @dataclass(frozen=True)
 class Choice:
     """Parts per option (options,), vessels stored (vessels,), parts dropped (vessels,),
-    m² added (beds,), nitrogen beyond need (gaps,), value of the aim."""
+    m² added (beds,), nitrogen beyond need (gaps,), value of the aim; ``proven`` False where time
+    ran out before the best was known to be the best."""
 
     parts: NDArray[np.int64]
     stored: NDArray[np.int64]
@@ -69,6 +70,7 @@ class Choice:
     added_m2: Array
     surplus_kg: Array
     value: float
+    proven: bool
 
 
 @dataclass(frozen=True)
@@ -84,10 +86,10 @@ class Rules:
     least: Literal["cost", "stored", "dropped", "added"] = "cost"
 
 
-def choose(problem: Problem, rules: Rules) -> Choice | None:
+def choose(problem: Problem, rules: Rules, time_limit_s: float = TIME_LIMIT_S) -> Choice | None:
     """The best choice under the rules, or None if there is none.
 
-    Raises ChoiceError if the solver ran out of time.
+    Raises ChoiceError if the solver ran out of time with nothing in hand.
     """
     model = _Model(problem, rules)
     answer = milp(
@@ -95,13 +97,13 @@ def choose(problem: Problem, rules: Rules) -> Choice | None:
         constraints=model.constraints(),
         integrality=model.whole,
         bounds=Bounds(model.low, model.high),
-        options={"mip_rel_gap": 0.0, "time_limit": TIME_LIMIT_S, "presolve": True},
+        options={"mip_rel_gap": 0.0, "time_limit": time_limit_s, "presolve": True},
     )
     if answer.status == 2:
         return None
-    if answer.status != 0:
-        raise ChoiceError(f"no proven plan within {TIME_LIMIT_S} s: {answer.message}")
-    return model.read(answer.x, float(answer.fun))
+    if answer.x is None:
+        raise ChoiceError(f"no plan found within {time_limit_s} s: {answer.message}")
+    return model.read(answer.x, float(answer.fun), answer.status == 0)
 
 
 class _Model:
@@ -229,7 +231,7 @@ class _Model:
             row[int(self.at["surplus"][g])] = -1.0
             self.rows.append((row, -np.inf, need))
 
-    def read(self, x: Array, value: float) -> Choice:
+    def read(self, x: Array, value: float, proven: bool) -> Choice:
         """The solver's vector as a choice."""
         whole = {
             name: np.rint(x[self.at[name]]).astype(np.int64)
@@ -242,6 +244,7 @@ class _Model:
             np.where(x[self.at["added"]] > _ROUND, x[self.at["added"]], 0.0),
             np.maximum(x[self.at["surplus"]], 0.0),
             value,
+            proven,
         )
 
 

@@ -37,14 +37,17 @@ def answer(case: Case, plan: BurialPlan) -> str:
     count = len(case.vessels)
     if count == 0:
         return "No vessel is finished in this time, so there is nothing to bury."
+    unproven = "" if plan.proven else "This is the best plan found in the time given, not proven."
     if plan.ways_out is None:
-        return _all_placed(case, plan, count)
+        return f"{_all_placed(case, plan, count)} {unproven}".strip()
     every = sum(vessel.fresh_kg for vessel in case.vessels)
     placed = every - float(plan.left_kg.sum())
     lead = f"Not all of it finds a place: {placed:.0f} of {every:.0f} kg can go into the beds."
     parted = any(kg > 0 for v, kg in enumerate(plan.left_kg) if v not in plan.stored)
     rest = "Where part of a vessel goes in, put the rest into a tub of soil the same day."
-    return " ".join(s for s in (lead, _what_binds(case, plan), rest if parted else "") if s)
+    return " ".join(
+        s for s in (lead, _what_binds(case, plan), rest if parted else "", unproven) if s
+    )
 
 
 def _all_placed(case: Case, plan: BurialPlan, count: int) -> str:
