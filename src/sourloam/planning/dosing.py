@@ -14,6 +14,7 @@ from sourloam.planning.case import Case, Kind
 Floats = NDArray[np.float64]
 ANIMAL = ("meat_fish", "dairy_egg")
 _CM, _MM = 100.0, 1000.0
+_SHARE_OF_VESSEL = 0.5  # method: most of a vessel that one layer may fill, loose
 
 
 @dataclass(frozen=True)
@@ -71,10 +72,14 @@ def raised_because(case: Case, kind: Kind) -> tuple[str, ...]:
 
 
 def layers_per_day(case: Case, kind: Kind) -> int:
-    """Layers on an ordinary day: no layer higher, loosely packed, than is usual."""
+    """Layers on an ordinary day: no layer higher, loosely packed, than is usual, and none on the
+    busiest day so large that an empty vessel could not take it."""
     coming = case.scraps_kg[:, case.coming_year]
     day_kg = np.median(coming[coming > 0]) if (coming > 0).any() else 0.0
-    loose = np.median(case.mix["loose_volume"])
+    loose = case.mix["loose_volume"]
     highest_m = book()["practice.layer"].high / _CM
-    height = day_kg * loose / kind.vessel.section_m2
-    return max(1, int(np.ceil(height / highest_m)))
+    height = day_kg * np.median(loose) / kind.vessel.section_m2
+    largest_m3 = _SHARE_OF_VESSEL * kind.vessel.usable_m3
+    busiest = (coming.max(axis=1) * loose).max() / largest_m3
+    ordinary = max(1, int(np.ceil(height / highest_m)))
+    return max(ordinary, int(np.ceil(busiest)))
