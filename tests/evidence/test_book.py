@@ -13,6 +13,7 @@ from sourloam.evidence.book import load
 
 BOOK = evidence.book()
 ROWS = list(BOOK)
+_FINDABLE = r"\b(1[89]|20)\d\d\b|\bCFR\b|\w\.[a-z]{2,4}\b|Handbook|Extension|Directive|Government"
 TABLES = Path(evidence.__file__).parent / "tables"
 
 
@@ -27,9 +28,7 @@ def test_every_published_row_has_a_full_citation():
         if row.standing == "published":
             text = BOOK.citation(row)
             assert len(text) > 30, row.id
-            assert re.search(
-                r"\b(1[89]|20)\d\d\b|\bCFR\b|\w\.[a-z]{2,4}\b|Handbook|Extension|Directive|Government", text
-            ), (
+            assert re.search(_FINDABLE, text), (
                 row.id,
                 text,
             )

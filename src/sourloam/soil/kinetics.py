@@ -19,8 +19,9 @@ from math import exp, log
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from sourloam.numerics.compiling import compiled
 
 Array = NDArray[np.float64]
 
@@ -91,7 +92,7 @@ class Weather(NamedTuple):
     drained: Array
 
 
-@njit(cache=True)
+@compiled()
 def nitrification_by_ph(ph: float, none: float, half: float, at_half: float, full: float) -> float:
     """Share of the full rate: 0 up to ``none``, ``at_half`` at ``half``, 1 from ``full``."""
     if ph <= none:
@@ -103,7 +104,7 @@ def nitrification_by_ph(ph: float, none: float, half: float, at_half: float, ful
     return 1.0
 
 
-@njit(cache=True)
+@compiled()
 def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float) -> float:
     """pH at which the zone's charges balance, by bisection.
 
@@ -133,7 +134,7 @@ def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float) -> fl
     return (low + high) / 2
 
 
-@njit(cache=True)
+@compiled()
 def _wishes(
     state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, dt: float, wish: Array
 ) -> float:
@@ -160,7 +161,7 @@ def _wishes(
     return demand
 
 
-@njit(cache=True)
+@compiled()
 def _carbon(state: Array, r: Rates, m: int, share: float, wish: Array) -> None:
     """Carry out the carbon losses; matter short of air ferments in part."""
     kc = r.carbon_kg_per_mol[m]
@@ -187,7 +188,7 @@ def _carbon(state: Array, r: Rates, m: int, share: float, wish: Array) -> None:
     state[CO2] += (1 - r.yield_[m]) * sour + (lost - kept) + airless - acetate
 
 
-@njit(cache=True)
+@compiled()
 def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
     """Nitrify, then let microbes and young humus take up or give back."""
     state[NH4] -= nitrified
@@ -204,7 +205,7 @@ def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
     state[FOR_N] += first + second
 
 
-@njit(cache=True)
+@compiled()
 def _day(
     state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, steps: int, wish: Array
 ) -> tuple[float, float]:
@@ -223,7 +224,7 @@ def _day(
     return oxygen, airless
 
 
-@njit(cache=True)
+@compiled()
 def march(state: Array, r: Rates, w: Weather, steps: int, out: Array, extra: Array) -> None:
     """Carry every member through its days in so many steps a day.
 
