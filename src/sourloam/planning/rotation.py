@@ -17,9 +17,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 from numpy.typing import NDArray
+
+from sourloam.numerics.compiling import compiled
 
 EMPTY, FILLING, RESTING, READY, HELD, FAILED = range(6)
 STATES = ("empty", "filling", "resting", "ready", "held", "failed")
@@ -126,7 +127,7 @@ def rotate(
     return out
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _end_rests(state: Ints, free_day: Ints, failing: Bools, open_today: bool, day: int) -> None:
     """Rest over -> ready, failed, or held while the ground is closed."""
     for v in range(len(state)):
@@ -136,7 +137,7 @@ def _end_rests(state: Ints, free_day: Ints, failing: Bools, open_today: bool, da
             state[v] = READY if open_today else HELD
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _first_empty(state: Ints, free_day: Ints, day: int) -> int:
     """First vessel that is empty and washed, or -1."""
     for v in range(len(state)):
@@ -145,7 +146,7 @@ def _first_empty(state: Ints, free_day: Ints, day: int) -> int:
     return -1
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _close(
     v: int, state: Ints, free_day: Ints, failing: Bools, rest: float, timing: tuple[int, int]
 ) -> None:
@@ -156,7 +157,7 @@ def _close(
     free_day[v] = day + (longest if failing[v] else int(np.ceil(rest)))
 
 
-@numba.njit(cache=True)  # type: ignore[untyped-decorator, unused-ignore]
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _one_member(
     scraps: Floats,
     capacity: Floats,

@@ -103,10 +103,15 @@ def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:
     lines = [f"{months[0].year:<{wide}}  {month_head(months, cells)}"]
     lines += [f"{shortened(name):{wide}}  {strip}" for name, strip in rows[:_ROWS]]
     if left_out > 0:
-        lines.append(f"{'':{wide}}  and {left_out} more that take turns in the same way")
+        lines.append(_aside(f"and {left_out} more that take turns in the same way", wide, look))
     if standby(plan):
-        lines.append(f"{'':{wide}}  and {standby(plan)}")
+        lines.append(_aside(f"and {standby(plan)}", wide, look))
     for kind in present:
         strip = blocked_row(plan.vessels.blocked, kind, months, cells)
         lines.append(f"{names[kind]:{wide}}  {strip}")
     return lines
+
+
+def _aside(text: str, wide: int, look: Look) -> str:
+    """A line below the strips, under them where it fits, further left where it would not."""
+    return " " * max(0, min(wide + 2, look.width - len(text))) + text
