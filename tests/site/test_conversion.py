@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.site.test_reading import HOME
+from test_reading import HOME
 
 from sourloam.evidence import book
 from sourloam.site import Site, loads, spans_within

@@ -14,7 +14,7 @@ from sourloam.planning.case import Case, Kind
 Floats = NDArray[np.float64]
 ANIMAL = ("meat_fish", "dairy_egg")
 _CM, _MM = 100.0, 1000.0
-_SHARE_OF_VESSEL = 0.5  # method: most of a vessel that one layer may fill, loose
+_LOOSE_MOST = 1.3  # method: loose volume of a layer over the vessel that surely takes it, pressed
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,7 @@ def layers_per_day(case: Case, kind: Kind) -> int:
     loose = case.mix["loose_volume"]
     highest_m = book()["practice.layer"].high / _CM
     height = day_kg * np.median(loose) / kind.vessel.section_m2
-    largest_m3 = _SHARE_OF_VESSEL * kind.vessel.usable_m3
+    largest_m3 = _LOOSE_MOST * kind.vessel.usable_m3
     busiest = (coming.max(axis=1) * loose).max() / largest_m3
     ordinary = max(1, int(np.ceil(height / highest_m)))
     return max(ordinary, int(np.ceil(busiest)))
