@@ -2,7 +2,7 @@
 PYTHON ?= python3
 UV ?= uv
 BIN := .venv/bin
-PIP := $(BIN)/pip install --quiet --disable-pip-version-check
+PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
@@ -16,6 +16,8 @@ setup-dev: .venv/dev.stamp
 	$(PYTHON) -m venv .venv
 	$(PIP) --require-hashes -r requirements/run.txt
 	$(PIP) --no-deps --no-build-isolation --editable .
+	@echo "compiling the model, once"
+	$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
 	touch $@
 
 .venv/dev.stamp: .venv/run.stamp requirements/dev.txt
