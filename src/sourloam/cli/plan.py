@@ -44,7 +44,7 @@ def plan(
         writable(chart, CHARTS)
     place = _read(site_file)
     system: System = units or ("us" if place.place.units == "us" else "metric")
-    answer = _compute(place, years, members, seed)
+    answer = _compute(_speaking(place, system), years, members, seed)
     if chart is not None:
         _draw(answer, system, chart)
     if json:
@@ -60,6 +60,11 @@ def _read(path: Path) -> Site:
         return load(path)
     except SiteError as error:
         raise Refusal(str(error)) from None
+
+
+def _speaking(place: Site, system: System) -> Site:
+    """The same place with its sentences in the units asked for."""
+    return place.model_copy(update={"place": place.place.model_copy(update={"units": system})})
 
 
 def _compute(place: Site, years: int, members: int, seed: int) -> Plan:
