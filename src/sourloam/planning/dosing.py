@@ -72,14 +72,18 @@ def raised_because(case: Case, kind: Kind) -> tuple[str, ...]:
 
 
 def layers_per_day(case: Case, kind: Kind) -> int:
-    """Layers on an ordinary day: no layer higher, loosely packed, than is usual, and none on the
-    busiest day so large that an empty vessel could not take it."""
+    """Layers on an ordinary day: no layer higher, loosely packed, than is usual."""
     coming = case.scraps_kg[:, case.coming_year]
     day_kg = np.median(coming[coming > 0]) if (coming > 0).any() else 0.0
-    loose = case.mix["loose_volume"]
     highest_m = book()["practice.layer"].high / _CM
-    height = day_kg * np.median(loose) / kind.vessel.section_m2
+    height = day_kg * np.median(case.mix["loose_volume"]) / kind.vessel.section_m2
+    return max(1, int(np.ceil(height / highest_m)))
+
+
+def portions_per_day(case: Case, kind: Kind) -> int:
+    """Portions in which a day is held out: its layers, or more where the busiest day of any
+    member would not go into an empty vessel at once. The dose follows the layers alone."""
+    coming = case.scraps_kg[:, case.coming_year]
     largest_m3 = _LOOSE_MOST * kind.vessel.usable_m3
-    busiest = (coming.max(axis=1) * loose).max() / largest_m3
-    ordinary = max(1, int(np.ceil(height / highest_m)))
-    return max(ordinary, int(np.ceil(busiest)))
+    busiest = (coming.max(axis=1) * case.mix["loose_volume"]).max() / largest_m3
+    return max(layers_per_day(case, kind), int(np.ceil(busiest)))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sourloam import scraps, vessel
 from sourloam.planning.case import Case, Kind
-from sourloam.planning.dosing import dosing, layers_per_day
+from sourloam.planning.dosing import dosing, layers_per_day, portions_per_day
 from sourloam.scraps import Batch
 
 Floats = NDArray[np.float64]
@@ -149,13 +149,14 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     a day's scraps stand high, a day makes several.
     """
     members = len(begin)
-    parts = layers_per_day(case, kind)
+    parts, layers_a_day = portions_per_day(case, kind), layers_per_day(case, kind)
     days = _days_followed(case, kind, begin)
     step = max(1, -(-days // _MOST_OFFERS)) if parts == 1 else 1
     days = -(-days // step) * step
     rows = np.arange(members)[:, None]
     daily = case.scraps_kg[rows, begin[:, None] + np.arange(days)]
-    bran = dosing(case, kind).layer_kg(daily / parts, kind.vessel.section_m2) * parts
+    one_layer = dosing(case, kind).layer_kg(daily / layers_a_day, kind.vessel.section_m2)
+    bran = one_layer * layers_a_day
 
     def layers(amounts: Floats) -> Floats:
         several = amounts.reshape(members, days // step, step).sum(axis=2)

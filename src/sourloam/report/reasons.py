@@ -147,8 +147,8 @@ def provenance(plan: Plan, look: Look) -> Iterator[RenderableType]:
     )
     if look.system != plan.site.units:
         yield paragraph(
-            "The figures were converted for you; sentences that give a reason keep the units of "
-            "the site file."
+            "The figures were converted for you; sentences that give a reason keep the units in "
+            "which the plan was made."
         )
     for note in made.notes:
         yield paragraph(sentence(note))
