@@ -1,0 +1,33 @@
+"""What a vessel, a bed and a season look like: small frozen pictures to SVG text.
+
+Colour comes from classes only, so that a page's own style decides on light, dark or print;
+``standalone=True`` puts the light palette inside for a PDF or a file. Every drawing carries a
+title and a description for people who hear it.
+"""
+
+from sourloam.drawing.band import BandPicture, draw_band
+from sourloam.drawing.bed import BedPicture, PlantingPicture, TrenchPicture, draw_bed
+from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
+from sourloam.drawing.season import SeasonPicture, Strip, draw_season
+from sourloam.drawing.shelf import ShelfPicture, draw_shelf
+from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel
+
+__all__ = [
+    "SOURNESS",
+    "BandPicture",
+    "BedPicture",
+    "LayerPicture",
+    "PlantingPicture",
+    "SeasonPicture",
+    "ShelfPicture",
+    "Strip",
+    "TrenchPicture",
+    "VesselPicture",
+    "draw_band",
+    "draw_bed",
+    "draw_season",
+    "draw_shelf",
+    "draw_vessel",
+    "sourness",
+    "stylesheet",
+]

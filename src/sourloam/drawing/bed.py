@@ -1,0 +1,120 @@
+"""A bed seen from above: trenches by how far they are, and what grows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sourloam.drawing.svg import document, fitted, line, path, tag, words
+
+_WIDE, _EDGE, _HEAD, _FOOT = 640.0, 12.0, 30.0, 34.0
+
+
+@dataclass(frozen=True)
+class TrenchPicture:
+    """Buried ferment: ``along_m`` is where its near edge lies from the bed's start.
+
+    ``state`` is working (acid still, do not plant), soon or open (may be planted).
+    """
+
+    along_m: float
+    width_m: float
+    state: str
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class PlantingPicture:
+    """A crop that stands on a stretch of the bed."""
+
+    crop: str
+    from_m: float
+    to_m: float
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class BedPicture:
+    """One bed; trenches run across its width."""
+
+    name: str
+    length_m: float
+    width_m: float
+    trenches: tuple[TrenchPicture, ...] = ()
+    plantings: tuple[PlantingPicture, ...] = ()
+    title: str = ""
+    desc: str = ""
+    metre: str = "1 m"
+
+    def __post_init__(self) -> None:
+        if min(self.length_m, self.width_m) <= 0:
+            raise ValueError(f"{self.name}: length and width must be above 0")
+
+
+def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
+    """SVG of a bed in plan, to scale along its length."""
+    scale = (_WIDE - 2 * _EDGE) / picture.length_m
+    tall = min(max(picture.width_m * scale, 90.0), 220.0)
+    soil = tag(
+        "rect", x=_EDGE, y=_HEAD, width=_WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
+    )
+    body = soil
+    for planting in picture.plantings:
+        body += _planting(planting, picture.length_m, scale, tall)
+    for trench in picture.trenches:
+        body += _trench(trench, picture.length_m, scale, tall)
+    body += _measure(picture, scale, tall)
+    size = (_WIDE, _HEAD + tall + _FOOT)
+    return document(size, body, picture.title or picture.name, picture.desc, standalone)
+
+
+def _within(value: float, most: float) -> float:
+    return min(max(value, 0.0), most)
+
+
+def _trench(trench: TrenchPicture, length: float, scale: float, tall: float) -> str:
+    left = _EDGE + _within(trench.along_m, length) * scale
+    wide = _EDGE + _within(trench.along_m + trench.width_m, length) * scale - left
+    top = _HEAD + 6
+    kind = "d-open" if trench.state == "open" else "d-trench"
+    box = tag("rect", x=left, y=top, width=max(wide, 4.0), height=tall - 12, rx=4, class_=kind)
+    hatch = ""
+    if trench.state == "working":
+        hatch = _hatch(left, top, max(wide, 4.0), tall - 12)
+    elif trench.state == "soon":
+        hatch = line(left + wide / 2, top + 5, left + wide / 2, top + tall - 17, "d-hatch")
+    label = fitted(trench.label, max(wide + 60, 70), 11.5)
+    middle = _within(left + wide / 2, _WIDE)
+    anchor = "start" if middle < 70 else "end" if middle > _WIDE - 70 else "middle"
+    x = left if anchor == "start" else left + wide if anchor == "end" else middle
+    return box + hatch + words(label, x, _HEAD - 8, "d-small", anchor)
+
+
+def _hatch(left: float, top: float, wide: float, tall: float) -> str:
+    strokes, y = "", top + 4
+    while y < top + tall - 4:
+        strokes += f"M{left + 3:.1f} {y + min(wide, 8) / 2:.1f}L{left + wide - 3:.1f} {y:.1f}"
+        y += 9
+    return path(strokes, "d-hatch")
+
+
+def _planting(planting: PlantingPicture, length: float, scale: float, tall: float) -> str:
+    left = _EDGE + _within(planting.from_m, length) * scale
+    right = _EDGE + _within(planting.to_m, length) * scale
+    drawn, step = "", 34.0
+    rows = max(1, int(tall / 40))
+    count = max(1, int((right - left) / step))
+    for row in range(rows):
+        y = _HEAD + 20 + (tall - 20) * (row + 0.7) / rows
+        for place in range(count):
+            x = left + (right - left) * (place + 0.5) / count
+            drawn += f"M{x:.0f} {y:.0f}c-4 -8 -10 -8 -12 -6c1 5 6 8 12 6"
+            drawn += "c1 -9 7 -11 12 -10c1 7 -4 11 -12 10Z"
+    shown = fitted(planting.label or planting.crop, right - left - 8)
+    return path(drawn, "d-leaf") + words(shown, left + 6, _HEAD + 18, "d-name")
+
+
+def _measure(picture: BedPicture, scale: float, tall: float) -> str:
+    y = _HEAD + tall + 14
+    whole = min(1.0, picture.length_m)
+    bar = path(f"M{_EDGE} {y - 4:.1f}v8M{_EDGE} {y:.1f}h{whole * scale:.1f}m0 -4v8", "d-fine")
+    return bar + words(picture.metre, _EDGE + whole * scale + 8, y + 4, "d-small")

@@ -1,0 +1,78 @@
+"""A season: one strip for each vessel, coloured and marked by its state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sourloam.drawing.svg import document, fitted, line, path, tag, words
+
+_NAMES, _WIDE, _ROW, _HEAD = 130.0, 760.0, 26.0, 28.0
+
+
+@dataclass(frozen=True)
+class Strip:
+    """Spans of one vessel: (first day, day after the last, state), days from the season's start."""
+
+    name: str
+    spans: tuple[tuple[float, float, str], ...]
+
+
+@dataclass(frozen=True)
+class SeasonPicture:
+    """Strips over ``days`` days; ``ticks`` are (day, words) above them."""
+
+    days: float
+    strips: tuple[Strip, ...]
+    ticks: tuple[tuple[float, str], ...]
+    title: str
+    desc: str = ""
+    today: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.days <= 0:
+            raise ValueError("a season has at least a day")
+
+
+def draw_season(picture: SeasonPicture, standalone: bool = False) -> str:
+    """SVG of the strips."""
+    height = _HEAD + _ROW * len(picture.strips) + 8
+    body = ""
+    for day, label in picture.ticks:
+        x = _at(day, picture)
+        body += line(x, _HEAD - 6, x, height - 4, "d-fine")
+        body += words(fitted(label, _WIDE - x, 11.5), x + 3, _HEAD - 12, "d-small")
+    for row, strip in enumerate(picture.strips):
+        body += _strip(strip, _HEAD + row * _ROW, picture)
+    if picture.today is not None:
+        x = _at(picture.today, picture)
+        body += line(x, _HEAD - 6, x, height - 4, "d-today")
+    return document((_WIDE, height), body, picture.title, picture.desc, standalone)
+
+
+def _at(day: float, picture: SeasonPicture) -> float:
+    share = min(max(day / picture.days, 0.0), 1.0)
+    return _NAMES + share * (_WIDE - _NAMES - 8)
+
+
+def _strip(strip: Strip, y: float, picture: SeasonPicture) -> str:
+    drawn = words(fitted(strip.name, _NAMES - 8), 2, y + 15, "d-word")
+    for first, last, state in strip.spans:
+        x, x2 = _at(first, picture), _at(last, picture)
+        kind = f"d-s-{state}"
+        drawn += tag("rect", x=x, y=y + 2, width=max(x2 - x, 1.5), height=18.0, rx=3, class_=kind)
+        drawn += _texture(x, x2, y + 2, state)
+    return drawn
+
+
+def _texture(x: float, x2: float, y: float, state: str) -> str:
+    """Strokes that tell the states apart without colour."""
+    step, stroke = {
+        "filling": (9, "l5 -12"),
+        "held": (11, "v-12"),
+        "failed": (8, "l6 -12m-6 0l6 12"),
+    }.get(state, (0, ""))
+    if not step:
+        return ""
+    places = range(int(x) + 4, int(x2) - 6, step)
+    marks = "".join(f"M{place} {y + 15:.0f}{stroke}" for place in places)
+    return path(marks, "d-hatch") if marks else ""
