@@ -39,6 +39,25 @@ def test_the_version_is_printed(capsys):
     assert capsys.readouterr().out == f"sourloam {sourloam.__version__}\n"
 
 
+@pytest.mark.parametrize("verb", ["plan", "garden", "sources", "validate"])
+def test_each_verb_says_what_it_does_and_what_each_option_means(capsys, monkeypatch, verb):
+    monkeypatch.setenv("COLUMNS", "80")
+    assert run(verb, "--help") == 0
+    out = capsys.readouterr().out
+    assert max(map(len, out.splitlines())) <= 80
+    paragraphs = out.split("\n\n")
+    assert paragraphs[1].strip().endswith(".")
+    assert len(paragraphs[2].split()) > 10  # more than the first line again
+    options = [line.split() for line in out.splitlines() if line.startswith("  --")]
+    assert all(len(words) > 3 for words in options)
+
+
+def test_no_verb_is_cut_short_in_the_list(capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    run()
+    assert "..." not in capsys.readouterr().out.partition("Commands:")[2]
+
+
 def test_without_a_verb_the_verbs_are_shown(capsys):
     assert run() == 0
     out = capsys.readouterr().out

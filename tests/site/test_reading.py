@@ -132,9 +132,25 @@ def test_each_slip_is_told_in_one_line_with_its_place(right, slip, said):
     assert re.search(said, refused(HOME.replace(right, slip, 1)))
 
 
-def test_other_mistakes_are_counted():
+def test_other_mistakes_are_named():
     text = HOME.replace("people = 3", "people = -3").replace('"loam"', '"lome"')
-    assert refused(text).endswith("(and 1 more)")
+    assert refused(text).endswith("(also wrong: ground.texture)")
+
+
+def test_every_missing_key_and_section_is_named():
+    said = refused('[site]\nnam = "x"\n')
+    assert said.endswith(
+        "(also missing: site.name, site.kind, site.start, climate, room, scraps, vessel, ground)"
+    )
+
+
+def test_a_page_of_unknown_keys_stays_one_line_of_bounded_length():
+    with pytest.raises(SiteError) as caught:
+        loads(HOME + "[other]\n" + "\n".join(f"[table{i}]" for i in range(5000)), "home.toml")
+    line = str(caught.value)
+    assert line.isprintable()
+    assert len(line) < 600
+    assert re.search(r"and 49\d\d more\)$", line)
 
 
 def test_a_missing_file_is_told(tmp_path):

@@ -21,7 +21,10 @@ _TRACE = "SOURLOAM_TRACE"  # set to anything: a fault of ours is told with its w
 app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
-    help="Plan the lactic fermentation of kitchen scraps, from the kitchen to living soil.",
+    rich_markup_mode=None,  # plain help: paragraphs wrap as paragraphs, at any width
+    help="Plan the lactic fermentation of kitchen scraps, from the kitchen to living soil.\n\n"
+    "Describe your place in a small text file (the examples show how), then: "
+    "sourloam plan SITE.toml",
 )
 
 

@@ -7,10 +7,22 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING
 
 import typer
 
+from sourloam.cli.asking import (
+    CHARTS,
+    Chart,
+    Json,
+    Members,
+    Seed,
+    SiteFile,
+    System,
+    Units,
+    read,
+    spoken_in,
+)
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
@@ -19,49 +31,30 @@ if TYPE_CHECKING:
     from sourloam.garden import GardenPlan
     from sourloam.site import Site
 
-CHARTS = (".svg", ".png", ".html")
-System = Literal["metric", "us"]
-
 
 def garden(
-    site_file: Annotated[Path, typer.Argument(metavar="SITE.toml", help="The place to plan for.")],
-    json: Annotated[
-        bool, typer.Option("--json", help="Print the plan as JSON (metric), nothing else.")
-    ] = False,
-    members: Annotated[
-        int, typer.Option(min=20, max=20_000, help="How many possible worlds to compute.")
-    ] = 100,
-    seed: Annotated[
-        int, typer.Option(min=0, max=2**63 - 1, help="The same seed gives the same plan.")
-    ] = 1,
-    units: Annotated[
-        System | None, typer.Option(help="Units to print; by default the site file's.")
-    ] = None,
-    chart: Annotated[
-        Path | None,
-        typer.Option(metavar="FILE", help="Also draw beds and season: FILE.svg, .png or .html."),
-    ] = None,
+    site_file: SiteFile,
+    json: Json = False,
+    members: Members = 100,
+    seed: Seed = 1,
+    units: Units = None,
+    chart: Chart = None,
 ) -> None:
-    """Plan the beds: where each vessel's ferment goes and when, and how to feed with liquid."""
+    """Plan the beds: which ferment goes where, and when.
+
+    Also what each bed can bear, how long to wait before sowing, and how to feed with the drained
+    liquid. The site file must name its beds.
+    """
     if chart is not None:
         writable(chart, CHARTS)
-    place = _read(site_file)
+    place, system = spoken_in(read(site_file), units)
     answer = _compute(place, site_file, members, seed)
     if chart is not None:
         _draw(answer, chart)
     if json:
         typer.echo(answer.model_dump_json(indent=2))
     else:
-        _print(answer, units or ("us" if place.place.units == "us" else "metric"))
-
-
-def _read(path: Path) -> Site:
-    from sourloam.site import SiteError, load
-
-    try:
-        return load(path)
-    except SiteError as error:
-        raise Refusal(str(error)) from None
+        _print(answer, system)
 
 
 def _compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:

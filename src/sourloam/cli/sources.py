@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sourloam.cli.asking import Json
 from sourloam.cli.trouble import Refusal
 
 if TYPE_CHECKING:
@@ -21,11 +22,16 @@ if TYPE_CHECKING:
 
 def sources(
     topic: Annotated[
-        str | None, typer.Argument(metavar="[TOPIC]", help="A topic, or the id of a value.")
+        str | None, typer.Argument(metavar="TOPIC", help="A topic, or the id of a value.")
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="Print JSON, nothing else.")] = False,
+    json: Json = False,
 ) -> None:
-    """Show the values behind the plans: range, unit, standing and full source."""
+    """Show the values behind a plan and their sources.
+
+    Without a topic it lists the topics; with one, each value with its range and unit. The standing
+    says how a value is known: published, common practice without a source, from memory and not
+    verified, or our own judgement.
+    """
     from rich.console import Console
 
     from sourloam.evidence import book

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sourloam.cli.asking import Json, Members, Seed
 from sourloam.cli.trouble import Refusal
 
 if TYPE_CHECKING:
@@ -17,9 +18,7 @@ _STALE = 1
 
 
 def validate(
-    json: Annotated[
-        bool, typer.Option("--json", help="Print the comparison as JSON, nothing else.")
-    ] = False,
+    json: Json = False,
     charts: Annotated[
         Path | None, typer.Option(metavar="DIR", help="Write a figure a trial into DIR.")
     ] = None,
@@ -33,12 +32,14 @@ def validate(
     sensitivity: Annotated[
         bool, typer.Option("--sensitivity", help="Also rank what moves a vessel (slower).")
     ] = False,
-    members: Annotated[
-        int, typer.Option(min=20, max=20_000, help="How many possible worlds to compute.")
-    ] = 400,
-    seed: Annotated[int, typer.Option(min=0, help="Where the chances start.")] = 1,
+    members: Members = 400,
+    seed: Seed = 1,
 ) -> int:
-    """Hold the model against ferments that others published, and say where it misses."""
+    """Hold the model against published ferments.
+
+    Prints a table that also says where it misses: what was measured, what the model foresees with
+    its range, and whether the measured figure lies within it.
+    """
     from sourloam import validation as room
 
     found = room.validate(members, seed)

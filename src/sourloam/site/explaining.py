@@ -14,23 +14,43 @@ from sourloam.site.placing import line_of
 from sourloam.site.wording import nearest, shown
 
 Step = str | int
+_MOST_NAMED = 20  # more keys than that at fault, and it is no site file
 _TAG = "source"  # the field that tells one sort of scraps from another
 
 
 def explain(error: ValidationError, model: type[BaseModel], text: str) -> str:
-    """The first thing that is wrong, on one line, and how many others there are.
+    """The first thing that is wrong, on one line; of keys that are missing or not known, all.
 
     ``text`` is the file, to say on which line the key stands.
     """
     details = error.errors(include_url=False)
     first = min(details, key=lambda d: d["type"] != "extra_forbidden")
-    steps = [step for i, step in enumerate(first["loc"]) if not _is_tag(first["loc"], i)]
+    steps = _steps(first)
     line = line_of(text, steps)
     places = [f"line {line}"] if line else []
     places += [_key(steps)] if steps else []
-    others = len(details) - 1
-    more = f" (and {others} more)" if others else ""
-    return f"{': '.join([*places, _said(first, model)])}{more}"
+    others = _others([d for d in details if d is not first])
+    return f"{': '.join([*places, _said(first, model)])}{others}"
+
+
+def _steps(detail: ErrorDetails) -> list[Step]:
+    """The way to a key as the file writes it."""
+    return [step for i, step in enumerate(detail["loc"]) if not _is_tag(detail["loc"], i)]
+
+
+def _others(details: list[ErrorDetails]) -> str:
+    """Every other key at fault by name, by what is wrong with it; empty if there is none."""
+    kinds = {"missing": "missing", "extra_forbidden": "not known", "": "wrong"}
+    told = []
+    for kind, word in kinds.items():
+        keys = [
+            _key(_steps(d)) for d in details if (d["type"] if d["type"] in kinds else "") == kind
+        ]
+        if keys:
+            left = len(keys) - _MOST_NAMED
+            more = f" and {left} more" if left > 0 else ""
+            told.append(f"{word}: {', '.join(keys[:_MOST_NAMED])}{more}")
+    return f" (also {'; '.join(told)})" if told else ""
 
 
 def _key(steps: list[Step]) -> str:
