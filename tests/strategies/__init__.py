@@ -1,0 +1,1 @@
+"""Random inputs that the tests of several rooms share."""
