@@ -1,0 +1,33 @@
+// Entries that wait on this device, in IndexedDB: they outlive the page and the browser.
+const NAME = "sourloam", STORE = "entries";
+
+function open() {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(STORE, { keyPath: "id" });
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+async function work(mode, act) {
+  const base = await open();
+  try {
+    return await new Promise((resolve, reject) => {
+      const turn = base.transaction(STORE, mode, { durability: "strict" });
+      const request = act(turn.objectStore(STORE));
+      turn.oncomplete = () => resolve(request.result);
+      turn.onabort = turn.onerror = () => reject(turn.error);
+    });
+  } finally {
+    base.close();
+  }
+}
+
+export const put = (item) => work("readwrite", (store) => store.put(item));
+export const drop = (id) => work("readwrite", (store) => store.delete(id));
+export const get = (id) => work("readonly", (store) => store.get(id));
+export async function all() {
+  const items = await work("readonly", (store) => store.getAll());
+  return items.sort((a, b) => a.entry.written_at.localeCompare(b.entry.written_at));
+}

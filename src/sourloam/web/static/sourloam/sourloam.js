@@ -1,0 +1,54 @@
+// What every page of a signed-in person runs: send what waits, write down, keep pages for later.
+import { all } from "./queue.js";
+import { sendAll, onChange } from "./sending.js";
+import { listenToForms } from "./writing.js";
+import { showWaiting } from "./waiting.js";
+import { listenToSetup } from "./setup.js";
+
+const body = document.body;
+
+async function showSignal() {
+  const mine = (await all()).filter((item) => item.person === body.dataset.person);
+  const refused = mine.filter((item) => item.state === "refused").length;
+  const button = document.getElementById("signal");
+  if (!button) return;
+  button.hidden = mine.length === 0;
+  button.dataset.state = refused ? "refused" : "waiting";
+  const say = body.dataset;
+  button.textContent = refused
+    ? `${refused} ${say.sayRefused}`
+    : `${mine.length} ${button.dataset.signin ? say.saySignin : say.sayWaiting}`;
+}
+
+function keepForLater() {
+  const last = Number(localStorage.getItem("sourloam-kept") || 0);
+  const links = [...document.querySelectorAll("a[data-keep]")].slice(0, 30).map((a) => a.href);
+  if (!links.length || Date.now() - last < 20 * 60 * 1000) return;
+  navigator.serviceWorker.ready.then((registration) => {
+    registration.active.postMessage({ keep: [location.href, ...links] });
+    localStorage.setItem("sourloam-kept", String(Date.now()));
+  });
+}
+
+function openByHash() {
+  const target = location.hash && document.getElementById(location.hash.slice(1));
+  if (target instanceof HTMLDetailsElement) {
+    target.open = true;
+    target.scrollIntoView({ block: "start" });
+  }
+}
+
+if ("serviceWorker" in navigator) {
+  navigator.serviceWorker.register(body.dataset.worker, { scope: "/" }).catch(() => {});
+  if (!location.search) keepForLater();
+}
+listenToForms();
+listenToSetup();
+openByHash();
+window.addEventListener("hashchange", openByHash);
+onChange(() => { showSignal(); showWaiting(); });
+document.getElementById("signal")?.addEventListener("click", () => sendAll());
+window.addEventListener("online", () => sendAll());
+document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
+setInterval(() => sendAll(), 30000);
+sendAll();

@@ -1,0 +1,36 @@
+// Shows what waits on this device: on a vessel's page its own, under Settings all of it.
+import { all, drop } from "./queue.js";
+import { changed } from "./sending.js";
+
+function row(item) {
+  const say = document.body.dataset, line = document.createElement("li"), words = document.createElement("div");
+  line.className = item.state === "refused" ? "conflict" : "waiting";
+  const what = document.createElement("b"), when = document.createElement("span");
+  what.textContent = item.said;
+  when.className = "when";
+  const time = new Date(item.entry.at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" });
+  when.textContent = ` ${time} · ${item.state === "refused" ? `${say.sayRefused}: ${item.why}` : say.sayWaiting}`;
+  words.append(what, when);
+  line.append(words);
+  if (item.state === "refused") {
+    const button = document.createElement("button");
+    button.className = "plain";
+    button.textContent = say.sayDrop;
+    button.addEventListener("click", () => drop(item.id).then(changed));
+    line.append(button);
+  }
+  return line;
+}
+
+export async function showWaiting() {
+  const mine = (await all()).filter((item) => item.person === document.body.dataset.person);
+  const here = document.getElementById("pending"), every = document.getElementById("waiting");
+  if (here) {
+    const about = (i) => i.entry.body.vessel === here.dataset.vessel && i.entry.place === here.dataset.place;
+    here.replaceChildren(...mine.filter(about).map(row));
+  }
+  if (every) {
+    every.replaceChildren(...mine.map(row));
+    document.getElementById("waiting-none").hidden = mine.length > 0;
+  }
+}

@@ -1,0 +1,114 @@
+// A form becomes an entry with its own id and time, is kept on the device, then sent.
+import { get, put } from "./queue.js";
+import { changed, sendAll } from "./sending.js";
+import { shrunk } from "./photos.js";
+
+const APART = new Set(["csrfmiddlewaretoken", "at", "amount-way", "amount-n", "supersedes", "file"]);
+
+function place(body, path, value) {
+  const keys = path.split(".");
+  const last = keys.pop();
+  let at = body;
+  for (const key of keys) at = at[key] ??= {};
+  at[last] = value;
+}
+
+// A field's name says where its value goes and what it is: "volume_ml:n1", "signs:list".
+function read(body, name, text) {
+  const [path, sort = ""] = name.split(":");
+  if (text === "") return;
+  if (sort === "json") Object.assign(body, JSON.parse(text));
+  else if (sort === "list") (body[path] ??= []).push(text);
+  else if (sort === "f") place(body, path, Math.round(((Number(text) - 32) / 1.8) * 1e6) / 1e6);
+  else if (sort.startsWith("n")) place(body, path, Number((Number(text) * Number(sort.slice(1))).toPrecision(9)));
+  else place(body, path, text);
+}
+
+function amountOf(data) {
+  const way = data.get("amount-way"), many = Number(data.get("amount-n"));
+  if (way.startsWith("measure=")) return { measure: way.slice(8), count: many };
+  const [key, sort] = way.split(":");
+  return { [key]: Number((many * Number(sort.slice(1))).toPrecision(9)) };
+}
+
+function entryOf(form) {
+  const data = new FormData(form), body = {}, now = new Date().toISOString();
+  for (const [name, value] of data) if (!APART.has(name) && typeof value === "string") read(body, name, value.trim());
+  if (data.get("amount-n")) body.amount = amountOf(data);
+  const entry = {
+    id: crypto.randomUUID(), place: form.dataset.place, kind: form.dataset.entry,
+    at: data.get("at") ? new Date(data.get("at")).toISOString() : now, written_at: now, body,
+  };
+  if (data.get("supersedes")) entry.supersedes = data.get("supersedes");
+  return entry;
+}
+
+export function say(text) {
+  const line = document.getElementById("said");
+  line.textContent = text;
+  line.hidden = false;
+  clearTimeout(say.timer);
+  say.timer = setTimeout(() => { line.hidden = true; }, 6000);
+}
+
+async function write(form) {
+  const entry = entryOf(form);
+  const word = form.closest("details")?.querySelector("summary")?.textContent.trim();
+  const slip = form.closest(".slip")?.querySelector(".what")?.textContent.trim();
+  const item = { id: entry.id, person: document.body.dataset.person, state: "waiting", entry, said: word || slip || entry.kind };
+  const file = form.querySelector('input[type="file"]')?.files[0];
+  if (file) item.photo = await shrunk(file);
+  await put(item);
+  await Promise.race([sendAll(), new Promise((done) => setTimeout(done, 4000))]);
+  const left = await get(entry.id);
+  settle(form, left);
+}
+
+function settle(form, left) {
+  const say_ = document.body.dataset;
+  changed();
+  if (left?.state === "refused") return say(`${say_.sayRefused}: ${left.why}`);
+  form.closest(".slip")?.setAttribute("hidden", "");
+  if (!left && !("stay" in form.dataset)) {
+    sessionStorage.setItem("sourloam-said", say_.saySaved);
+    return location.assign(location.pathname + location.search);
+  }
+  say(left ? say_.sayKept : say_.saySaved);
+  form.reset();
+  const verb = form.closest(".verbs > details");
+  if (verb) verb.open = false;
+}
+
+async function onSubmit(event) {
+  const form = event.target;
+  if (!form.matches("form[data-entry]") || !("indexedDB" in window)) return;
+  event.preventDefault();
+  const button = form.querySelector("button:not([type])");
+  button.disabled = true;
+  try { await write(form); } catch (error) { say(error.message); } finally { button.disabled = false; }
+}
+
+function onClick(event) {
+  const button = event.target.closest("button");
+  if (!button) return;
+  if (button.dataset.step) {
+    const field = button.parentElement.querySelector("input"), step = Number(button.dataset.step);
+    const value = Math.min(Math.max(Number(field.value || 0) + step, Number(field.min)), Number(field.max));
+    field.value = String(Number(value.toFixed(3)));
+  } else if ("sure" in button.dataset && !button.dataset.asked) {
+    event.preventDefault();
+    button.dataset.asked = "1";
+    button.textContent = document.body.dataset.saySure;
+  }
+}
+
+export function listenToForms() {
+  document.addEventListener("submit", onSubmit);
+  document.addEventListener("click", onClick);
+  document.querySelector("form[data-leave]")?.addEventListener("submit", () => {
+    caches.delete("sourloam-pages");
+    localStorage.removeItem("sourloam-kept");
+  });
+  const said = sessionStorage.getItem("sourloam-said");
+  if (said) { sessionStorage.removeItem("sourloam-said"); say(said); }
+}

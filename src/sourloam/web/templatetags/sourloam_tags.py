@@ -1,0 +1,16 @@
+"""What templates need beyond Django's own."""
+
+from __future__ import annotations
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from sourloam.web.icons import icon as icon_svg
+
+register = template.Library()
+
+
+@register.simple_tag
+def icon(name: str) -> SafeString:
+    """A small drawn sign; its text holds nothing that people wrote."""
+    return mark_safe(icon_svg(name))
