@@ -1,5 +1,7 @@
 """The exact choice against counting out every possibility."""
 
+import time
+from dataclasses import replace
 from itertools import combinations, product
 
 import numpy as np
@@ -7,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sourloam.garden.burial import _best
 from sourloam.garden.choice import FAMILIES, Option, Problem, Rules, choose
 
 PARTS = 2
@@ -213,11 +216,47 @@ def crowd(vessels=30, beds=10):
     return Problem(options, np.full(vessels, 12.0), 4, limits, per, np.full(beds, 0.1), 0.05, 0.5)
 
 
-def test_where_time_runs_out_the_choice_says_that_it_is_not_proven():
-    problem = crowd()
-    found = choose(problem, Rules(may_drop=True, least="dropped"), time_limit_s=0.5)
+def test_a_choice_cut_short_says_how_far_from_the_best_it_may_be(monkeypatch):
+    import sourloam.garden.choice as room
+
+    def cut_short(*given, **more):
+        answer = room_milp(*given, **more)
+        answer.mip_dual_bound = answer.fun - 2
+        return answer
+
+    room_milp = room.milp
+    monkeypatch.setattr(room, "milp", cut_short)
+    found = choose(crowd(3, 2), Rules())
     assert not found.proven
-    assert within(problem, {i: int(n) for i, n in enumerate(found.parts) if n})
+    assert found.bound == pytest.approx(found.value - 2)
+
+
+def test_ten_beds_and_forty_vessels_are_shared_out_within_ten_seconds():
+    problem = crowd(40, 10)
+    began = time.monotonic()
+    found = _best(problem)
+    assert time.monotonic() - began < 10
+    assert within(problem, {i: int(n) for i, n in enumerate(found.choice.parts) if n})
+    assert found.more_kg <= 0.02 * float(problem.kg.sum())
+
+
+@given(problems())
+@settings(derandomize=True, max_examples=15, deadline=None)
+def test_vessels_alike_taken_together_are_served_as_well_as_one_by_one(problem):
+    """Two of the first vessel: as one lot, and as two vessels."""
+    lot = replace(problem, counts=np.array([2] + [1] * (len(problem.kg) - 1)))
+    twin = [replace(o, vessel=len(problem.kg)) for o in problem.options if o.vessel == 0]
+    single = replace(
+        problem,
+        options=problem.options + tuple(twin),
+        kg=np.append(problem.kg, problem.kg[0]),
+    )
+    least = Rules(may_drop=True, least="dropped")
+    together, apart = (choose(q, least) for q in (lot, single))
+    assert together.value == pytest.approx(apart.value, abs=1e-6)
+    rules = Rules(may_drop=True, most_dropped_kg=together.value, least="plain")
+    together, apart = (choose(q, rules) for q in (lot, single))
+    assert together.value == pytest.approx(apart.value, abs=1e-5)
 
 
 def test_a_choice_that_was_finished_is_proven():

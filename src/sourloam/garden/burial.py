@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -9,10 +10,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.garden.choice import FAMILIES, Choice, ChoiceError, Family, Problem, Rules, choose
+from sourloam.garden.lots import Lot, lots_of, take_apart
 from sourloam.garden.options import Case, Offer, Refused, find_options, needs_kg
 from sourloam.garden.trench import trench_room_m
 
 Array = NDArray[np.float64]
+# Seconds for each question; a home garden needs a fraction of them.
+_LEAST_LEFT_S = 1.5  # method: how little can be left over
+_CHEAPEST_S = 1.5  # method: the cheapest way to bury that much
+_PLAIN_S = 2.0  # method: the same, sharing over beds not counted
+_SHARED_S = 2.0  # method: then the least sharing
+_SIDE_S = 0.7  # method: each way out
+_TRY_S = 0.2  # method: each limit set aside
+_TINY_KG = 1e-6  # method: rounding
+_GIVE = 0.01  # method: share of the ferment that a large question may leave out to be solved
 
 
 @dataclass(frozen=True)
@@ -40,7 +51,9 @@ class BurialPlan:
     ``left_kg`` (vessels,) is the ferment of each vessel that finds no place;
     ``binding``: the smallest set of limits that would have to be set aside to bury all;
     ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some;
-    ``proven``: False where time ran out before the plan was known to be the best.
+    ``proven``: False where time ran out before the plan was known to be the best; then at most
+    ``more_kg`` more could be buried, and holding and spare nitrogen could cost less by at most
+    ``dearer`` weeks of one vessel held (inf where nothing is known).
     """
 
     buried: tuple[Buried, ...]
@@ -54,52 +67,107 @@ class BurialPlan:
     refused: tuple[Refused, ...]
     open_beds: frozenset[int]
     proven: bool
+    more_kg: float = 0.0
+    dearer: float = 0.0
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A choice with what is known of the best there can be."""
+
+    choice: Choice
+    left_kg: float
+    more_kg: float
+    dearer: float
+    proven: bool
 
 
 def plan_burials(case: Case) -> BurialPlan:
-    """Bury all if it can be done; else as much ferment as can be, and say what would help."""
-    offers, refused = find_options(case)
-    problem = pose(case, offers)
+    """Bury as much as can be at the least cost, and say what would help where not all fits."""
+    lots = lots_of(case.vessels)
+    offers, refused = find_options(case, tuple(lot.first for lot in lots))
+    problem = pose(case, [_of_lot(o, lots) for o in offers], lots)
+    found = _best(problem)
+    shares, left = take_apart(lots, [_of_lot(o, lots) for o in offers], found.choice, case.parts)
     served = {o.option.vessel for o in offers}
-    nowhere = tuple(v for v in range(len(case.vessels)) if v not in served)
-    choice = _in_time(problem, Rules())
+    nowhere = tuple(v for lot in lots if lot.first not in served for v in lot.vessels)
     ways: WaysOut | None = None
     binding: tuple[Family, ...] = ()
-    if choice is None:
-        choice, ways, binding = _as_much_as_can(problem, len(nowhere))
-    buried = [Buried(o, int(n)) for o, n in zip(offers, choice.parts, strict=True) if n]
+    if left.any():
+        ways, binding = _ways_out(problem, found, len(nowhere))
+    buried = [Buried(_of_vessel(offers[s.offer], s.vessel), s.parts) for s in shares]
     buried.sort(key=lambda b: (b.offer.day, b.offer.option.vessel, b.offer.option.bed))
-    left = problem.kg * choice.dropped / case.parts
-    stored = tuple(int(v) for v in np.flatnonzero(choice.dropped == case.parts))
-    limits = {family: problem.limits[family] for family in FAMILIES}
     return BurialPlan(
         buried=tuple(buried),
-        stored=stored,
-        left_kg=left,
+        stored=tuple(int(v) for v in np.flatnonzero(left == case.parts)),
+        left_kg=np.asarray([v.fresh_kg for v in case.vessels]) * left / case.parts,
         ways_out=ways,
         binding=binding,
-        nowhere=nowhere,
-        surplus_kg=choice.surplus_kg,
-        limits=limits,
-        refused=tuple(refused),
+        nowhere=tuple(sorted(nowhere)),
+        surplus_kg=found.choice.surplus_kg,
+        limits={family: problem.limits[family] for family in FAMILIES},
+        refused=tuple(_for_each(refused, lots)),
         open_beds=frozenset(o.option.bed for o in offers),
-        proven=choice.proven,
+        proven=found.proven,
+        more_kg=found.more_kg,
+        dearer=found.dearer,
     )
 
 
-def _as_much_as_can(problem: Problem, nowhere: int) -> tuple[Choice, WaysOut, tuple[Family, ...]]:
-    # Storing or leaving out everything is always possible, so these two have an answer.
-    fewest = choose(problem, Rules(least="stored"))
-    less = choose(problem, Rules(may_drop=True, least="dropped"))
-    assert fewest is not None
-    assert less is not None
-    best = _in_time(problem, Rules(may_drop=True, most_dropped_kg=less.value)) or less
-    if not less.proven:
-        best = replace(best, proven=False)
-    wider = _in_time(problem, Rules(most_stored=nowhere, may_add=True, least="added"))
+def _of_lot(offer: Offer, lots: tuple[Lot, ...]) -> Offer:
+    """An offer to a lot, found for the vessel that stands for it."""
+    places = {lot.first: place for place, lot in enumerate(lots)}
+    return _of_vessel(offer, places[offer.option.vessel])
+
+
+def _of_vessel(offer: Offer, vessel: int) -> Offer:
+    return replace(offer, option=replace(offer.option, vessel=vessel))
+
+
+def _for_each(refused: list[Refused], lots: tuple[Lot, ...]) -> Iterator[Refused]:
+    alike = {lot.first: lot.vessels for lot in lots}
+    for r in refused:
+        for vessel in alike[r.vessel]:
+            yield replace(r, vessel=vessel)
+
+
+def _best(problem: Problem) -> _Found:
+    """First as little left over as can be, then the cheapest way to do that."""
+    less = choose(problem, Rules(may_drop=True, least="dropped"), _LEAST_LEFT_S)
+    assert less is not None  # leaving everything out is always possible
+    more = 0.0 if less.proven else less.value - less.bound
+    most = Rules(may_drop=less.value > _TINY_KG, most_dropped_kg=less.value)
+    cheap = _in_time(problem, most, _CHEAPEST_S)
+    if cheap is not None and cheap.proven:
+        return _Found(cheap, less.value, more, 0.0, less.proven)
+    plain = _in_time(problem, replace(most, least="plain"), _PLAIN_S)
+    if plain is None and cheap is None:
+        slack = _GIVE * float((problem.kg * problem.vessels).sum())
+        most = Rules(may_drop=True, most_dropped_kg=less.value + slack)
+        plain = _in_time(problem, replace(most, least="plain"), _PLAIN_S)
+    if plain is None:
+        return _Found(cheap or less, less.value, more, np.inf, False)
+    least = replace(most, least="shared", most_plain=plain.value)
+    shared = _in_time(problem, least, _SHARED_S)
+    choice = min((c for c in (cheap, shared, plain) if c), key=lambda c: _whole_cost(problem, c))
+    dearer = max(choice.plain_cost(problem) - plain.bound, 0.0)
+    left = float((choice.dropped * problem.kg).sum()) / problem.parts
+    return _Found(choice, left, max(left - less.bound, 0.0), dearer, False)
+
+
+def _whole_cost(problem: Problem, choice: Choice) -> float:
+    """Cost with that of sharing, in weeks."""
+    shared = sum(-(-int(n) // problem.parts) for n in choice.parts)
+    return choice.plain_cost(problem) + problem.split_weight * shared
+
+
+def _ways_out(problem: Problem, found: _Found, nowhere: int) -> tuple[WaysOut, tuple[Family, ...]]:
+    fewest = _in_time(problem, Rules(least="stored"), _SIDE_S)
+    store = int(problem.vessels.sum() if fewest is None else fewest.stored.sum())
+    wider = _in_time(problem, Rules(most_stored=nowhere, may_add=True, least="added"), _SIDE_S)
     added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
     binding = next((fs for fs in _GROUPS if _frees(problem, nowhere, fs)), ())
-    return best, WaysOut(added, less.value, int(fewest.stored.sum())), binding
+    return WaysOut(added, found.left_kg, store), binding
 
 
 #: Sets of limits to set aside in turn, the smallest first.
@@ -108,20 +176,21 @@ _GROUPS: tuple[tuple[Family, ...], ...] = tuple(
 )
 
 
-def _in_time(problem: Problem, rules: Rules) -> Choice | None:
+def _in_time(problem: Problem, rules: Rules, time_s: float) -> Choice | None:
     """The choice, or None where there is none or none was found in time."""
     try:
-        return choose(problem, rules)
+        return choose(problem, rules, time_s)
     except ChoiceError:
         return None
 
 
 def _frees(problem: Problem, nowhere: int, families: tuple[Family, ...]) -> bool:
-    return _in_time(problem, Rules(most_stored=nowhere, without=families)) is not None
+    return _in_time(problem, Rules(most_stored=nowhere, without=families), _TRY_S) is not None
 
 
-def pose(case: Case, offers: list[Offer]) -> Problem:
-    """The choice as pure numbers."""
+def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -> Problem:
+    """The choice as pure numbers; the offers are to lots (each vessel by itself if left out)."""
+    lots = lots or tuple(Lot((v,)) for v in range(len(case.vessels)))
     most_n = case.middle("ground.nitrogen.usual") / 1000
     own = [
         b.nitrogen_limit_kg_m2 if b.nitrogen_limit_kg_m2 is not None else most_n for b in case.beds
@@ -133,7 +202,7 @@ def pose(case: Case, offers: list[Offer]) -> Problem:
     trench = case.trenches[False]
     return Problem(
         options=tuple(o.option for o in offers),
-        kg=np.asarray([v.fresh_kg for v in case.vessels]),
+        kg=np.asarray([case.vessels[lot.first].fresh_kg for lot in lots]),
         parts=case.parts,
         limits={
             "nitrogen": np.maximum(per_n - given, 0) * area,
@@ -148,6 +217,7 @@ def pose(case: Case, offers: list[Offer]) -> Problem:
         need_kg=needs_kg(case),
         surplus_weight=case.middle("beds.weight.surplus"),
         split_weight=case.middle("beds.weight.split"),
+        counts=np.asarray([len(lot.vessels) for lot in lots], dtype=np.int64),
     )
 
 

@@ -1,8 +1,10 @@
 """Which ferment goes where and when: an exact choice by mixed-integer linear programming.
 
 Every vessel is cut into equal parts; a part goes to one option (a bed in a week), all parts of
-a vessel in one week. The solver (HiGHS) runs to a zero gap, so the choice is the best one under
-the weights given, not a good guess; where time runs out first, the choice says so.
+a vessel in one week. Vessels that are alike in all that counts make one lot, so that the solver
+(HiGHS) need not try every order of them. Small questions run to a zero gap: the choice is the
+best one under the weights given, not a good guess. Large ones stop at a hundredth, or when time
+runs out; the choice then says how far from the best it may be.
 """
 
 from __future__ import annotations
@@ -19,6 +21,8 @@ Array = NDArray[np.float64]
 Family = Literal["nitrogen", "phosphorus", "room"]
 FAMILIES: tuple[Family, ...] = ("nitrogen", "phosphorus", "room")
 TIME_LIMIT_S = 10  # method: far beyond what a home garden needs
+SMALL = 250  # method: so many options are solved to the end within seconds
+_NEAR = 0.01  # method: gap at which the solver leaves a larger question
 _ROUND = 1e-6  # method: how far a whole number may stray in the solver's answer
 
 
@@ -28,8 +32,9 @@ class ChoiceError(RuntimeError):
 
 @dataclass(frozen=True)
 class Option:
-    """One part of a vessel into a bed in a week. Amounts are per part: m, kg; ``gap`` is the
-    place in ``Problem.need_kg`` of the crop it will feed, -1 for none; ``cost`` in weeks."""
+    """One part of a vessel into a bed in a week. Amounts are per part: m, kg; ``vessel`` is the
+    place of its lot, ``gap`` the place in ``Problem.need_kg`` of the crop it will feed, -1 for
+    none; ``cost`` in weeks."""
 
     vessel: int
     bed: int
@@ -46,7 +51,8 @@ class Option:
 class Problem:
     """All there is to choose from. Limits per bed (beds,); ``need_kg`` (gaps,) is the nitrogen
     that each gap's crop still wants. ``per_m2`` maps a family to its limit per added m² of bed.
-    ``kg`` (vessels,) is the ferment in each vessel."""
+    ``kg`` (lots,) is the ferment in each vessel of a lot, ``counts`` (lots,) how many vessels
+    alike it holds; one each where left out."""
 
     options: tuple[Option, ...]
     kg: Array
@@ -56,13 +62,19 @@ class Problem:
     need_kg: Array
     surplus_weight: float
     split_weight: float
+    counts: NDArray[np.int64] | None = None
+
+    @property
+    def vessels(self) -> NDArray[np.int64]:
+        """Vessels in each lot, ``(lots,)``."""
+        return np.ones(len(self.kg), dtype=np.int64) if self.counts is None else self.counts
 
 
 @dataclass(frozen=True)
 class Choice:
-    """Parts per option (options,), vessels stored (vessels,), parts dropped (vessels,),
-    m² added (beds,), nitrogen beyond need (gaps,), value of the aim; ``proven`` False where time
-    ran out before the best was known to be the best."""
+    """Parts per option (options,), vessels stored (lots,), parts dropped (lots,), m² added
+    (beds,), nitrogen beyond need (gaps,), value of the aim and the least that any choice could
+    have (``bound``); ``proven`` False where that is not known to be the value itself."""
 
     parts: NDArray[np.int64]
     stored: NDArray[np.int64]
@@ -70,20 +82,29 @@ class Choice:
     added_m2: Array
     surplus_kg: Array
     value: float
+    bound: float
     proven: bool
+
+    def plain_cost(self, problem: Problem) -> float:
+        """Cost without that of sharing vessels over beds, in weeks."""
+        held = sum(o.cost * int(n) for o, n in zip(problem.options, self.parts, strict=True))
+        return held + problem.surplus_weight * 1000 * float(self.surplus_kg.sum())
 
 
 @dataclass(frozen=True)
 class Rules:
     """What may give: vessels stored (at most so many), kg left out (at most so many), m² added;
-    which family of limits is set aside; and what to make least."""
+    which family of limits is set aside; and what to make least. ``plain`` is the cost without
+    that of sharing a vessel over beds, ``shared`` that alone with ``plain`` at most
+    ``most_plain``."""
 
     most_stored: int = 0
     may_drop: bool = False
     most_dropped_kg: float = np.inf
     may_add: bool = False
     without: tuple[Family, ...] = ()
-    least: Literal["cost", "stored", "dropped", "added"] = "cost"
+    most_plain: float = np.inf
+    least: Literal["cost", "plain", "shared", "stored", "dropped", "added"] = "cost"
 
 
 def choose(problem: Problem, rules: Rules, time_limit_s: float = TIME_LIMIT_S) -> Choice | None:
@@ -92,18 +113,20 @@ def choose(problem: Problem, rules: Rules, time_limit_s: float = TIME_LIMIT_S) -
     Raises ChoiceError if the solver ran out of time with nothing in hand.
     """
     model = _Model(problem, rules)
+    gap = 0.0 if len(problem.options) <= SMALL or rules.least == "dropped" else _NEAR
     answer = milp(
         model.aim,
         constraints=model.constraints(),
         integrality=model.whole,
         bounds=Bounds(model.low, model.high),
-        options={"mip_rel_gap": 0.0, "time_limit": time_limit_s, "presolve": True},
+        options={"mip_rel_gap": gap, "time_limit": time_limit_s, "presolve": True},
     )
     if answer.status == 2:
         return None
     if answer.x is None:
         raise ChoiceError(f"no plan found within {time_limit_s} s: {answer.message}")
-    return model.read(answer.x, float(answer.fun), answer.status == 0)
+    bound = getattr(answer, "mip_dual_bound", None)
+    return model.read(answer.x, float(answer.fun), None if bound is None else float(bound))
 
 
 class _Model:
@@ -133,17 +156,17 @@ class _Model:
         self._aim()
 
     def _bounds(self) -> None:
-        parts, rules = self.problem.parts, self.rules
+        parts, rules, vessels = self.problem.parts, self.rules, self.problem.vessels
+        of_option = vessels[[o.vessel for o in self.problem.options]]
+        of_week = vessels[[lot for lot, _ in self.weeks]]
+        may_store = rules.most_stored or rules.least == "stored"
         self.low = np.zeros(self.size)
         self.high = np.full(self.size, np.inf)
-        for block, most in (
-            ("parts", parts),
-            ("used", 1),
-            ("week", 1),
-            ("stored", 1 if rules.most_stored or rules.least == "stored" else 0),
-            ("dropped", parts if rules.may_drop else 0),
-        ):
-            self.high[self.at[block]] = most
+        self.high[self.at["parts"]] = parts * of_option
+        self.high[self.at["used"]] = of_option
+        self.high[self.at["week"]] = of_week
+        self.high[self.at["stored"]] = vessels if may_store else 0
+        self.high[self.at["dropped"]] = parts * vessels if rules.may_drop else 0
         if not rules.may_add:
             self.high[self.at["added"]] = 0
         self.whole = np.ones(self.size)
@@ -151,22 +174,23 @@ class _Model:
         self.whole[self.at["surplus"]] = 0
 
     def _aim(self) -> None:
-        problem = self.problem
-        self.aim = np.zeros(self.size)
-        if self.rules.least == "cost":
-            self.aim[self.at["parts"]] = [o.cost for o in problem.options]
+        problem, least = self.problem, self.rules.least
+        self.plain = np.zeros(self.size)
+        self.plain[self.at["parts"]] = [o.cost for o in problem.options]
+        self.plain[self.at["surplus"]] = problem.surplus_weight * 1000
+        self.aim = self.plain.copy() if least in ("cost", "plain") else np.zeros(self.size)
+        if least in ("cost", "shared"):
             self.aim[self.at["used"]] = problem.split_weight
-            self.aim[self.at["surplus"]] = problem.surplus_weight * 1000
-        elif self.rules.least == "dropped":
+        elif least == "dropped":
             self.aim[self.at["dropped"]] = problem.kg / problem.parts
-        else:
-            self.aim[self.at[self.rules.least]] = 1
+        elif least != "plain":
+            self.aim[self.at[least]] = 1
 
     def constraints(self) -> list[LinearConstraint]:
         """All rows, each with its lower and upper bound."""
         self.rows: list[tuple[dict[int, float], float, float]] = []
         self._each_vessel()
-        self._each_option()
+        self._each_opening()
         self._each_bed()
         self._each_gap()
         if self.rules.least != "stored":
@@ -176,6 +200,9 @@ class _Model:
             each = self.problem.kg / self.problem.parts
             dropped = {int(i): float(kg) for i, kg in zip(self.at["dropped"], each, strict=True)}
             self.rows.append((dropped, 0, self.rules.most_dropped_kg + _ROUND))
+        if np.isfinite(self.rules.most_plain):
+            plain = {int(i): float(self.plain[i]) for i in np.flatnonzero(self.plain)}
+            self.rows.append((plain, -np.inf, self.rules.most_plain + _ROUND))
         matrix = sparse.lil_matrix((len(self.rows), self.size))
         for i, (row, _, _) in enumerate(self.rows):
             for column, value in row.items():
@@ -186,23 +213,25 @@ class _Model:
     def _each_vessel(self) -> None:
         """Every part goes somewhere, is left out, or its vessel is stored; one week a vessel."""
         options, parts = self.problem.options, self.problem.parts
-        for v in range(len(self.problem.kg)):
+        for v, count in enumerate(self.problem.vessels):
+            stored, dropped = int(self.at["stored"][v]), int(self.at["dropped"][v])
             row = {int(self.at["parts"][i]): 1.0 for i, o in enumerate(options) if o.vessel == v}
-            row[int(self.at["stored"][v])] = parts
-            row[int(self.at["dropped"][v])] = 1.0
-            self.rows.append((row, parts, parts))
+            self.rows.append((row | {stored: parts, dropped: 1.0}, parts * count, parts * count))
             week = {int(self.at["week"][k]): 1.0 for k, (u, _) in enumerate(self.weeks) if u == v}
             if week:
-                self.rows.append((week, 0, 1))
+                self.rows.append((week | {stored: 1.0}, 0, count))
 
-    def _each_option(self) -> None:
-        """Parts only where the bed is used and the vessel opened that week."""
-        place = {pair: k for k, pair in enumerate(self.weeks)}
+    def _each_opening(self) -> None:
+        """Parts only where the bed is used, and of no more vessels than are opened that week."""
+        opened: dict[tuple[int, int], dict[int, float]] = {
+            pair: {int(self.at["week"][k]): -float(self.problem.parts)}
+            for k, pair in enumerate(self.weeks)
+        }
         for i, option in enumerate(self.problem.options):
             y, z = int(self.at["parts"][i]), int(self.at["used"][i])
-            w = int(self.at["week"][place[option.vessel, option.week]])
             self.rows.append(({y: 1.0, z: -float(self.problem.parts)}, -np.inf, 0))
-            self.rows.append(({z: 1.0, w: -1.0}, -np.inf, 0))
+            opened[option.vessel, option.week][y] = 1.0
+        self.rows.extend((row, -np.inf, 0) for row in opened.values())
 
     def _each_bed(self) -> None:
         """Nitrogen, phosphorus, metres of trench; scaled to each limit."""
@@ -218,8 +247,22 @@ class _Model:
                 if not row:
                     continue
                 row[int(self.at["added"][b])] = -float(self.problem.per_m2[family][b])
+                if not self.rules.may_add:
+                    self._whole_parts(row, float(limit))
                 scale = max(abs(float(limit)), *(abs(v) for v in row.values())) or 1.0
                 self.rows.append(({k: v / scale for k, v in row.items()}, -np.inf, limit / scale))
+
+    def _whole_parts(self, row: dict[int, float], limit: float) -> None:
+        """Parts are whole: what a limit holds, counted in the smallest part (Chvatal, Gomory).
+
+        Takes nothing from the choice; it only shows the solver sooner what can't be done.
+        """
+        parts = {k: v for k, v in row.items() if k < self.at["used"][0]}
+        least = min(parts.values())
+        if least <= 0:
+            return
+        counted = {k: float(np.floor(v / least + _ROUND)) for k, v in parts.items()}
+        self.rows.append((counted, -np.inf, float(np.floor(limit / least + _ROUND))))
 
     def _each_gap(self) -> None:
         for g, need in enumerate(self.problem.need_kg):
@@ -231,8 +274,9 @@ class _Model:
             row[int(self.at["surplus"][g])] = -1.0
             self.rows.append((row, -np.inf, need))
 
-    def read(self, x: Array, value: float, proven: bool) -> Choice:
-        """The solver's vector as a choice."""
+    def read(self, x: Array, value: float, bound: float | None) -> Choice:
+        """The solver's vector as a choice; ``bound`` None where the solver gave none."""
+        least = 0.0 if bound is None or not np.isfinite(bound) else min(bound, value)
         whole = {
             name: np.rint(x[self.at[name]]).astype(np.int64)
             for name in ("parts", "stored", "dropped")
@@ -244,7 +288,8 @@ class _Model:
             np.where(x[self.at["added"]] > _ROUND, x[self.at["added"]], 0.0),
             np.maximum(x[self.at["surplus"]], 0.0),
             value,
-            proven,
+            least,
+            value - least <= _ROUND * max(abs(value), 1.0),
         )
 
 

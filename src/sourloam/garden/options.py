@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -90,8 +90,10 @@ class Case:
         return float(np.median(self.parameters[key]))
 
 
-def find_options(case: Case) -> tuple[list[Offer], list[Refused]]:
-    """Every vessel, bed and week: an offer or a refusal, in that order of loops.
+def find_options(
+    case: Case, vessels: Sequence[int] | None = None
+) -> tuple[list[Offer], list[Refused]]:
+    """Every vessel (or those named), bed and week: an offer or a refusal, in that order of loops.
 
     Of two weeks in the same free time of a bed the later serves no better where it allows no
     greater load (it only holds the vessel longer). A week that adds nothing is left out: the
@@ -100,7 +102,8 @@ def find_options(case: Case) -> tuple[list[Offer], list[Refused]]:
     offers: list[Offer] = []
     refused: list[Refused] = []
     weeks = len(next(iter(case.workable.values())))
-    for v, vessel in enumerate(case.vessels):
+    for v in range(len(case.vessels)) if vessels is None else vessels:
+        vessel = case.vessels[v]
         seen: list[dict[tuple[int, int], float]] = []
         for week in range(-(-vessel.ready_day // WEEK), weeks):
             found = [_look(case, v, b, week) for b in range(len(case.beds))]

@@ -37,7 +37,7 @@ def answer(case: Case, plan: BurialPlan) -> str:
     count = len(case.vessels)
     if count == 0:
         return "No vessel is finished in this time, so there is nothing to bury."
-    unproven = "" if plan.proven else "This is the best plan found in the time given, not proven."
+    unproven = "" if plan.proven else _how_far(plan)
     if plan.ways_out is None:
         return f"{_all_placed(case, plan, count)} {unproven}".strip()
     every = sum(vessel.fresh_kg for vessel in case.vessels)
@@ -48,6 +48,17 @@ def answer(case: Case, plan: BurialPlan) -> str:
     return " ".join(
         s for s in (lead, _what_binds(case, plan), rest if parted else "", unproven) if s
     )
+
+
+def _how_far(plan: BurialPlan) -> str:
+    """How far from the best a plan may be whose search was stopped."""
+    if not np.isfinite(plan.dearer):
+        return "The search was stopped before the best plan was known; a better one may exist."
+    kg, weeks = plan.more_kg, plan.dearer
+    left = f"bury {kg:.0f} kg more" if kg >= 1 else ""
+    held = f"spare {weeks:.1f} weeks of holding a vessel" if weeks >= 0.1 else ""
+    gains = [gain for gain in (left, held) if gain] or ["share fewer vessels over two beds"]
+    return f"The search was stopped; the best plan there is could at most {_listed(gains)}."
 
 
 def _all_placed(case: Case, plan: BurialPlan, count: int) -> str:
