@@ -11,6 +11,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sourloam.numerics import Range as Range  # part of every answer
+
 Standing = Literal[
     "published", "common practice, no source", "from memory, unverified", "our judgement"
 ]
@@ -23,15 +25,6 @@ EntryKind = Literal[
 
 class _Model(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
-
-
-class Range(_Model):
-    """Median with the 10 and 90 % points; None where a point lies beyond the time foreseen."""
-
-    median: float | None
-    low: float | None
-    high: float | None
-    unit: str
 
 
 class Season(_Model):

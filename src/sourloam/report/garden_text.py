@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 
 from sourloam.garden import GardenPlan
-from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, Range, ThinningLine
-from sourloam.planning.contract import Range as PlanRange
+from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, ThinningLine
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, one
 from sourloam.units import SYSTEMS
@@ -58,10 +57,10 @@ def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
     yield heading(f"{_day(burial)}: {burial.vessel}{share} into {burial.bed}")
     depth, width, cover = (one(x, "m", system) for x in (burial.depth, burial.width, burial.cover))
     rows = [
-        ("Ferment", _amount(burial.mass, system)),
+        ("Ferment", amount(burial.mass, system)),
         ("Trench", f"{one(burial.length, 'm', system)} long, {depth} deep, {width} wide"),
         ("Soil on top", f"{cover}, heaped {_heap(burial, system)} higher because it sinks"),
-        ("Wait before planting", _amount(burial.wait, system)),
+        ("Wait before planting", amount(burial.wait, system)),
     ]
     if burial.plant_from is not None:
         rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
@@ -71,10 +70,6 @@ def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
     yield paragraph(burial.reason)
     if burial.elsewhere:
         yield paragraph("Not elsewhere that week: " + "; ".join(burial.elsewhere) + ".")
-
-
-def _amount(quantity: Range, system: str) -> str:
-    return amount(PlanRange(**quantity.model_dump()), system)
 
 
 def _day(burial: BurialAnswer) -> str:
