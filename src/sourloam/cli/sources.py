@@ -103,10 +103,11 @@ def _cited(row: Row) -> list[str]:
 
 
 def _what(row: Row, cited: str) -> Text:
-    """The id without its topic, how it is known, when it holds, what is to be said of it."""
+    """Its name and id, how it is known, when it holds, what is to be said of it."""
     from rich.text import Text
 
-    text = Text(row.id.removeprefix(f"{row.topic}."), style="bold")
+    text = Text(row.name, style="bold")
+    text.append(f"  ({row.id})", style="not bold dim")
     for more in (f"{row.standing} {cited}".rstrip(), row.conditions, row.note):
         if more:
             text.append(f"\n{more}", style="not bold")

@@ -13,10 +13,11 @@ from importlib.resources.abc import Traversable
 import numpy as np
 from pydantic import ValidationError
 
+from sourloam.evidence.naming import Names, name_of
 from sourloam.evidence.parameters import Parameters
 from sourloam.evidence.row import Row
 
-_CITATIONS = "citations.toml"
+_CITATIONS, _NAMES = "citations.toml", "names.toml"
 
 
 class EvidenceError(ValueError):
@@ -90,12 +91,13 @@ def book() -> Book:
 
 def load(folder: Traversable) -> Book:
     """Read every table in ``folder``; EvidenceError where one breaks a rule."""
+    names = _names(folder)
     citations = tomllib.loads((folder / _CITATIONS).read_text(encoding="utf-8"))
     rows: dict[str, Row] = {}
     for file in sorted(folder.iterdir(), key=lambda f: f.name):
-        if not file.name.endswith(".toml") or file.name == _CITATIONS:
+        if not file.name.endswith(".toml") or file.name in (_CITATIONS, _NAMES):
             continue
-        for row in _read(file):
+        for row in _read(file, names):
             if row.id in rows:
                 raise EvidenceError(f"{file.name}: {row.id} stands twice")
             missing = [key for key in _keys(row.citation) if key not in citations]
@@ -107,7 +109,12 @@ def load(folder: Traversable) -> Book:
     return Book(rows, citations)
 
 
-def _read(file: Traversable) -> Iterator[Row]:
+def _names(folder: Traversable) -> Names:
+    file = folder / _NAMES
+    return tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
+
+
+def _read(file: Traversable, names: Names) -> Iterator[Row]:
     topic = file.name.removesuffix(".toml")
     table = tomllib.loads(file.read_text(encoding="utf-8"))
     for entry in table.get("value", []):
@@ -121,7 +128,7 @@ def _read(file: Traversable) -> Iterator[Row]:
             ) from None
         if row.topic != topic:
             raise EvidenceError(f"{file.name}: {row.id} belongs in {row.topic}.toml")
-        yield row
+        yield row if row.name else row.model_copy(update={"name": name_of(row.id, names)})
 
 
 def _with_shorthand(entry: dict[str, object]) -> dict[str, object]:

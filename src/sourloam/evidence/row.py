@@ -51,6 +51,8 @@ class Row(BaseModel):
     citation: str = ""
     standing: Standing
     note: str = ""
+    name: str = ""
+    """What people read in place of the id; made from the id where a table states none."""
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
