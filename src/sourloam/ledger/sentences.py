@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from sourloam import units
+
 Value = str | int | float | dt.date
 
 
@@ -32,10 +34,17 @@ class Sentence:
         """The data by name, for ``gettext(msgid) % data``."""
         return dict(self.params)
 
+    def shown(self, system: str = "metric") -> Mapping[str, Value]:
+        """The data with quantities written out in a system of units; dates stay dates.
+
+        A name that ends in ``_ml``, ``_kg``, ``_m`` or ``_c`` holds a quantity in that unit.
+        """
+        return {name: _written(name, value, system) for name, value in self.params}
+
     @property
     def english(self) -> str:
-        """The sentence in English."""
-        return self.msgid % self.data
+        """The sentence in English and metric units."""
+        return self.msgid % self.shown()
 
     def as_json(self) -> dict[str, Any]:
         """Plain JSON; dates as ISO text."""
@@ -43,3 +52,18 @@ class Sentence:
             "msgid": self.msgid,
             "params": {k: v.isoformat() if isinstance(v, dt.date) else v for k, v in self.params},
         }
+
+
+_DIMENSIONS = {
+    "ml": ("small_volume", 1e-6),
+    "kg": ("mass", 1.0),
+    "m": ("length", 1.0),
+    "c": ("temperature", 1.0),
+}
+
+
+def _written(name: str, value: Value, system: str) -> Value:
+    dimension = _DIMENSIONS.get(name.rpartition("_")[2]) if "_" in name else None
+    if dimension is None or isinstance(value, str | dt.date):
+        return value
+    return units.show(value * dimension[1], dimension[0], system)

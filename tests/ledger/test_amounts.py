@@ -1,0 +1,76 @@
+import numpy as np
+import pytest
+
+from sourloam.evidence import book
+from sourloam.ledger import mass_of
+from sourloam.ledger.amounts import (
+    AmountError,
+    evidence_ids,
+    loose_density_kg_m3,
+    masses_kg,
+)
+from sourloam.ledger.bodies import Amount, MeasureSet
+
+CENTRAL = book().central(evidence_ids())
+BREAD = {"bread": 1.0}
+
+
+def bowl(**size):
+    return MeasureSet(measure="bowl", name="Bowl", **size)
+
+
+def middle(amount, mix="household", measure=None):
+    return masses_kg(amount, mix, measure, CENTRAL, None)[0]
+
+
+def test_a_litre_of_bread_weighs_150_g_by_the_table():
+    assert middle(Amount(volume_l=1.0), BREAD) == pytest.approx(0.150)
+
+
+def test_half_fruit_and_half_bread_by_mass_pack_as_the_sum_of_their_volumes():
+    mix = {"fruit_veg": 0.5, "bread": 0.5}
+    assert middle(Amount(volume_l=1.0), mix) == pytest.approx(1 / (0.5 / 0.400 + 0.5 / 0.150))
+
+
+def test_shares_that_miss_one_a_little_are_scaled():
+    near = {"bread": 0.998}
+    assert loose_density_kg_m3(near, CENTRAL) == pytest.approx(150)
+
+
+def test_two_bowls_of_a_weighed_bowl_are_twice_its_mass():
+    amount = Amount(measure="bowl", count=2.0)
+    assert middle(amount, measure=bowl(mass_kg=0.6)) == pytest.approx(1.2)
+    assert middle(amount, BREAD, bowl(volume_l=1.5)) == pytest.approx(0.45)
+
+
+def test_a_measure_that_was_never_calibrated_tells_no_mass():
+    with pytest.raises(AmountError, match="bowl: never calibrated"):
+        middle(Amount(measure="bowl", count=1.0))
+
+
+def test_weighed_is_surer_than_counted_and_counted_surer_than_litres_by_eye():
+    def width(amount, measure=None):
+        found = mass_of(amount, "household", measure)
+        return float(found.high / found.low)
+
+    weighed = width(Amount(mass_kg=1.0))
+    counted = width(Amount(measure="bowl", count=2.0), bowl(mass_kg=0.5))
+    by_eye = width(Amount(volume_l=2.0))
+    assert 1.05 < weighed < 1.12
+    assert weighed < counted < by_eye
+    assert 1.5 < by_eye < 2.2
+
+
+def test_the_differences_of_many_bowls_even_out():
+    def width(count):
+        found = mass_of(Amount(measure="bowl", count=count), "household", bowl(mass_kg=0.5))
+        return np.log(float(found.high / found.low))
+
+    assert width(16.0) == pytest.approx(width(1.0) / 4, rel=0.01)
+
+
+def test_layers_drawn_with_the_same_parameters_share_the_density_of_their_mix():
+    drawn = book().sample(evidence_ids(), 200, np.random.default_rng(2))
+    rng = np.random.default_rng(3)
+    one, two = (masses_kg(Amount(volume_l=2.0), "cafe", None, drawn, rng) for _ in range(2))
+    assert 0.2 < np.corrcoef(np.log(one), np.log(two))[0, 1] < 0.95
