@@ -4,12 +4,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from invented_garden import bed, parameters
+from invented_garden import Steady, bed, garden, parameters
 
 from sourloam.evidence import book
 from sourloam.garden import Planting
 from sourloam.garden.crops import crop, crop_evidence
+from sourloam.garden.plan import _case
 from sourloam.garden.trench import (
+    Digging,
     Trench,
     between_rows,
     excavated_m3,
@@ -102,3 +104,22 @@ def test_a_trench_fits_between_fruit_bushes_and_trees_but_not_roses_or_annuals()
 def test_the_mound_is_the_same_for_every_member_in_shape():
     p = parameters([bed()], members=30)
     assert settlement_m(np.full(30, 5.0), SPADE, p).shape == (30,)
+
+
+def test_a_gardener_who_digs_deeper_lays_more_soil_on_top():
+    p = parameters([bed()])
+    own = usual_trench(p, False, Digging(width_m=0.4, depth_m=0.35))
+    assert (own.width_m, own.cover_m, own.zone_m) == pytest.approx((0.4, 0.25, 0.1))
+    assert usual_trench(p, False, Digging(depth_m=0.2)).cover_m == pytest.approx(0.2)
+    assert usual_trench(p, False, Digging(width_m=0.8)).spacing_m == pytest.approx(0.8)
+
+
+def test_an_orchard_has_one_trench_for_each_row_of_trees():
+    trees = bed("Orchard", length=30.0, width=10.0, plantings=[Planting("apple", 0, 400)])
+    annuals = bed("Plot", length=30.0, width=10.0, plantings=[Planting("leek", 0, 100)])
+    p = parameters([trees, annuals])
+    case = _case(garden([trees, annuals], [], p), p, Steady())
+    assert trench_room_m(trees, case.trench_in(0)) == pytest.approx(100)
+    assert trench_room_m(annuals, case.trench_in(1)) == pytest.approx(500)
+    (piece,) = lay_out(trees, case.trench_in(0), (4.0,))[0]
+    assert piece.middle_m == pytest.approx(1.5)

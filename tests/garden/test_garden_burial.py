@@ -57,7 +57,7 @@ def test_a_bed_just_too_small_for_a_vessel_takes_most_of_it():
     (burial,) = answer.burials.plan
     assert burial.share == pytest.approx(0.75)
     assert answer.burials.left_over[0].mass == pytest.approx(3)
-    assert "put the rest into a tub of soil" in answer.burials.answer
+    assert "mix the rest into a tub of soil" in answer.burials.answer
 
 
 def test_currants_take_ferment_with_meat_only_long_before_the_stated_picking():

@@ -57,6 +57,11 @@ def garden(
         _print(answer, system)
 
 
+def _speaking(place: Site, system: System) -> Site:
+    """The same place with its sentences in the units asked for."""
+    return place.model_copy(update={"place": place.place.model_copy(update={"units": system})})
+
+
 def _compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:
     from sourloam.planning.gardening import GardenError, plan_garden
 

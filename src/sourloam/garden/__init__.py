@@ -10,11 +10,13 @@ from sourloam.garden.crops import crop_names
 from sourloam.garden.finished import Finished
 from sourloam.garden.liquid import Liquid, usual_liquid
 from sourloam.garden.plan import EVIDENCE, GardenInput, garden_evidence, garden_plan
+from sourloam.garden.trench import Digging
 
 __all__ = [
     "EVIDENCE",
     "Bed",
     "Circumstances",
+    "Digging",
     "Finished",
     "GardenInput",
     "GardenPlan",

@@ -199,7 +199,6 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
     per_p = np.asarray([_phosphorus_limit(case, b) for b in range(len(case.beds))])
     area = np.asarray([b.area_m2 for b in case.beds])
     given = np.asarray([b.given_kg_m2 for b in case.beds])
-    trench = case.trenches[False]
     return Problem(
         options=tuple(o.option for o in offers),
         kg=np.asarray([case.vessels[lot.first].fresh_kg for lot in lots]),
@@ -212,7 +211,7 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
         per_m2={
             "nitrogen": per_n,
             "phosphorus": per_p,
-            "room": np.full(len(case.beds), 1 / trench.spacing_m),
+            "room": np.asarray([1 / case.trench_in(b).spacing_m for b in range(len(case.beds))]),
         },
         need_kg=needs_kg(case),
         surplus_weight=case.middle("beds.weight.surplus"),
@@ -222,7 +221,7 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
 
 
 def _room(case: Case, b: int) -> float:
-    return trench_room_m(case.beds[b], case.trenches[False])
+    return trench_room_m(case.beds[b], case.trench_in(b))
 
 
 def _phosphorus_limit(case: Case, b: int) -> float:

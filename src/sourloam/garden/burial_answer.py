@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from sourloam.garden import sentences
+from sourloam.garden import refusals, sentences
 from sourloam.garden.burial import BurialPlan, Buried
 from sourloam.garden.contract import BedAnswer, BurialAnswer, CropSpan, Range, TrenchPiece
 from sourloam.garden.crops import spoken
@@ -30,7 +30,7 @@ def _places(case: Case, plan: BurialPlan) -> list[tuple[Piece, ...]]:
     for b, bed in enumerate(case.beds):
         here = [i for i, buried in enumerate(plan.buried) if buried.offer.option.bed == b]
         lengths = tuple(plan.buried[i].offer.option.room_m * plan.buried[i].parts for i in here)
-        laid = lay_out(bed, case.trenches[False], lengths)
+        laid = lay_out(bed, case.trench_in(b), lengths)
         found |= dict(zip(here, laid, strict=True))
     return [found[i] for i in range(len(plan.buried))]
 
@@ -66,6 +66,7 @@ def _burial(
         ),
         plant_from=day + timedelta(days=int(np.ceil(longest))) if np.isfinite(longest) else None,
         next_crop=spoken(offer.next_crop.crop) if offer.next_crop else "",
+        among_rows=offer.among_rows,
         held=offer.day - vessel.ready_day,
         reason=sentences.reason(case, buried),
         elsewhere=sentences.elsewhere(case, plan, buried),
@@ -74,7 +75,7 @@ def _burial(
 
 def bed_answers(case: Case, plan: BurialPlan, start: date) -> tuple[BedAnswer, ...]:
     """Every bed with its limits and what it gets."""
-    closed = sentences.closed_beds(case, plan)
+    closed = refusals.closed_beds(case, plan)
     return tuple(_bed(case, plan, b, start, closed.get(b, "")) for b in range(len(case.beds)))
 
 
@@ -99,7 +100,7 @@ def _bed(case: Case, plan: BurialPlan, b: int, start: date, closed: str) -> BedA
         nitrogen_buried=given("nitrogen"),
         phosphorus_limit=float(plan.limits["phosphorus"][b]) * 1000,
         phosphorus_buried=given("phosphorus"),
-        trench_room=trench_room_m(bed, case.trenches[False]),
+        trench_room=trench_room_m(bed, case.trench_in(b)),
         trench_used=sum(x.offer.option.room_m * x.parts for x in here),
         closed=closed,
     )

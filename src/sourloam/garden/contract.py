@@ -74,6 +74,7 @@ class BurialAnswer(_Model):
     wait: Range = Field(description="days until it may be planted over")
     plant_from: Day | None = Field(description="first day by the longest usual wait")
     next_crop: str
+    among_rows: bool = Field(description="the trench runs between rows of a standing crop")
     held: int = Field(description="days the sealed vessel waits")
     reason: str
     elsewhere: tuple[str, ...] = Field(description="why not another bed that week")

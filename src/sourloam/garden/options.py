@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Literal
 
 import numpy as np
@@ -16,7 +17,7 @@ from sourloam.garden.crops import Crop, crop
 from sourloam.garden.finished import Finished
 from sourloam.garden.foresight import LOAD_STEPS, Foresight, Way
 from sourloam.garden.salt import salt_at_yield
-from sourloam.garden.trench import Trench, between_rows, strips, usual_trench
+from sourloam.garden.trench import Digging, Trench, between_rows, strips, usual_trench
 
 Array = NDArray[np.float64]
 Why = Literal["shallow", "narrow", "held", "frozen", "growing", "wait", "raw", "salt"]
@@ -75,15 +76,31 @@ class Case:
     foresight: Foresight
     typical_salt: float
     parameters: Parameters
+    start: date
+    digging: Digging = field(default_factory=Digging)
+    further_m2: float = 0.0
+    system: str = "metric"
     trenches: Mapping[bool, Trench] = field(init=False)
     crops: Mapping[str, Crop] = field(init=False)
 
     def __post_init__(self) -> None:
         names = {p.crop for bed in self.beds for p in bed.plantings}
         crops = {name: crop(name, self.parameters) for name in sorted(names)}
-        trenches = {meat: usual_trench(self.parameters, meat) for meat in (False, True)}
+        trenches = {
+            meat: usual_trench(self.parameters, meat, self.digging) for meat in (False, True)
+        }
         object.__setattr__(self, "crops", crops)
         object.__setattr__(self, "trenches", trenches)
+
+    def trench_in(self, b: int) -> Trench:
+        """The trench of a bed; one for each row where perennials stand that leave it room."""
+        trench = self.trenches[False]
+        rows = [
+            self.crops[p.crop].row_spacing_m
+            for p in self.beds[b].plantings
+            if between_rows(self.crops[p.crop], trench, self.parameters)
+        ]
+        return replace(trench, spacing_m=max([trench.spacing_m, *rows]))
 
     def middle(self, key: str) -> float:
         """Median of one evidence row."""
@@ -228,9 +245,14 @@ def _salt_before(case: Case, bed: Bed) -> float:
 
 def _air_cap(case: Case, v: int, b: int) -> float:
     """Most ferment on a metre of trench that gets air enough, kg."""
-    width = case.trenches[case.vessels[v].much_meat].width_m
-    texture = case.beds[b].texture
-    return case.middle(f"ground.load.{texture}") * width / case.middle("ground.load.width")
+    trench = case.trenches[case.vessels[v].much_meat]
+    return air_load_kg_m(case.beds[b].texture, trench, case.parameters)
+
+
+def air_load_kg_m(texture: str, trench: Trench, parameters: Parameters) -> float:
+    """Most ferment on a metre of such a trench that gets air enough, kg, median."""
+    load, width = (np.median(parameters[f"ground.load.{key}"]) for key in (texture, "width"))
+    return float(load * trench.width_m / width)
 
 
 def _salt_cap(case: Case, v: int, b: int, follower: Planting | None) -> float:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 import sourloam
 from sourloam import soil
 from sourloam.evidence import Parameters
-from sourloam.garden import sentences
+from sourloam.garden import refusals, sentences
 from sourloam.garden.beds import Bed
 from sourloam.garden.burial import BurialPlan, plan_burials
 from sourloam.garden.burial_answer import bed_answers, burial_answers
@@ -32,12 +32,13 @@ from sourloam.garden.feeding_answer import feeding_answer, spread_of
 from sourloam.garden.finished import Finished
 from sourloam.garden.foresight import Foresight, Question, ask_soil
 from sourloam.garden.liquid import Liquid
-from sourloam.garden.options import WEEK, Case, charge_per_kg
-from sourloam.garden.trench import usual_trench
+from sourloam.garden.options import WEEK, Case, air_load_kg_m, charge_per_kg
+from sourloam.garden.trench import Digging, usual_trench
 
 Array = NDArray[np.float64]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
-PARTS = 4  # method: a vessel may be shared out in quarters
+BUCKET_KG = 3.0  # method: the least that is worth carrying to another bed
+FEWEST_PARTS, MOST_PARTS = 4, 32  # method: a vessel is shared out at least in quarters
 LONGEST_WEEKS = 53  # method: limits are a year's, so a plan is for a year at most
 ASK_EVERY_DAYS = 28  # method: waits change slowly with the day of burial
 FORESEEN_DAYS = 182  # method: half a year after a burial
@@ -51,7 +52,9 @@ class GardenInput:
     least ``weeks`` and half a year long. ``diggable`` by texture: whether the ground can be dug,
     ``(members, days)``. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains; None for
     none. ``jar_c`` is the temperature where the liquid stands, ``tap_ds_m`` the salt of the water
-    that thins it, dS/m; None for usual values.
+    that thins it, dS/m; None for usual values. ``digging`` is how the gardener digs, where that
+    differs from the usual; ``further_m2`` ground of the site beside these beds; ``system`` the
+    reader's units, "metric" or "us".
     """
 
     name: str
@@ -66,6 +69,9 @@ class GardenInput:
     jar_c: float | None = None
     tap_ds_m: float | None = None
     circumstances: Circumstances = field(default_factory=Circumstances)
+    digging: Digging = field(default_factory=Digging)
+    further_m2: float = 0.0
+    system: str = "metric"
 
     def __post_init__(self) -> None:
         if not 1 <= self.weeks <= LONGEST_WEEKS:
@@ -120,21 +126,33 @@ def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | No
     return Case(
         beds=garden.beds,
         vessels=garden.vessels,
-        parts=PARTS,
+        parts=_parts(garden.vessels),
         workable={texture: _by_week(d, garden.weeks) for texture, d in garden.diggable.items()},
         foresight=foresight or _ask(garden, typical, parameters),
         typical_salt=charge_per_kg(Finished("typical", 0, typical), parameters),
         parameters=parameters,
+        start=garden.start,
+        digging=garden.digging,
+        further_m2=garden.further_m2,
+        system=garden.system,
     )
+
+
+def _parts(vessels: tuple[Finished, ...]) -> int:
+    """Into how many equal parts each vessel may go: about a bucket each."""
+    largest = max((vessel.fresh_kg for vessel in vessels), default=0.0)
+    return int(np.clip(np.ceil(largest / BUCKET_KG), FEWEST_PARTS, MOST_PARTS))
 
 
 def _ask(garden: GardenInput, typical: soil.Portion, parameters: Parameters) -> Foresight:
     textures = sorted({bed.texture for bed in garden.beds})
     last = garden.weeks * WEEK
+    much_meat = any(v.much_meat for v in garden.vessels)
+    trench = usual_trench(parameters, much_meat, garden.digging)
     question = Question(
         ferment=typical,
-        trench=usual_trench(parameters, any(v.much_meat for v in garden.vessels)),
-        load_kg_m={t: float(np.median(parameters[f"ground.load.{t}"])) for t in textures},
+        trench=trench,
+        load_kg_m={t: air_load_kg_m(t, trench, parameters) for t in textures},
         days=(*range(0, last, ASK_EVERY_DAYS), last),
         horizon_days=FORESEEN_DAYS,
         ph=float(np.median(parameters["beds.usual_ph"])),
@@ -149,12 +167,11 @@ def _by_week(diggable: NDArray[np.bool_], weeks: int) -> Array:
 
 
 def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
-    closed = sentences.closed_beds(case, plan)
+    closed = refusals.closed_beds(case, plan)
     least = case.middle("beds.workable_chance")
     chance = np.min(list(case.workable.values()), axis=0)
-    winter = sentences.frozen_sentence(
-        case, plan, sentences.frozen_spans(chance, least, garden.start)
-    )
+    spans = refusals.frozen_spans(chance, least, garden.start)
+    winter = refusals.frozen_sentence(case, plan, spans)
     ways = sentences.ways_out(case, plan.ways_out) if plan.ways_out else []
     return Burials(
         answer=sentences.answer(case, plan),
@@ -195,7 +212,7 @@ def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:
 
 
 _NOTES = (
-    "Vessels are shared out in quarters; all parts of one vessel go in the same week.",
+    "Vessels are shared out by the bucket; all that is in one vessel goes in the same week.",
     "Nitrogen, phosphorus and masses count with their medians; waits with the length that nine "
     "members in ten need at most.",
     "Waits are simulated every four weeks at three loads and read off between.",

@@ -31,17 +31,33 @@ class Trench:
         return self.cover_m + self.zone_m
 
 
-def usual_trench(parameters: Parameters, much_meat: bool) -> Trench:
-    """The usual trench; with more soil on top where the ferment holds much meat, fish or dairy."""
+@dataclass(frozen=True)
+class Digging:
+    """How a gardener digs, m; None takes the usual. ``spacing_m`` is from middle to middle."""
+
+    width_m: float | None = None
+    depth_m: float | None = None
+    spacing_m: float | None = None
+
+
+def usual_trench(parameters: Parameters, much_meat: bool, digging: Digging | None = None) -> Trench:
+    """The usual trench, or the gardener's own; with more soil on top where the ferment holds
+    much meat, fish or dairy. A trench dug deeper than usual has more soil on top; the mixed layer
+    keeps its thickness, and the soil on top is never less than usual.
+    """
 
     def middle(key: str) -> float:
         return float(np.median(parameters[key]))
 
+    own = digging or Digging()
+    zone = middle("ground.trench.depth") - middle("ground.trench.cover")
+    cover = middle("beds.cover.with_meat" if much_meat else "ground.trench.cover")
+    width = own.width_m or middle("ground.trench.width")
     return Trench(
-        width_m=middle("ground.trench.width"),
-        cover_m=middle("beds.cover.with_meat" if much_meat else "ground.trench.cover"),
-        zone_m=middle("ground.trench.depth") - middle("ground.trench.cover"),
-        spacing_m=middle("ground.trench.spacing"),
+        width_m=width,
+        cover_m=max(cover, (own.depth_m or 0.0) - zone),
+        zone_m=zone,
+        spacing_m=max(own.spacing_m or middle("ground.trench.spacing"), width),
     )
 
 

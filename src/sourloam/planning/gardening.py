@@ -87,6 +87,11 @@ def _garden(
             well_m=site.rules.distance_to_well_m,
             farmed_animals_near=site.rules.farmed_animals_near == "yes",
         ),
+        digging=garden.Digging(
+            site.ground.trench_width_m, site.ground.trench_depth_m, site.ground.trench_spacing_m
+        ),
+        further_m2=max((site.ground.bed_area_m2 or 0.0) - sum(bed.area_m2 for bed in beds), 0.0),
+        system=site.place.units,
     )
 
 

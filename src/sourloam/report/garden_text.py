@@ -65,7 +65,7 @@ def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
     if burial.plant_from is not None:
         rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
     if burial.next_crop:
-        rows.append(("Next crop", burial.next_crop))
+        rows.append(("Between rows of" if burial.among_rows else "Next crop", burial.next_crop))
     yield listing(rows, (20,))
     yield paragraph(burial.reason)
     if burial.elsewhere:
