@@ -138,7 +138,8 @@ def kernel_parameters(members: int, rng: np.random.Generator) -> Parameters:
 def _run(trial: Trial, arm: Arm, parameters: Parameters, rng: np.random.Generator) -> ArmResult:
     drawn = draw_inputs(trial, arm, parameters.members, rng)
     batch = layer_batch(trial.inputs_of(arm), drawn)
-    course = LayerCourse(batch, drawn["temperature"], parameters, trial.cut, arm.last_day)
+    own = _with_own_flora(parameters, drawn)
+    course = LayerCourse(batch, drawn["temperature"], own, trial.cut, arm.last_day)
     readings = tuple(
         _reading(trial, arm, series, index, course)
         for series in arm.series
@@ -149,6 +150,14 @@ def _run(trial: Trial, arm: Arm, parameters: Parameters, rng: np.random.Generato
         series.quantity: spread(course.values(series, days)) for series in arm.series
     }
     return ArmResult(trial, arm, readings, days, bands)
+
+
+def _with_own_flora(parameters: Parameters, drawn: Mapping[str, Array]) -> Parameters:
+    """Parameters with the crop's own lactic bacteria as counted, where a trial says so."""
+    if "own_lactic_bacteria" not in drawn:
+        return parameters
+    counted = {"flora.early.own": 10.0 ** drawn["own_lactic_bacteria"]}
+    return Parameters({**parameters, **counted}, parameters.members)
 
 
 def _reading(trial: Trial, arm: Arm, series: Series, index: int, course: LayerCourse) -> Reading:

@@ -40,7 +40,7 @@ NEEDED = (
     "enterobacteria",
     "temperature",
 )
-OPTIONAL = ("added_sugar", "acids", "potassium", "sodium")
+OPTIONAL = ("added_sugar", "acids", "potassium", "sodium", "own_lactic_bacteria")
 
 
 class _Strict(BaseModel):

@@ -1,7 +1,9 @@
 """pH of a layer from the balance of charges.
 
-Unknown: pH. Given: mol of weak acids and ammonium, mol of strong cations, and a linear buffer
-(mol per pH) that is at rest at its own starting pH. With HA <-> H+ + A- and the Davies
+Unknown: pH. Given: mol of weak acids and ammonium, mol of strong cations, and the buffer of the
+scraps, at rest at its own starting pH. The buffer takes ``buffer`` mol per pH, and more the
+further pH falls below ``rise_from``, where carboxyl groups take up protons: its charge is
+``buffer x stretched(pH)``. With HA <-> H+ + A- and the Davies
 equation the conditional constant is pK' = pK + log10 g for an acid and pK - log10 g for
 ammonium, where log10 g = -A (sqrt(I)/(1+sqrt(I)) - 0.3 I).
 """
@@ -29,11 +31,21 @@ def davies_log10(
     return np.asarray(-slope * (root / (1 + root) - linear * ionic_strength))
 
 
+def stretched(
+    ph: NDArray[np.float64], rise: NDArray[np.float64], rise_from: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Charge of a buffer of 1 mol/pH: pH, less what the rise of buffering adds below a pH."""
+    return np.asarray(ph - rise * np.maximum(rise_from - ph, 0.0) ** 2 / 2)
+
+
 @compiled()
-def _residual(h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
+def _residual(
+    h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_rest, water, rise, rise_from
+):  # fmt: skip
     """Excess of negative over positive charge, mol, and its slope with pH."""
-    total = buffer * ph - buffer_ph - strong
-    slope = buffer
+    below = max(rise_from - ph, 0.0)
+    total = buffer * (ph - 0.5 * rise * below * below) - buffer_rest - strong
+    slope = buffer * (1.0 + rise * below)
     share = k[0] / (k[0] + h)
     total += lactic * share
     slope += LN10 * lactic * share * (1 - share)
@@ -53,18 +65,22 @@ def _residual(h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer
 
 
 @compiled()
-def solve_ph(guess, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph, water):
+def solve_ph(
+    guess, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_rest, water, rise=0.0,
+    rise_from=0.0,
+):  # fmt: skip
     """pH at which charges balance, by Newton steps from a guess; the residual rises with pH.
 
     Amounts in mol; ``k`` the conditional constants of lactic, acetic, butyric acid, ammonium
     and water (mol/kg); ``strong`` mol of strong cation not in the buffer; ``buffer`` mol/pH;
-    ``buffer_ph`` buffer x its starting pH; ``water`` kg.
+    ``buffer_rest`` its charge at its starting pH, mol (buffer x pH where nothing rises);
+    ``water`` kg; ``rise`` per pH, the gain of buffering below the pH ``rise_from``.
     """
     ph = guess
     for _ in range(_TRIES):
         total, slope = _residual(
-            exp(-LN10 * ph), ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_ph,
-            water,
+            exp(-LN10 * ph), ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_rest,
+            water, rise, rise_from,
         )  # fmt: skip
         step = min(max(total / slope, -_LEAP), _LEAP)
         ph -= step

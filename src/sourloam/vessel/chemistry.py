@@ -40,6 +40,9 @@ REACTIONS: dict[str, dict[str, int]] = {
         "hexose": -2, "water": -1, "lactic": 2, "acetic": 1, "ethanol": 1,
         "carbon_dioxide": 2, "hydrogen": 2,
     },
+    "entero_acetic": {
+        "hexose": -1, "water": -1, "acetic": 1, "ethanol": 1, "carbon_dioxide": 2, "hydrogen": 2,
+    },
     "butyric": {"lactic": -2, "butyric": 1, "carbon_dioxide": 2, "hydrogen": 2},
     "lactic_to_acetic": {"lactic": -2, "acetic": 1, "propanediol": 1, "carbon_dioxide": 1},
     "starch_hydrolysis": {"starch": -1, "water": -1, "hexose": 1},

@@ -15,9 +15,14 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Settings:
-    """How a run is made: openings, and the pH error allowed in a step."""
+    """How a run is made: openings, and the pH error allowed in a step.
 
-    openings_per_layer: float = 1.0
+    ``openings_per_layer`` is one number, or one for each member; so is ``plate_kg``, which takes
+    the place of the vessel's own plate where that is not known.
+    """
+
+    openings_per_layer: float | Array = 1.0
+    plate_kg: float | Array | None = None
     openings_per_rest_day: float = 0.0
     tolerance_ph: float = 0.005  # method: pH error allowed in a step
     keep_layers: bool = False

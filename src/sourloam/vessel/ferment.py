@@ -11,7 +11,7 @@ from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
 from sourloam.vessel.acidity import solve_ph
 from sourloam.vessel.chemistry import MolarMasses
-from sourloam.vessel.layout import L_BUFFER, L_BUFFER_PH, L_K, L_K_END, STATE
+from sourloam.vessel.layout import L_BUFFER, L_BUFFER_REST, L_K, L_K_END, STATE
 from sourloam.vessel.packing import WEIGHED
 from sourloam.vessel.prepare import Kernel, weighed_kg
 
@@ -262,11 +262,12 @@ class Contents:
         acids = [self.of(name) for name in ("lactic", "acetic", "butyric")]
         acids[1] = acids[1] + self.parameters["ferment.residue_acid"] * self.of("residue")
         ammonia, water = self.of("ammonia"), self.of("water")
-        buffer, buffer_ph = (make_up[..., i].sum(axis=-1) for i in (L_BUFFER, L_BUFFER_PH))
+        buffer, rest = (make_up[..., i].sum(axis=-1) for i in (L_BUFFER, L_BUFFER_REST))
+        rise, rise_from = (self.parameters[f"ferment.buffer_{x}"] for x in ("rise", "rise_from"))
         mixed = np.full(water.size, np.nan)
         for m in np.flatnonzero(water > 0):
             mixed[m] = solve_ph(
-                buffer_ph[m] / buffer[m], acids[0][m], acids[1][m], acids[2][m], ammonia[m],
-                constants[m], 0.0, buffer[m], buffer_ph[m], water[m],
+                rest[m] / buffer[m], acids[0][m], acids[1][m], acids[2][m], ammonia[m],
+                constants[m], 0.0, buffer[m], rest[m], water[m], rise[m], rise_from[m],
             )  # fmt: skip
         return mixed

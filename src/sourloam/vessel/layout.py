@@ -19,7 +19,8 @@ STATE = (
     "residue",  # carbon skeletons, counted by the N they lost
     "seepage",  # water yet to drain, kg
     "leached",  # integral of drained over held water, 1
-    "lactic_cfu",
+    "lactic_cfu",  # acid-bearing lactic bacteria
+    "early_cfu",  # lactic bacteria that come first and stop early
     "entero_cfu",
     "clostridia",  # share of a full population
     "carbon_dioxide",
@@ -40,7 +41,7 @@ STATE = (
 LAYER = (
     "fresh",  # kg at the start
     "buffer",  # mol/pH
-    "buffer_ph",  # mol
+    "buffer_rest",  # its charge at the starting pH, mol
     "k_lactic",  # conditional dissociation constants, mol/kg, in the order of ``solve_ph``
     "k_acetic",
     "k_butyric",
@@ -54,10 +55,11 @@ LAYER = (
     "release",  # 1/h at the base temperature
 )
 #: What temperature makes of the rates on one day.
-WARMTH = ("lactic", "entero", "clostridia", "general", "death")
+WARMTH = ("lactic", "early", "entero", "clostridia", "general", "death")
 #: Coefficients of the rates at one moment.
 RATES = (
     "uptake_lactic",  # 1/h of sugar
+    "uptake_early",
     "uptake_entero",
     "uptake_oxygen",
     "starch",  # 1/h
@@ -67,11 +69,14 @@ RATES = (
     "protein",  # 1/h of organic N
     "lactic_burnt",  # 1/h of lactic acid
     "growth_lactic",  # 1/h before crowding
+    "growth_early",
     "growth_entero",
     "growth_clostridia",
     "death_lactic",
+    "death_early",
     "death_entero",
     "drain",  # 1/h of the water yet to drain
+    "beside_early",  # cfu of the acid-bearing lactic bacteria at that moment
 )
 
 
@@ -87,14 +92,15 @@ S_BUTYRIC, S_MANNITOL, S_AMMONIA = (_S[x] for x in ("butyric", "mannitol", "ammo
 S_PROPANEDIOL = _S["propanediol"]
 S_ORGANIC_N, S_RESIDUE = _S["organic_n"], _S["residue"]
 S_SEEPAGE, S_LEACHED = _S["seepage"], _S["leached"]
-S_LAB, S_ENT, S_CLO = (_S[x] for x in ("lactic_cfu", "entero_cfu", "clostridia"))
+S_LAB, S_EARLY = _S["lactic_cfu"], _S["early_cfu"]
+S_ENT, S_CLO = _S["entero_cfu"], _S["clostridia"]
 S_CO2, S_H2, S_O2 = (_S[x] for x in ("carbon_dioxide", "hydrogen", "oxygen"))
 S_OUT_WATER, S_OUT_ORGANIC_N = _S["out_water"], _S["out_organic_n"]
 #: Solutes that leave with the water, and where their totals stand, in the same order.
 SOLUTES = (S_SUGAR, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL, S_PROPANEDIOL, S_AMMONIA)
 OUT_SOLUTES = tuple(_S["out_" + STATE[i]] for i in SOLUTES)
 
-L_FRESH, L_BUFFER, L_BUFFER_PH = (_L[x] for x in ("fresh", "buffer", "buffer_ph"))
+L_FRESH, L_BUFFER, L_BUFFER_REST = (_L[x] for x in ("fresh", "buffer", "buffer_rest"))
 L_K = _L["k_lactic"]
 L_K_END = _L["k_water"] + 1
 L_WATER_FACTOR, L_CRITICAL, L_YEAST = (
@@ -102,10 +108,11 @@ L_WATER_FACTOR, L_CRITICAL, L_YEAST = (
 )
 L_INERT, L_LOOSE, L_RELEASE = (_L[x] for x in ("inert", "loose_density", "release"))
 
-W_LACTIC, W_ENTERO, W_CLOSTRIDIA, W_GENERAL, W_DEATH = (_W[x] for x in WARMTH)
+W_LACTIC, W_EARLY, W_ENTERO, W_CLOSTRIDIA, W_GENERAL, W_DEATH = (_W[x] for x in WARMTH)
 
 (
     R_LACTIC,
+    R_EARLY,
     R_ENTERO,
     R_OXYGEN,
     R_STARCH,
@@ -115,11 +122,14 @@ W_LACTIC, W_ENTERO, W_CLOSTRIDIA, W_GENERAL, W_DEATH = (_W[x] for x in WARMTH)
     R_PROTEIN,
     R_BURNT,
     R_GROW_LAB,
+    R_GROW_EARLY,
     R_GROW_ENT,
     R_GROW_CLO,
     R_DIE_LAB,
+    R_DIE_EARLY,
     R_DIE_ENT,
     R_DRAIN,
+    R_BESIDE_EARLY,
 ) = (_R[x] for x in RATES)
 
 #: Parameters of the kernel, in the order of its parameter row.
@@ -141,6 +151,14 @@ PARAMETERS = (
     "flora.lactic.ph_span_acid",
     "flora.lactic.most",
     "flora.lactic.death",
+    "flora.early.growth",
+    "flora.early.t_min",
+    "flora.early.t_opt",
+    "flora.early.t_max",
+    "flora.early.ph_min",
+    "flora.early.ph_opt",
+    "flora.early.ph_max",
+    "flora.early.death",
     "flora.cell_mass",
     "flora.sugar_half",
     "flora.entero.growth",
@@ -154,6 +172,7 @@ PARAMETERS = (
     "flora.entero.acetic_limit",
     "flora.entero.acid_per_growth",
     "flora.entero.acid_maintenance",
+    "flora.entero.acetic_share",
     "flora.entero.most",
     "flora.entero.death",
     "flora.entero.death_ph_slope",
@@ -163,6 +182,8 @@ PARAMETERS = (
     "flora.clostridia.t_opt",
     "flora.clostridia.t_max",
     "flora.clostridia.lactic_limit",
+    "flora.clostridia.lactic_limit_ph",
+    "flora.clostridia.lactic_limit_slope",
     "flora.clostridia.turnover",
     "flora.clostridia.ph_span",
     "ferment.pentose_share",
@@ -176,6 +197,8 @@ PARAMETERS = (
     "ferment.protein_ph_span",
     "ferment.clostridia_ammonia",
     "ferment.residue_acid",
+    "ferment.buffer_rise",
+    "ferment.buffer_rise_from",
     "ferment.lactic_to_acetic",
     "ferment.lactic_to_acetic_ph",
     "ferment.q10",

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
-from sourloam.vessel.acidity import davies_log10
+from sourloam.vessel.acidity import davies_log10, stretched
 from sourloam.vessel.chemistry import MolarMasses, molar_masses
 from sourloam.vessel.feeding import Pieces
 from sourloam.vessel.layout import LAYER, PARAMETERS, SOLUTES, STATE
@@ -64,13 +64,15 @@ def _start(
     state = np.zeros((*batch.amounts.shape[:-1], len(STATE)))
     locked = parameters[f"ferment.locked.{pieces}"][:, None]
     hexose = batch["sugars"] / masses.hexose
+    early = _early_cfu(batch, parameters)
     filled = {
         "water": batch["water"],
         "sugar": hexose * (1 - locked),
         "locked": hexose * locked,
         "starch": batch["starch"] / masses.starch,
         "organic_n": batch["protein"] / protein_kg,
-        "lactic_cfu": batch["lactic_cfu"],
+        "lactic_cfu": batch["lactic_cfu"] - early,
+        "early_cfu": early,
         "entero_cfu": batch["entero_cfu"],
         "clostridia": np.broadcast_to(parameters["flora.clostridia.start"][:, None], hexose.shape),
     }
@@ -89,7 +91,7 @@ def _make_up(batch: Batch, parameters: Parameters, pieces: Pieces) -> Array:
     columns = {
         "fresh": fresh,
         "buffer": batch["buffer"],
-        "buffer_ph": batch["buffer_ph"],
+        "buffer_rest": _buffer_rest(batch, parameters),
         **_constants(strength, parameters),
         "lactic_water_factor": _water_factor(batch, strength, parameters),
         "critical_ph": parameters["ferment.critical_ph.base"][:, None]
@@ -103,6 +105,20 @@ def _make_up(batch: Batch, parameters: Parameters, pieces: Pieces) -> Array:
     }
     stacked = np.stack([np.broadcast_to(columns[name], fresh.shape) for name in LAYER], axis=-1)
     return np.ascontiguousarray(np.where(fresh[..., None] > 0, stacked, 0.0))
+
+
+def _early_cfu(batch: Batch, parameters: Parameters) -> Array:
+    """Of the lactic bacteria brought, those of the early group: a share of the crop's own flora."""
+    most = 1000 * parameters["flora.early.own"][:, None] * batch.fresh_kg
+    return parameters["flora.early.share"][:, None] * np.minimum(batch["lactic_cfu"], most)
+
+
+def _buffer_rest(batch: Batch, parameters: Parameters) -> Array:
+    """Charge of the buffer at the pH of the fresh mix, mol."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ph = batch.ph
+    rise = [parameters[f"ferment.{name}"][:, None] for name in ("buffer_rise", "buffer_rise_from")]
+    return np.asarray(batch["buffer"] * stretched(ph, *rise))
 
 
 def _ions(batch: Batch, parameters: Parameters) -> Array:

@@ -13,20 +13,24 @@ from sourloam.vessel.acidity import LN10, solve_ph
 from sourloam.vessel.cardinal import ph_factor, temperature_factor
 from sourloam.vessel.layout import (
     L_BUFFER,
-    L_BUFFER_PH,
+    L_BUFFER_REST,
     L_CRITICAL,
     L_FRESH,
     L_K,
     L_K_END,
     L_RELEASE,
     L_WATER_FACTOR,
+    R_BESIDE_EARLY,
     R_BURNT,
     R_BUTYRIC,
+    R_DIE_EARLY,
     R_DIE_ENT,
     R_DIE_LAB,
     R_DRAIN,
+    R_EARLY,
     R_ENTERO,
     R_GROW_CLO,
+    R_GROW_EARLY,
     R_GROW_ENT,
     R_GROW_LAB,
     R_LACTIC,
@@ -39,6 +43,7 @@ from sourloam.vessel.layout import (
     S_AMMONIA,
     S_BUTYRIC,
     S_CLO,
+    S_EARLY,
     S_ENT,
     S_LAB,
     S_LACTIC,
@@ -47,6 +52,7 @@ from sourloam.vessel.layout import (
     S_WATER,
     W_CLOSTRIDIA,
     W_DEATH,
+    W_EARLY,
     W_ENTERO,
     W_GENERAL,
     W_LACTIC,
@@ -65,6 +71,9 @@ _HL_GROW, _HA_GROW = P["flora.lactic.lactic_limit_growth"], P["flora.lactic.acet
 _HL_ACID, _HA_ACID = P["flora.lactic.lactic_limit_acid"], P["flora.lactic.acetic_limit_acid"]
 _STOP, _SPAN = P["flora.lactic.ph_stop_acid"], P["flora.lactic.ph_span_acid"]
 _N_L, _D_L = P["flora.lactic.most"], P["flora.lactic.death"]
+_MU_F, _T_F, _PH_F = P["flora.early.growth"], P["flora.early.t_min"], P["flora.early.ph_min"]
+_D_F = P["flora.early.death"]
+_RISE, _RISE_FROM = P["ferment.buffer_rise"], P["ferment.buffer_rise_from"]
 _CELL, _HALF = P["flora.cell_mass"], P["flora.sugar_half"]
 _MU_E, _T_E, _PH_E = P["flora.entero.growth"], P["flora.entero.t_min"], P["flora.entero.ph_min"]
 _HL_E, _HA_E = P["flora.entero.lactic_limit"], P["flora.entero.acetic_limit"]
@@ -79,6 +88,10 @@ _MU_C, _T_C, _HL_C = (
     P["flora.clostridia.t_min"],
     P["flora.clostridia.lactic_limit"],
 )
+_HL_C_SLOPE = P["flora.clostridia.lactic_limit_slope"]
+_LIMIT_PH = P["flora.clostridia.lactic_limit_ph"]
+_EXTINCT = 1e-3  # method: cfu in a layer below which a group is gone for good
+_LIMIT_LEAST = 1e-3  # method: mmol/L, keeps the limit above nought
 _TURN, _SPAN_C = P["flora.clostridia.turnover"], P["flora.clostridia.ph_span"]
 _K_R, _R_STOP, _R_SPAN = (
     P["ferment.starch_rate"],
@@ -108,6 +121,7 @@ def warmth(t, par, out):
     thaw = _ramp(t - par[_FROZEN])
     general = par[_Q10] ** ((t - par[_BASE]) / 10.0)
     out[W_LACTIC] = thaw * temperature_factor(t, par[_T_L], par[_T_L + 1], par[_T_L + 2])
+    out[W_EARLY] = thaw * temperature_factor(t, par[_T_F], par[_T_F + 1], par[_T_F + 2])
     out[W_ENTERO] = thaw * temperature_factor(t, par[_T_E], par[_T_E + 1], par[_T_E + 2])
     out[W_CLOSTRIDIA] = thaw * temperature_factor(t, par[_T_C], par[_T_C + 1], par[_T_C + 2])
     out[W_GENERAL] = thaw * general
@@ -124,7 +138,7 @@ def layer_ph(y, layer, par, guess):
     acetic = y[S_ACETIC] + par[_RESIDUE_ACID] * y[S_RESIDUE]
     return solve_ph(
         guess, y[S_LACTIC], acetic, y[S_BUTYRIC], y[S_AMMONIA], layer[L_K:L_K_END], 0.0,
-        layer[L_BUFFER], layer[L_BUFFER_PH], y[S_WATER],
+        layer[L_BUFFER], layer[L_BUFFER_REST], y[S_WATER], par[_RISE], par[_RISE_FROM],
     )  # fmt: skip
 
 
@@ -159,24 +173,37 @@ def coefficients(y, layer, par, warm, oxygen, ph, out):
 
 @compiled()
 def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
+    """Both groups of lactic bacteria: they share room, acid per cell and limits by acid."""
     free = max(0.0, 1.0 - lactic_mm / par[_HL_GROW]) * max(0.0, 1.0 - acetic_mm / par[_HA_GROW])
+    free *= layer[L_WATER_FACTOR]
+    idle = max(0.0, 1.0 - lactic_mm / par[_HL_ACID]) * max(0.0, 1.0 - acetic_mm / par[_HA_ACID])
+    idle *= par[_BETA]
+    crowding = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (1000.0 * par[_N_L] * kg))
+    out[R_BESIDE_EARLY] = y[S_LAB]
+    made = par[_CELL] / _HEXOSES * monod
     sour = ph_factor(ph, par[_PH_L], par[_PH_L + 1], par[_PH_L + 2])
-    growth = par[_MU] * warm[W_LACTIC] * sour * layer[L_WATER_FACTOR] * free
-    rest = (
-        par[_BETA] * warm[W_LACTIC] * _ramp((ph - par[_STOP]) / par[_SPAN])
-        * max(0.0, 1.0 - lactic_mm / par[_HL_ACID]) * max(0.0, 1.0 - acetic_mm / par[_HA_ACID])
-    )  # fmt: skip
-    crowding = max(0.0, 1.0 - y[S_LAB] / (1000.0 * par[_N_L] * kg))
-    out[R_LACTIC] = (
-        (par[_ALPHA] * growth * crowding + rest) * y[S_LAB] * par[_CELL] / _HEXOSES * monod
-    )
+    growth = par[_MU] * warm[W_LACTIC] * sour * free
+    rest = idle * warm[W_LACTIC] * _ramp((ph - par[_STOP]) / par[_SPAN])
+    out[R_LACTIC] = (par[_ALPHA] * growth * crowding + rest) * y[S_LAB] * made
     out[R_GROW_LAB] = growth * fed
     stopped = _ramp(lactic_mm / par[_HL_GROW] + acetic_mm / par[_HA_GROW] - 1.0)
     out[R_DIE_LAB] = par[_D_L] * stopped
+    if y[S_EARLY] < _EXTINCT:
+        out[R_EARLY] = out[R_GROW_EARLY] = out[R_DIE_EARLY] = 0.0
+        return
+    sour = ph_factor(ph, par[_PH_F], par[_PH_F + 1], par[_PH_F + 2])
+    growth = par[_MU_F] * warm[W_EARLY] * sour * free
+    rest = idle * warm[W_EARLY] * _ramp((ph - par[_PH_F]) / par[_SPAN])
+    out[R_EARLY] = (par[_ALPHA] * growth * crowding + rest) * y[S_EARLY] * made
+    out[R_GROW_EARLY] = growth * fed
+    out[R_DIE_EARLY] = par[_D_F] * _ramp(1.0 - (ph - par[_PH_F]) / par[_SPAN])
 
 
 @compiled()
 def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
+    if y[S_ENT] < _EXTINCT:
+        out[R_ENTERO] = out[R_GROW_ENT] = out[R_DIE_ENT] = 0.0
+        return
     free = max(0.0, 1.0 - lactic_mm / par[_HL_E]) * max(0.0, 1.0 - acetic_mm / par[_HA_E])
     ease = warm[W_ENTERO] * ph_factor(ph, par[_PH_E], par[_PH_E + 1], par[_PH_E + 2]) * free
     crowding = max(0.0, 1.0 - y[S_ENT] / (1000.0 * par[_N_E] * kg))
@@ -190,9 +217,10 @@ def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
 
 @compiled()
 def _clostridia(layer, par, warm, ph, lactic_mm, share, out):
+    limit = max(par[_HL_C] - par[_HL_C_SLOPE] * max(ph - par[_LIMIT_PH], 0.0), _LIMIT_LEAST)
     ease = (
         _ramp((ph - layer[L_CRITICAL]) / par[_SPAN_C])
-        * max(0.0, 1.0 - lactic_mm / par[_HL_C]) * warm[W_CLOSTRIDIA]
+        * max(0.0, 1.0 - lactic_mm / limit) * warm[W_CLOSTRIDIA]
     )  # fmt: skip
     out[R_GROW_CLO] = par[_MU_C] * ease
     out[R_BUTYRIC] = par[_TURN] / HOURS * ease * share

@@ -16,11 +16,14 @@ from sourloam.vessel.layout import (
     OUT_SOLUTES,
     R_BURNT,
     R_BUTYRIC,
+    R_DIE_EARLY,
     R_DIE_ENT,
     R_DIE_LAB,
     R_DRAIN,
+    R_EARLY,
     R_ENTERO,
     R_GROW_CLO,
+    R_GROW_EARLY,
     R_GROW_ENT,
     R_GROW_LAB,
     R_LACTIC,
@@ -35,6 +38,7 @@ from sourloam.vessel.layout import (
     S_BUTYRIC,
     S_CLO,
     S_CO2,
+    S_EARLY,
     S_ENT,
     S_ETHANOL,
     S_H2,
@@ -62,7 +66,7 @@ from sourloam.vessel.rates import coefficients, layer_ph, warmth
 
 Array = NDArray[np.float64]
 _HETERO, _ACETATE = P["ferment.hetero_share"], P["ferment.acetate_share"]
-_PENTOSE = P["ferment.pentose_share"]
+_PENTOSE, _NO_LACTIC = P["ferment.pentose_share"], P["flora.entero.acetic_share"]
 _AMMONIA, _SOLUBLE_N = P["ferment.clostridia_ammonia"], P["liquid.soluble.n"]
 _N_L, _N_E = P["flora.lactic.most"], P["flora.entero.most"]
 _WATER = P["derived.water_kg"]
@@ -75,11 +79,16 @@ def _slopes(y, rate, layer, par, out):  # type: ignore[no-untyped-def]
     out[:] = 0.0
     water = par[_WATER]
     hydrolysis, release = rate[R_STARCH] * y[S_STARCH], rate[R_RELEASE] * y[S_LOCKED]
-    lactic_sugar, entero_sugar = rate[R_LACTIC] * y[S_SUGAR], rate[R_ENTERO] * y[S_SUGAR]
+    early_sugar = rate[R_EARLY] * y[S_SUGAR]
+    lactic_sugar = rate[R_LACTIC] * y[S_SUGAR] + early_sugar
+    entero_sugar = rate[R_ENTERO] * y[S_SUGAR]
+    mixed = entero_sugar * (1.0 - par[_NO_LACTIC])
+    volatile = entero_sugar - 0.5 * mixed
     burnt_sugar = rate[R_OXYGEN] * y[S_SUGAR]
     yeast = lactic_sugar * layer[L_YEAST]
     pentose = (lactic_sugar - yeast) * par[_PENTOSE]
-    hetero = (lactic_sugar - yeast - pentose) * par[_HETERO]
+    early = early_sugar / lactic_sugar if lactic_sugar > 0.0 else 0.0
+    hetero = (lactic_sugar - yeast - pentose) * (early + (1.0 - early) * par[_HETERO])
     acetate = hetero * par[_ACETATE]
     ethanol = hetero - acetate
     butyric = rate[R_BUTYRIC] * y[S_LACTIC]
@@ -93,33 +102,34 @@ def _slopes(y, rate, layer, par, out):  # type: ignore[no-untyped-def]
         + 6.0 / 5.0 * pentose
         + ethanol
         + acetate / 3.0
-        + entero_sugar
+        + mixed
         - butyric
         - burnt
         - to_acetic
     )
-    out[S_ACETIC] = 6.0 / 5.0 * pentose + acetate / 3.0 + 0.5 * entero_sugar + 0.5 * to_acetic
+    out[S_ACETIC] = 6.0 / 5.0 * pentose + acetate / 3.0 + volatile + 0.5 * to_acetic
     out[S_PROPANEDIOL] = 0.5 * to_acetic
     out[S_MANNITOL] = 2.0 * acetate / 3.0
-    out[S_ETHANOL] = ethanol + 2.0 * yeast + 0.5 * entero_sugar
+    out[S_ETHANOL] = ethanol + 2.0 * yeast + volatile
     out[S_BUTYRIC] = 0.5 * butyric
     out[S_CO2] = (
         ethanol
         + acetate / 3.0
         + 2.0 * yeast
-        + entero_sugar
+        + 2.0 * volatile
         + butyric
         + 6.0 * burnt_sugar
         + 3.0 * burnt
         + 0.5 * to_acetic
     )
-    out[S_H2] = entero_sugar + butyric
+    out[S_H2] = 2.0 * volatile + butyric
     out[S_O2] = 6.0 * burnt_sugar + 3.0 * burnt
-    out[S_WATER] = water * (out[S_O2] - hydrolysis - acetate / 3.0 - 0.5 * entero_sugar)
+    out[S_WATER] = water * (out[S_O2] - hydrolysis - acetate / 3.0 - volatile)
     out[S_ORGANIC_N], out[S_AMMONIA], out[S_RESIDUE] = -freed, freed, freed
     kg = 1000.0 * layer[L_FRESH]
-    room = max(0.0, 1.0 - y[S_LAB] / (par[_N_L] * kg))
+    room = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (par[_N_L] * kg))
     out[S_LAB] = (rate[R_GROW_LAB] * room - rate[R_DIE_LAB]) * y[S_LAB]
+    out[S_EARLY] = (rate[R_GROW_EARLY] * room - rate[R_DIE_EARLY]) * y[S_EARLY]
     room = max(0.0, 1.0 - y[S_ENT] / (par[_N_E] * kg))
     out[S_ENT] = (rate[R_GROW_ENT] * room - rate[R_DIE_ENT]) * y[S_ENT]
     out[S_CLO] = rate[R_GROW_CLO] * y[S_CLO] * max(0.0, 1.0 - y[S_CLO])

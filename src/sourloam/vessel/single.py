@@ -121,7 +121,7 @@ def _series(state: Array, ph: Array, batch: Batch, kernel: Kernel, per_day: int)
     nitrogen = ammonia + column("organic_n")
     with np.errstate(divide="ignore", invalid="ignore"):
         ammonium = np.nan_to_num(ammonia / nitrogen)
-        lactic_cfu = np.log10(column("lactic_cfu") / fresh_g)
+        lactic_cfu = np.log10((column("lactic_cfu") + column("early_cfu")) / fresh_g)
         entero_cfu = np.log10(column("entero_cfu") / fresh_g)
     return Series(
         hours=np.arange(ph.shape[1]) * 24 / per_day,

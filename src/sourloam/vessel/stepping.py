@@ -16,13 +16,17 @@ from sourloam.vessel.layout import (
     L_FRESH,
     L_YEAST,
     OUT_SOLUTES,
+    R_BESIDE_EARLY,
     R_BURNT,
     R_BUTYRIC,
+    R_DIE_EARLY,
     R_DIE_ENT,
     R_DIE_LAB,
     R_DRAIN,
+    R_EARLY,
     R_ENTERO,
     R_GROW_CLO,
+    R_GROW_EARLY,
     R_GROW_ENT,
     R_GROW_LAB,
     R_LACTIC,
@@ -36,6 +40,7 @@ from sourloam.vessel.layout import (
     S_BUTYRIC,
     S_CLO,
     S_CO2,
+    S_EARLY,
     S_ENT,
     S_ETHANOL,
     S_H2,
@@ -60,7 +65,7 @@ from sourloam.vessel.layout import (
 from sourloam.vessel.rates import coefficients, layer_ph
 
 _HETERO, _ACETATE = P["ferment.hetero_share"], P["ferment.acetate_share"]
-_PENTOSE = P["ferment.pentose_share"]
+_PENTOSE, _NO_LACTIC = P["ferment.pentose_share"], P["flora.entero.acetic_share"]
 _AMMONIA, _SOLUBLE_N = P["ferment.clostridia_ammonia"], P["liquid.soluble.n"]
 _WATER, _HEXOSE = P["derived.water_kg"], P["derived.hexose_g"]
 _N_L, _N_E = P["flora.lactic.most"], P["flora.entero.most"]
@@ -68,15 +73,18 @@ _SHORTEST = 0.05  # method: h
 _LONGEST = 24.0  # method: h
 _GROW, _SHRINK, _SAFE = 3.0, 0.3, 0.9  # method: bounds and safety of the step control
 _SMALL = 1e-12  # method: below this a product is nought
-_GROWTH_STEP = 0.5  # method: most growth of lactic bacteria (natural log) in a step
+_GROWTH_STEP = 0.5  # method: most growth or death of lactic bacteria (natural log) in a step
+_FEW = 0.01  # method: below this share the early group's death needs no short steps
 
 
 @compiled()
-def _logistic(n, most, rate, hours):
-    """Population after some hours of growth towards ``most``."""
-    if rate <= 0.0 or n <= 0.0:
-        return n
-    return most / (1.0 + (most / n - 1.0) * exp(-rate * hours)) if n < most else n
+def _logistic(n, most, beside, growth, death, hours):
+    """Population after some hours of growth and death, where there is room for ``most`` and
+    others take up ``beside`` of it: the exact solution of dn/dt = n (net - growth n/most)."""
+    net = growth * max(0.0, 1.0 - beside / most) - death
+    factor = exp(net * hours)
+    mean = (factor - 1.0) / net if abs(net * hours) > _SMALL else hours
+    return n * factor / (1.0 + growth * n / most * mean)
 
 
 @compiled()
@@ -94,13 +102,18 @@ def advance(y, rate, layer, par, hours, out):
     _use_lactic(y, rate, par, hours, out)
     _use_protein(y, rate, hours, out)
     kg = layer[L_FRESH]
-    out[S_LAB] = _logistic(y[S_LAB], 1000.0 * par[_N_L] * kg, rate[R_GROW_LAB], hours) * exp(
-        -rate[R_DIE_LAB] * hours
+    most = 1000.0 * par[_N_L] * kg
+    out[S_EARLY] = _logistic(
+        y[S_EARLY], most, rate[R_BESIDE_EARLY], rate[R_GROW_EARLY], rate[R_DIE_EARLY], hours
     )
-    out[S_ENT] = _logistic(y[S_ENT], 1000.0 * par[_N_E] * kg, rate[R_GROW_ENT], hours) * exp(
-        -rate[R_DIE_ENT] * hours
-    )
-    out[S_CLO] = _logistic(y[S_CLO], 1.0, rate[R_GROW_CLO], hours)
+    # What the early group leaves free is filled at once where growth is fast: then its end
+    # counts, otherwise its mean.
+    fill = rate[R_GROW_LAB] * y[S_LAB] / most * hours
+    beside = out[S_EARLY] + 0.5 * (y[S_EARLY] - out[S_EARLY]) / (1.0 + fill)
+    out[S_LAB] = _logistic(y[S_LAB], most, beside, rate[R_GROW_LAB], rate[R_DIE_LAB], hours)
+    most = 1000.0 * par[_N_E] * kg
+    out[S_ENT] = _logistic(y[S_ENT], most, 0.0, rate[R_GROW_ENT], rate[R_DIE_ENT], hours)
+    out[S_CLO] = _logistic(y[S_CLO], 1.0, 0.0, rate[R_GROW_CLO], 0.0, hours)
     _drain(rate, par, hours, out)
 
 
@@ -113,7 +126,8 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
     out[S_WATER] -= hydrolysed * par[_WATER]
     out[S_LOCKED] -= released
     gained = hydrolysed + released
-    uptake = rate[R_LACTIC] + rate[R_ENTERO] + rate[R_OXYGEN]
+    lactic = rate[R_LACTIC] + rate[R_EARLY]
+    uptake = lactic + rate[R_ENTERO] + rate[R_OXYGEN]
     kept = exp(-uptake * hours)
     filled = gained if uptake * hours < _SMALL else gained * (1.0 - kept) / (uptake * hours)
     out[S_SUGAR] = y[S_SUGAR] * kept + filled
@@ -121,7 +135,8 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
     if uptake <= 0.0 or used <= 0.0:
         out[S_SUGAR] = y[S_SUGAR] + gained
         return
-    _split_lactic(used * rate[R_LACTIC] / uptake, layer, par, out)
+    if lactic > 0.0:
+        _split_lactic(used * lactic / uptake, rate[R_EARLY] / lactic, layer, par, out)
     _split_entero(used * rate[R_ENTERO] / uptake, par, out)
     burnt = used * rate[R_OXYGEN] / uptake
     out[S_O2] += 6.0 * burnt
@@ -130,11 +145,12 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
 
 
 @compiled()
-def _split_lactic(sugar, layer, par, out):
-    """Products of sugar taken by lactic bacteria and the yeasts among them."""
+def _split_lactic(sugar, early, layer, par, out):
+    """Products of sugar taken by lactic bacteria, a share ``early`` of it by those that come
+    first and know the heterolactic route only, and by the yeasts among them."""
     yeast = sugar * layer[L_YEAST]
     pentose = (sugar - yeast) * par[_PENTOSE]
-    hetero = (sugar - yeast - pentose) * par[_HETERO]
+    hetero = (sugar - yeast - pentose) * (early + (1.0 - early) * par[_HETERO])
     to_acetate = hetero * par[_ACETATE]
     to_ethanol = hetero - to_acetate
     homo = sugar - yeast - pentose - hetero
@@ -148,13 +164,15 @@ def _split_lactic(sugar, layer, par, out):
 
 @compiled()
 def _split_entero(sugar, par, out):
-    """Mixed-acid products of sugar taken by enterobacteria."""
-    out[S_LACTIC] += sugar
-    out[S_ACETIC] += 0.5 * sugar
-    out[S_ETHANOL] += 0.5 * sugar
-    out[S_CO2] += sugar
-    out[S_H2] += sugar
-    out[S_WATER] -= 0.5 * sugar * par[_WATER]
+    """Products of sugar taken by enterobacteria: part by way of lactic acid, part without."""
+    mixed = sugar * (1.0 - par[_NO_LACTIC])
+    out[S_LACTIC] += mixed
+    volatile = 0.5 * mixed + (sugar - mixed)
+    out[S_ACETIC] += volatile
+    out[S_ETHANOL] += volatile
+    out[S_CO2] += 2.0 * volatile
+    out[S_H2] += 2.0 * volatile
+    out[S_WATER] -= volatile * par[_WATER]
 
 
 @compiled()
@@ -222,8 +240,12 @@ def carry(y, layer, par, warm, oxygen, hours, tolerance, step, ph, work):
     coefficients(y, layer, par, warm, oxygen, ph, rate)
     while left > _SMALL:
         dt = min(step, left)
-        if rate[R_GROW_LAB] * dt > _GROWTH_STEP:
-            dt = max(_GROWTH_STEP / rate[R_GROW_LAB], _SHORTEST)
+        room = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (1000.0 * par[_N_L] * layer[L_FRESH]))
+        fastest = room * max(rate[R_GROW_LAB], rate[R_GROW_EARLY])
+        if y[S_EARLY] > _FEW * y[S_LAB]:
+            fastest = max(fastest, 2.0 * rate[R_DIE_EARLY])
+        if fastest * dt > _GROWTH_STEP:
+            dt = max(_GROWTH_STEP / fastest, _SHORTEST)
         advance(y, rate, layer, par, 0.5 * dt, middle)
         ph_middle = layer_ph(middle, layer, par, ph)
         coefficients(middle, layer, par, warm, oxygen, ph_middle, rate)

@@ -53,14 +53,13 @@ def _run_block(
     batch, drawn = Batch(feeding.batch.amounts[block]), parameters.members_in(block)
     drains = drain_potential_kg(feeding.day, batch, drawn)
     kernel = prepare(batch, drawn, feeding.pieces, drains)
-    members = batch.amounts.shape[0]
     state, ph, daily, numbers = run_vessels(
         np.ascontiguousarray(feeding.day, dtype=np.float64),
         kernel.start,
         kernel.make_up,
         np.ascontiguousarray(temperature[block]),
         kernel.par,
-        np.tile(_body(vessel, how), (members, 1)),
+        _bodies(vessel, how, feeding.members)[block],
         solute_kg(kernel.masses),
         kernel.protein_kg,
         weighed_kg(kernel.masses, kernel.protein_kg),
@@ -71,24 +70,24 @@ def _run_block(
     return _course(vessel, contents, daily, numbers, ph, temperature.shape[1])
 
 
-def _body(vessel: Vessel, how: Settings) -> Array:
+def _bodies(vessel: Vessel, how: Settings, members: int) -> Array:
+    """Measures of the members' vessels, (members, BODY)."""
     leak = -1.0 if vessel.lid_leak_m3_per_day is None else vessel.lid_leak_m3_per_day
     gas = vessel.brim_m3 - vessel.sump_m3 - vessel.usable_m3
-    return np.array(
-        [
-            vessel.usable_m3,
-            gas,
-            vessel.section_m2,
-            vessel.plate_mass_kg,
-            vessel.base_diameter_m,
-            vessel.top_diameter_m,
-            vessel.height_m,
-            vessel.sump_height_m,
-            leak,
-            how.openings_per_layer,
-            how.openings_per_rest_day,
-        ]
+    columns = (
+        vessel.usable_m3,
+        gas,
+        vessel.section_m2,
+        vessel.plate_mass_kg if how.plate_kg is None else how.plate_kg,
+        vessel.base_diameter_m,
+        vessel.top_diameter_m,
+        vessel.height_m,
+        vessel.sump_height_m,
+        leak,
+        how.openings_per_layer,
+        how.openings_per_rest_day,
     )
+    return np.stack([np.broadcast_to(column, members) for column in columns], axis=1)
 
 
 def _contents(
