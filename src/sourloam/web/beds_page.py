@@ -1,0 +1,73 @@
+"""The beds from above: what lies there, what may be planted when, what to log."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from sourloam import drawing, garden
+from sourloam.ledger.state import BedState
+from sourloam.web import wording as w
+from sourloam.web.house import Inside
+from sourloam.web.logging_forms import bed_forms, units_of
+from sourloam.web.pictures import bed_picture, shown
+from sourloam.web.telling import crop_word, said
+from sourloam.web.waits import Waits
+
+_LOG = 30
+
+
+def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
+    """Everything that the template needs."""
+    waits = Waits(inside)
+    beds = [_bed(inside, bed, waits, signs) for bed in inside.state.beds]
+    free = sum(1 for bed in inside.state.beds if not waits.working(bed))
+    headline = (
+        ngettext("%(n)d bed may be planted now", "%(n)d beds may be planted now", free)
+        if beds
+        else _("Where the ferment goes back")
+    )
+    return {
+        "headline": headline % {"n": free} if beds else headline,
+        "beds": beds,
+        "may_garden": inside.house.may("planted"),
+        "may_keep": inside.house.may("bed_added"),
+        "textures": [(key, str(text)) for key, text in w.TEXTURES.items()],
+    }
+
+
+def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[str, Any]:
+    house = inside.house
+    crops = sorted(((c, crop_word(c)) for c in garden.crop_names()), key=lambda c: c[1])
+    vessels = [(v.id, v.name) for v in inside.state.vessels if v.turn is not None]
+    return {
+        "id": bed.id,
+        "name": bed.name,
+        "answer": _answer(bed, waits),
+        "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
+        "wait": waits.explained(bed),
+        "forms": bed_forms(bed, units_of(house.units), crops, vessels, house.kinds),
+        "log": [
+            {
+                "what": w.label(r.kind),
+                "said": said(r.kind, r.body, inside.state, house.units, signs),
+                "at": r.at.astimezone(house.zone),
+                "by": r.by or "",
+            }
+            for r in reversed(bed.log[-_LOG:])
+        ],
+    }
+
+
+def _answer(bed: BedState, waits: Waits) -> str:
+    growing = ", ".join(dict.fromkeys(crop_word(r.body.crop) for r in waits.standing(bed)))
+    parts = [_("Now: %(crops)s.") % {"crops": growing}] if growing else []
+    working = waits.working(bed)
+    if working:
+        last = max(day for _trench, day in working)
+        parts.append(_("A trench still works; plant there from %(day)s.") % {"day": w.day(last)})
+    elif not growing:
+        parts.append(_("All of it may be planted."))
+    return " ".join(parts)

@@ -1,0 +1,183 @@
+"""From what the ledger and the forecast know to what the drawings need."""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+
+from sourloam import drawing
+from sourloam.evidence import book
+from sourloam.ledger import bodies as b
+from sourloam.ledger.amounts import AmountError, mass_of
+from sourloam.ledger.state import BedState, PlaceState, Record, Turn, VesselState
+from sourloam.site.conversion import to_vessel
+from sourloam.site.equipment import VesselKind
+from sourloam.vessel import Vessel
+from sourloam.web import wording as w
+from sourloam.web.foresight import Foresight
+from sourloam.web.telling import crop_word
+from sourloam.web.waits import Waits
+
+_LABELLED = 60  # layers that a drawing shows singly
+_MOST_TRENCHES = 12
+
+
+def shown(svg: str) -> SafeString:
+    """A drawing as it may stand in a page: the drawing room escapes all that people wrote."""
+    return mark_safe(svg)
+
+
+@lru_cache(maxsize=512)
+def _shape(kind_json: str) -> Vessel:
+    return to_vessel(VesselKind.model_validate_json(kind_json))
+
+
+def shape_of(vessel: VesselState) -> Vessel | None:
+    """The vessel's shape, None if nobody described it."""
+    if vessel.added is None:
+        return None
+    return _shape(json.dumps(vessel.added.body.spec, sort_keys=True))
+
+
+def picture_of(
+    vessel: VesselState, stage: str, place: PlaceState, seen: Foresight | None
+) -> drawing.VesselPicture:
+    """The vessel as it stands today."""
+    shape, turn = shape_of(vessel), vessel.turn
+    size: dict[str, Any] = {}
+    if shape is not None:
+        size = {
+            "top_diameter_m": shape.top_diameter_m,
+            "base_diameter_m": shape.base_diameter_m,
+            "height_m": shape.height_m,
+            "grid_height_m": shape.sump_height_m,
+            "headroom_m": shape.headroom_m,
+        }
+    layers = _layers(turn, place, seen) if turn else ()
+    level = _level(turn, layers, shape, seen) if turn else 0.0
+    state = w.word(w.STAGES, stage)
+    return drawing.VesselPicture(
+        vessel.name,
+        stage,
+        **size,
+        layers=layers,
+        level=level,
+        liquid=seen.sump_share if seen and turn else 0.0,
+        marks=tuple(m.body.fraction for m in turn.marks[-1:]) if turn else (),
+        title=f"{vessel.name}: {state}",
+        desc=_desc(layers, level),
+        words={"full": _("full"), "half": _("half")},
+    )
+
+
+def _desc(layers: tuple[drawing.LayerPicture, ...], level: float) -> str:
+    if not layers:
+        return ""
+    return _("%(n)d layers, filled to %(share)s of the room for scraps.") % {
+        "n": len(layers),
+        "share": w.share(round(level, 2)),
+    }
+
+
+def _layers(
+    turn: Turn, place: PlaceState, seen: Foresight | None
+) -> tuple[drawing.LayerPicture, ...]:
+    """Layers with their mass and, where foreseen, their pH; marks alone give one of no age."""
+    phs = seen.layer_ph if seen else ()
+    if not turn.layers:
+        return (drawing.LayerPicture(1.0),) if turn.marks else ()
+    found = []
+    for index, record in enumerate(turn.layers):
+        ph = phs[index] if len(phs) == len(turn.layers) else None
+        label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
+        text = f"{label} · pH {ph:.1f}" if ph is not None else label
+        found.append(drawing.LayerPicture(layer_kg(record.body, place), ph, text))
+    return tuple(found)
+
+
+def layer_kg(body: b.Fed, place: PlaceState) -> float:
+    """About how much a layer weighs, for drawing it to scale; 1 where nobody can tell."""
+    measure = None if body.amount.measure is None else place.measure(body.amount.measure)
+    try:
+        return float(mass_of(body.amount, body.kinds or "household", measure).median)
+    except AmountError:
+        return float(body.amount.count or 1)
+
+
+def _level(
+    turn: Turn,
+    layers: tuple[drawing.LayerPicture, ...],
+    shape: Vessel | None,
+    seen: Foresight | None,
+) -> float:
+    """Share of the room that is filled: foreseen, else marked, else by weight."""
+    if seen is not None and seen.level is not None:
+        return seen.level
+    last_fed = turn.layers[-1].at if turn.layers else None
+    if turn.marks and (last_fed is None or turn.marks[-1].at >= last_fed):
+        return turn.marks[-1].body.fraction
+    if shape is None or not layers:
+        return 0.5
+    dense = book()["ground.ferment_density"].value
+    mass = sum(layer.mass_kg for layer in layers)
+    return min(1.0, mass / (dense * shape.usable_m3))
+
+
+def legend() -> list[dict[str, str]]:
+    """Swatches of the steps of sourness with their words."""
+    names = [*(name for name, _start in drawing.SOURNESS), "unknown"]
+    rect = '<rect width="22" height="18" class="d-{}"/>'
+    swatch = f'<svg viewBox="0 0 22 18" aria-hidden="true">{rect}</svg>'
+    return [{"word": w.word(w.SOURNESS, n), "swatch": mark_safe(swatch.format(n))} for n in names]
+
+
+def bed_picture(bed: BedState, waits: Waits, units: str) -> drawing.BedPicture:
+    """The bed from above: trenches by how far they are, and what grows."""
+    spec = bed.added.body.read_spec() if bed.added else None
+    length = spec.length_m if spec else 4.0
+    width = spec.width_m if spec else 1.2
+    trenches = _trenches(bed, waits, length)
+    said = [f"{_('trench')}: {trench.label}" for trench in trenches]
+    return drawing.BedPicture(
+        bed.name,
+        length,
+        width,
+        tuple(trenches),
+        tuple(_plantings(waits.standing(bed), length)),
+        title=_("%(bed)s from above") % {"bed": bed.name},
+        desc="; ".join(said),
+        metre=w.metres(1.0, units),
+    )
+
+
+def _trenches(bed: BedState, waits: Waits, length: float) -> list[drawing.TrenchPicture]:
+    """Trenches where they were dug; those without a place one beside the other."""
+    found, at = [], 0.2
+    for record, day, state in waits.trenches(bed):
+        body = record.body
+        middle = body.along_m if body.along_m is not None else at + body.width_m / 2
+        at = (middle + body.width_m) % max(length - body.width_m, 0.5)
+        label = "✓" if state == "open" else w.short_day(day)
+        near = max(0.0, middle - body.width_m / 2)
+        found.append(drawing.TrenchPicture(near, body.width_m, state, label))
+    return found[-_MOST_TRENCHES:]
+
+
+def _plantings(standing: list[Record[b.Planted]], length: float) -> list[drawing.PlantingPicture]:
+    """Crops side by side on the far half, or around the place that was written down."""
+    if not standing:
+        return []
+    half = length / 2
+    each = half / len(standing)
+    found = []
+    for index, record in enumerate(standing):
+        along = record.body.along_m
+        start = half + index * each if along is None else max(0.0, along - each / 2)
+        name = crop_word(record.body.crop)
+        end = min(length, start + each * 0.94)
+        found.append(drawing.PlantingPicture(name, min(start, length - 0.1), end, name))
+    return found

@@ -1,0 +1,111 @@
+"""A line of the log: what an entry says, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from sourloam.ledger import bodies as b
+from sourloam.ledger.state import PlaceState
+from sourloam.web import wording as w
+
+Names = dict[str, str]
+
+
+def said(kind: str, body: b.Body, place: PlaceState, units: str, signs: w.Words) -> str:
+    """The content of an entry in words; empty where its label says it all."""
+    teller = _TELLERS.get(kind)
+    parts = teller(body, place, units, signs) if teller else []
+    note = getattr(body, "note", None)
+    return " · ".join([*(p for p in parts if p), *([note] if note else [])])
+
+
+def amount_said(amount: b.Amount, place: PlaceState, units: str) -> str:
+    """How much went in, as it was given."""
+    if amount.mass_kg is not None:
+        return w.kg(amount.mass_kg, units)
+    if amount.volume_l is not None:
+        return w.litres(amount.volume_l, units)
+    found = place.measure(amount.measure or "")
+    name = found.name if found else (amount.measure or "")
+    return f"{amount.count:g} × {name}"
+
+
+def _fed(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    mix = body.kinds
+    kinds = (
+        w.word(w.MIXES, mix)
+        if isinstance(mix, str)
+        else ", ".join(f"{w.word({}, name)} {w.share(part)}" for name, part in (mix or {}).items())
+    )
+    bran = _("bran %(amount)s") % {"amount": w.grams(body.bran_g, units)} if body.bran_g else ""
+    warm = w.warmth(body.temperature_c, units) if body.temperature_c is not None else ""
+    return [amount_said(body.amount, place, units), kinds, bran, warm]
+
+
+def _drained(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    return [w.liquid(body.volume_ml, units), w.word(w.USES, body.use)]
+
+
+def _ph(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[str]:
+    return [f"{body.ph:g}", w.word(w.PH_OF, body.of)]
+
+
+def _looked(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[str]:
+    seen = [w.word(signs, sign) for sign in body.signs]
+    return [", ".join(seen)] if seen else [_("all looked well")]
+
+
+def _buried(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    names = {bed.id: bed.name for bed in place.beds}
+    trench = f"{w.metres(body.length_m, units)} × {w.metres(body.width_m, units)}"
+    return [names.get(body.bed, body.bed), trench]
+
+
+def _mass(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    return [w.kg(body.mass_kg, units)] if body.mass_kg is not None else []
+
+
+def _crop(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
+    mass = _mass(body, place, units, signs) if hasattr(body, "mass_kg") else []
+    return [crop_word(body.crop), *mass]
+
+
+def _liquid_fed(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    return [w.litres(body.litres, units), f"1:{body.parts_of_water:g}"]
+
+
+def _emptied(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
+    return [w.word(w.FATES, body.fate), *_mass(body, place, units, signs)]
+
+
+def crop_word(crop: str) -> str:
+    """A crop's name in the reader's language, where the translation knows it."""
+    return _(crop.replace("_", " "))
+
+
+_Teller = Callable[[Any, PlaceState, str, w.Words], list[str]]
+_TELLERS: dict[str, _Teller] = {
+    "fed": _fed,
+    "drained": _drained,
+    "ph_read": _ph,
+    "looked": _looked,
+    "buried": _buried,
+    "weighed": _mass,
+    "emptied": _emptied,
+    "planted": _crop,
+    "harvested": _crop,
+    "liquid_fed": _liquid_fed,
+    "bran_received": _mass,
+    "bran_made": _mass,
+    "bran_ordered": _mass,
+    "fill_marked": lambda body, *_rest: [w.share(body.fraction)],
+    "warmth_read": lambda body, _p, units, _s: [w.warmth(body.temperature_c, units)],
+    "opened": lambda body, *_rest: [body.why or ""],
+    "moved": lambda body, *_rest: [body.where],
+    "judged": lambda body, *_rest: [w.word(w.VERDICTS, body.verdict)],
+    "vessel_added": lambda body, *_rest: [body.name],
+    "bed_added": lambda body, *_rest: [body.name],
+}

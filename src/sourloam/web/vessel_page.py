@@ -1,0 +1,280 @@
+"""A vessel's page: the answer, the drawing, what to log, what is to come, the log, cautions."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.urls import reverse
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from sourloam import drawing
+from sourloam.ledger import bodies as b
+from sourloam.ledger.state import Record, Turn, VesselState
+from sourloam.web import wording as w
+from sourloam.web.fields import Choices
+from sourloam.web.foresight import Foresight, Spread
+from sourloam.web.house import Inside
+from sourloam.web.logging_forms import VesselForms, units_of
+from sourloam.web.pictures import legend, picture_of, shown
+from sourloam.web.slips import now, slips
+from sourloam.web.telling import said
+
+_LOG_SHOWN = 12
+
+
+def page(
+    inside: Inside,
+    vessel: VesselState,
+    last: Record[b.Fed] | None,
+    signs: w.Words,
+    whole_log: bool = False,
+) -> dict[str, Any]:
+    """Everything that the template needs."""
+    house, seen = inside.house, inside.foreseen.get(vessel.id)
+    stage = inside.stage(vessel, inside.question(0))
+    picture = picture_of(vessel, stage, inside.state, seen)
+    every = slips(inside.dues(), house.id, house.units, house.today)
+    mine = [slip for slip in every if slip.vessel == vessel.id]
+    log = log_lines(inside, vessel, signs)
+    beds = [(bed.id, bed.name) for bed in inside.state.beds]
+    return {
+        "vessel": vessel,
+        "stage": stage,
+        "answer": answer(vessel, stage, seen, house.today),
+        "drawing": shown(drawing.draw_vessel(picture)),
+        "legend": legend() if picture.layers and stage != "failed" else [],
+        "notes": notes(vessel, stage),
+        "now": now(mine),
+        "may_write": any(house.may(kind) for kind in ("fed", "looked")),
+        "forms": _forms(inside, vessel, last, stage, beds, signs),
+        "facts": facts(seen, house.units) if seen else [],
+        "charts": charts(vessel, seen, house.today, house.units) if seen else [],
+        "how": how(seen) if seen else [],
+        "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),
+        "log": log if whole_log else log[:_LOG_SHOWN],
+        "log_more": not whole_log and len(log) > _LOG_SHOWN,
+    }
+
+
+def _forms(
+    inside: Inside,
+    vessel: VesselState,
+    last: Record[b.Fed] | None,
+    stage: str,
+    beds: Choices,
+    signs: w.Words,
+) -> list[Any]:
+    units = units_of(inside.house.units)
+    choices = [(key, str(text)) for key, text in signs.items()]
+    turn = vessel.turn
+    recent = turn.last_fed if turn and turn.last_fed else last
+    forms = VesselForms(vessel, inside.state, recent, units, beds, choices)
+    return forms.for_stage(stage, inside.house.kinds)
+
+
+def answer(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
+    """What it is, and what comes next, in one sentence."""
+    turn = vessel.turn
+    if turn is None:
+        return (
+            _("Emptied; wash it before the next layer.")
+            if stage == "dirty"
+            else _("Empty and clean. The first layer can go in.")
+        )
+    if stage == "failed":
+        return _("It did not sour. Decide what becomes of it.")
+    if stage == "filling":
+        return _filling(turn, seen, today)
+    if stage == "resting":
+        return _resting(turn, seen)
+    if stage == "held":
+        return _("The ferment is ready, but the ground does not take it yet. It keeps.")
+    return _("The ferment is ready to bury.")
+
+
+def _filling(turn: Turn, seen: Foresight | None, today: dt.date) -> str:
+    days = max(0, (today - turn.began.day).days)
+    since = ngettext("Filling for %(n)d day.", "Filling for %(n)d days.", days) % {"n": days}
+    full = seen.day("full_on") if seen else None
+    if full is None:
+        return since
+    return f"{since} " + _("Full about %(day)s.") % {"day": _span(full)}
+
+
+def _resting(turn: Turn, seen: Foresight | None) -> str:
+    since = turn.set_aside.day if turn.set_aside else turn.began.day
+    said_since = _("Resting since %(day)s.") % {"day": w.day(since)}
+    done = seen.day("finished_on") if seen else None
+    if done is None:
+        return said_since
+    return f"{said_since} " + _("Sour and steady about %(day)s.") % {"day": _span(done)}
+
+
+def _span(found: Spread) -> str:
+    middle = w.day(found.middle)
+    if found.low is None or found.high is None:
+        return middle
+    if found.low == found.high:
+        return middle
+    return f"{middle} ({w.short_day(found.low)} – {w.short_day(found.high)})"
+
+
+def notes(vessel: VesselState, stage: str) -> list[dict[str, str]]:
+    """What looks odd, what is in dispute, what wants care."""
+    found = []
+    if stage == "failed":
+        text = _("A putrid batch above pH 5 is thrown away with gloves, never buried near food.")
+        found.append({"sort": "bad", "title": _("Failed to sour"), "text": text})
+    if stage == "held":
+        text = _("A closed vessel may stand for months. Leave the lid shut and let frost pass.")
+        found.append({"sort": "cold", "title": "", "text": text})
+    if vessel.conflicts:
+        text = _("Two people corrected the same entry. Both are shown; the later one counts.")
+        found.append({"sort": "bad", "title": _("Two versions"), "text": text})
+    found += [
+        {"sort": "", "title": _("Looks odd"), "text": w.told(odd.sentence)}
+        for odd in vessel.oddities[-3:]
+    ]
+    return found
+
+
+def facts(seen: Foresight, units: str) -> list[dict[str, str]]:
+    """The foreseen days and amounts with their ranges."""
+    found = []
+    for key, of in (
+        ("full_on", _("Full")),
+        ("finished_on", _("Sour and steady")),
+        ("next_drain_on", _("Next draining")),
+    ):
+        day = seen.day(key)
+        if day is not None:
+            found.append({"of": of, "middle": w.day(day.middle), "range": _ends(day)})
+    liquid = seen.number("next_drain_ml")
+    if liquid is not None:
+        ends = w.liquid_range(liquid.low, liquid.high, units)
+        middle = w.liquid(liquid.middle, units)
+        found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
+    if seen.chance_of_failing is not None:
+        middle = w.share(round(seen.chance_of_failing, 2))
+        found.append({"of": _("Chance of failing"), "middle": middle, "range": ""})
+    return found
+
+
+def _ends(found: Spread) -> str:
+    far = _("beyond the time foreseen")
+    low = w.short_day(found.low) if found.low else far
+    high = w.short_day(found.high) if found.high else far
+    return f"{low} – {high}"
+
+
+def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> list[SafeString]:
+    """Bands of level and of liquid, where the summary holds them."""
+    found = []
+    level = _band(seen.raw.get("level"))
+    if level is not None:
+        marks = vessel.turn.marks if vessel.turn else ()
+        marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
+        title = _("How full it will be, with the range of eight in ten")
+        levels = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
+        found.append(_chart(level, title, levels, today, marked, limit=(1.0, _("full"))))
+    liquid = _band(seen.raw.get("liquid_ml"))
+    if liquid is not None:
+        top = max(liquid[3])
+        levels = ((top, w.liquid(top, units)),) if top > 0 else ()
+        title = _("Liquid under the grid, day by day")
+        found.append(_chart(liquid, title, levels, today, (), liquid=True))
+    return found
+
+
+_Rows = tuple[list[float], list[float], list[float], list[float]]
+
+
+def _band(value: Any) -> _Rows | None:
+    """Days and three rows from a summary's band; None if it holds none."""
+    if not isinstance(value, Mapping) or len(value.get("days", ())) < 2:
+        return None
+    days = [float(dt.date.fromisoformat(d[:10]).toordinal()) for d in value["days"]]
+    return days, list(value["low"]), list(value["median"]), list(value["high"])
+
+
+def _chart(
+    rows: _Rows,
+    title: str,
+    levels: tuple[tuple[float, str], ...],
+    today: dt.date,
+    seen: Sequence[tuple[float, float]],
+    limit: tuple[float, str] | None = None,
+    liquid: bool = False,
+) -> SafeString:
+    days, low, middle, high = rows
+    step = max(1, round((days[-1] - days[0]) / 4))
+    ticks = [
+        (float(day), w.short_day(dt.date.fromordinal(day)))
+        for day in range(int(days[0]), int(days[-1]) + 1, step)
+    ]
+    inside = [(d, v) for d, v in seen if days[0] <= d <= days[-1]]
+    at = float(today.toordinal())
+    picture = drawing.BandPicture(
+        tuple(days),
+        tuple(low),
+        tuple(middle),
+        tuple(high),
+        tuple(ticks),
+        levels,
+        title,
+        seen=tuple(inside),
+        limit=limit,
+        today=(at, _("today")) if days[0] <= at <= days[-1] else None,
+        liquid=liquid,
+    )
+    return shown(f"<h3>{title}</h3>" + drawing.draw_band(picture))
+
+
+def how(seen: Foresight) -> list[str]:
+    """Where the forecast comes from."""
+    members = seen.raw.get("members")
+    text = _(
+        "The model of a vessel is run many times, each time with other amounts, packing, warmth "
+        "and bran; the runs that agree best with this vessel's log weigh most. The first figure "
+        "is the middle of them, the range holds eight of ten."
+    )
+    found = [text]
+    if members:
+        found.append(_("Runs: %(n)d.") % {"n": members})
+    found += [str(line) for line in seen.raw.get("notes", ())]
+    return found
+
+
+def log_lines(inside: Inside, vessel: VesselState, signs: w.Words) -> list[dict[str, Any]]:
+    """The log, newest first."""
+    disputed: dict[Any, list[str]] = {}
+    for conflict in vessel.conflicts:
+        first, *others = conflict.versions
+        disputed[first.id] = [
+            said(o.kind, o.body, inside.state, inside.house.units, signs) or w.label(o.kind)
+            for o in others
+        ]
+    return [_line(inside, r, signs, disputed.get(r.entry)) for r in reversed(vessel.log)]
+
+
+def _line(
+    inside: Inside, record: Record[b.Body], signs: w.Words, others: list[str] | None
+) -> dict[str, Any]:
+    house = inside.house
+    photo = getattr(record.body, "photo", None)
+    return {
+        "id": str(record.entry),
+        "what": w.label(record.kind),
+        "said": said(record.kind, record.body, inside.state, house.units, signs),
+        "at": record.at.astimezone(house.zone),
+        "by": record.by or "",
+        "corrected": record.corrects is not None,
+        "conflict": others is not None,
+        "others": others or [],
+        "photo": reverse("web:photo", args=[house.id, photo]) if photo else "",
+        "may_strike": house.may(record.kind) and record.kind != "vessel_added",
+    }

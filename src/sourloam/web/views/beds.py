@@ -1,0 +1,51 @@
+"""The beds of a place."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.text import slugify
+from django.views.decorators.http import require_GET, require_POST
+
+from sourloam.web import reading
+from sourloam.web.beds_page import page as beds_page
+from sourloam.web.house import House
+from sourloam.web.signs import signs
+from sourloam.web.views.asking import in_house, must, page
+from sourloam.web.views.logging import write
+
+
+@require_GET
+@in_house
+def beds(request: HttpRequest, house: House) -> HttpResponse:
+    """All beds from above."""
+    context = beds_page(reading.inside(house), signs()) | {"place": house, "here": "beds"}
+    return page(request, "beds", context, keep=True)
+
+
+@require_POST
+@in_house
+def add(request: HttpRequest, house: House) -> HttpResponse:
+    """A bed more."""
+    must(house.may("bed_added"))
+    name, posted = request.POST.get("name", "").strip(), request.POST
+    spec = {
+        "name": name,
+        "length": f"{posted.get('length')} m",
+        "width": f"{posted.get('width')} m",
+    }
+    if posted.get("texture"):
+        spec["texture"] = posted["texture"]
+    now = dt.datetime.now(dt.UTC).isoformat()
+    bed = f"{slugify(name)[:40] or 'bed'}-{uuid.uuid4().hex[:6]}"
+    raw = {
+        "id": str(uuid.uuid4()),
+        "place": house.id,
+        "kind": "bed_added",
+        "at": now,
+        "written_at": now,
+        "body": {"bed": bed, "name": name, "spec": spec},
+    }
+    return write(request, raw, "web:beds", house.id)

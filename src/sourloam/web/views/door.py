@@ -1,0 +1,135 @@
+"""Coming in: first start, signing in and out, joining by a link."""
+
+from __future__ import annotations
+
+from django.contrib.auth import authenticate, login, logout
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST
+
+from sourloam import drawing
+from sourloam.web import reading
+from sourloam.web import wording as w
+from sourloam.web.pictures import shown
+from sourloam.web.views.asking import page
+
+
+@never_cache
+def start(request: HttpRequest) -> HttpResponse:
+    """The first keeper's name and password, nothing else."""
+    if not reading.first_start():
+        return redirect("web:enter")
+    fault = ""
+    if request.method == "POST":
+        try:
+            reading.first_keeper(request, *_given(request))
+            target = "web:new_place" if request.POST.get("begin") == "plan" else "web:today"
+            return redirect(target)
+        except (ValidationError, reading.Refused) as error:
+            fault = _line(error)
+    context = {
+        "headline": _("Whose house is this?"),
+        "lead": _("You will be its keeper. Others join later by a link."),
+        "picture": _picture(),
+        "button": _("Open the door"),
+        "fresh": True,
+        "begin": True,
+        "fault": fault,
+        "name": request.POST.get("username", ""),
+    }
+    return page(request, "door", context, status=422 if fault else 200)
+
+
+@never_cache
+def enter(request: HttpRequest) -> HttpResponse:
+    """Sign in."""
+    if reading.first_start():
+        return redirect("web:start")
+    fault = ""
+    if request.method == "POST":
+        name, word = _given(request)
+        person = authenticate(request, username=name, password=word)
+        if person is not None:
+            login(request, person)
+            return redirect(_next(request))
+        fault = _("Name and password do not go together. After several tries, wait a while.")
+    context = {
+        "headline": _("Come in"),
+        "lead": _("What stands on the shelf, and what it wants."),
+        "picture": _picture(),
+        "button": _("Sign in"),
+        "fault": fault,
+        "name": request.POST.get("username", ""),
+        "next": request.GET.get("next", request.POST.get("next", "")),
+    }
+    return page(request, "door", context, status=422 if fault else 200)
+
+
+@require_POST
+def leave(request: HttpRequest) -> HttpResponse:
+    """Sign out."""
+    logout(request)
+    return redirect("web:enter")
+
+
+@never_cache
+def join(request: HttpRequest, token: str) -> HttpResponse:
+    """Join a place by a link."""
+    try:
+        found = reading.invitation(token)
+        if request.method == "POST":
+            return redirect("web:shelf", _joined(request, token))
+    except (ValidationError, reading.Refused) as error:
+        found = None if isinstance(error, reading.Refused) and error.status == 404 else found
+        if found is None:
+            lost = {"headline": _("This link no longer works"), "text": _("Ask for a new one.")}
+            return page(request, "message", lost, status=404)
+        return page(request, "door", _welcome(request, found, _line(error)), status=422)
+    return page(request, "door", _welcome(request, found, ""))
+
+
+def _joined(request: HttpRequest, token: str) -> str:
+    if request.user.is_authenticated:
+        return reading.join(request, token)
+    return reading.join_as(request, token, *_given(request))
+
+
+def _welcome(request: HttpRequest, found: dict[str, str], fault: str) -> dict[str, object]:
+    return {
+        "headline": _("Join %(place)s") % {"place": found["place"]},
+        "lead": _("As %(role)s.") % {"role": w.word(w.ROLES, found["role"])},
+        "button": _("Join"),
+        "fresh": True,
+        "joined": request.user.is_authenticated,
+        "fault": fault,
+        "name": request.POST.get("username", ""),
+    }
+
+
+def _given(request: HttpRequest) -> tuple[str, str]:
+    return request.POST.get("username", "").strip(), request.POST.get("password", "")
+
+
+def _next(request: HttpRequest) -> str:
+    asked = request.POST.get("next", "")
+    safe = url_has_allowed_host_and_scheme(asked, {request.get_host()}, request.is_secure())
+    return asked if safe and asked else "web:today"
+
+
+def _line(error: Exception) -> str:
+    return " ".join(error.messages) if isinstance(error, ValidationError) else str(error)
+
+
+def _picture() -> object:
+    layers = tuple(drawing.LayerPicture(1, ph) for ph in (3.8, 4.2, 4.6, 5.3, 6.2))
+    open_ = drawing.VesselPicture(
+        "1", "filling", layers=layers, level=0.7, liquid=0.6, title=_("a vessel that is filling")
+    )
+    ready = drawing.VesselPicture(
+        "2", "ready", layers=layers[:2], level=1.0, liquid=0.2, title=_("a vessel that is ready")
+    )
+    return shown("".join(drawing.draw_vessel(p, large=False) for p in (open_, ready)))

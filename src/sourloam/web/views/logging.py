@@ -1,0 +1,90 @@
+"""Writing down: a form posted without script, and the end points that a phone's queue uses."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST
+
+from sourloam.ledger import KINDS, EntryError
+from sourloam.web import reading
+from sourloam.web.house import House
+from sourloam.web.posted import raw_entry
+from sourloam.web.views.asking import in_house
+
+_MOST_AT_ONCE = 200
+_MOST_BYTES = 4_000_000
+
+
+@require_POST
+@in_house
+def log(request: HttpRequest, house: House, kind: str) -> HttpResponse:
+    """One entry from a form, for a browser without script."""
+    back = request.META.get("HTTP_REFERER", "")
+    target = back if back.startswith(request.build_absolute_uri("/")) else "web:today"
+    try:
+        if kind not in KINDS:
+            raise EntryError(f"kind: {kind[:40]}: no such kind")
+        raw = raw_entry(request.POST, house.id, kind, house.zone)
+        if "file" in request.FILES:
+            raw["body"]["photo"] = reading.keep_photo(request, house.id, request.FILES["file"])
+    except (EntryError, reading.Refused) as error:
+        messages.error(request, str(error))
+        return redirect(target)
+    return write(request, raw, target)
+
+
+def write(request: HttpRequest, raw: dict[str, Any], target: str, *args: str) -> HttpResponse:
+    """Store an entry, say how it went, go on to a page."""
+    status, detail = reading.record(request, raw)
+    if status < 300:
+        messages.success(request, _("Written down"))
+    else:
+        messages.error(request, detail)
+    return redirect(target, *args)
+
+
+@require_POST
+@never_cache
+def entries(request: HttpRequest) -> HttpResponse:
+    """One entry: 201 new, 200 known already, else one line. Several: an answer for each."""
+    if not request.user.is_authenticated:
+        return _line(401, _("Sign in first"))
+    try:
+        if int(request.META.get("CONTENT_LENGTH") or 0) > _MOST_BYTES:
+            return _line(413, "entries: too much at once; send fewer")
+        sent = json.loads(request.body)
+    except (ValueError, RecursionError):
+        return _line(422, "entries: not readable as JSON")
+    if isinstance(sent, dict):
+        status, detail = reading.record(request, sent)
+        return _line(status, detail)
+    if not isinstance(sent, list) or len(sent) > _MOST_AT_ONCE:
+        return _line(422, f"entries: send one object, or a list of at most {_MOST_AT_ONCE}")
+    answers = [reading.record(request, raw) for raw in sent]
+    return JsonResponse({"entries": [{"status": s, "detail": d} for s, d in answers]})
+
+
+@require_POST
+@never_cache
+def photos(request: HttpRequest) -> HttpResponse:
+    """Take a photo; the answer is its address by content."""
+    if not request.user.is_authenticated:
+        return _line(401, _("Sign in first"))
+    if "file" not in request.FILES:
+        return _line(422, "file: missing")
+    try:
+        found = reading.keep_photo(request, request.POST.get("place", ""), request.FILES["file"])
+    except reading.Refused as refused:
+        return _line(refused.status, str(refused))
+    return JsonResponse({"photo": found}, status=201)
+
+
+def _line(status: int, detail: str) -> JsonResponse:
+    return JsonResponse({"status": status, "detail": detail}, status=status)

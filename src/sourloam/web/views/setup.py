@@ -1,0 +1,128 @@
+"""Set-up: the plan as a form with sliders, answered while they move."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST
+from pydantic import ValidationError
+
+from sourloam.scraps import PRESETS
+from sourloam.web import reading
+from sourloam.web import wording as w
+from sourloam.web.fields import choices
+from sourloam.web.house import House
+from sourloam.web.setting_up import Wishes, answer, document, read_wishes, wishes_of
+from sourloam.web.views.asking import in_house, must, page
+
+
+@in_house
+def setup(request: HttpRequest, house: House) -> HttpResponse:
+    """The sliders of a place that is there already."""
+    base = reading.site_document(house)
+    before = wishes_of(reading.site(base)) if base else Wishes(name=house.name)
+    if request.method == "POST":
+        must(house.may("place_described"))
+        try:
+            made = document(read_wishes(request.POST, house.today, before), base)
+        except ValueError as error:
+            messages.error(request, str(error))
+            return redirect("web:setup", house.id)
+        if "keep" in request.POST:
+            status, line = reading.describe(request, house.id, made)
+            messages.info(request, _("Kept") if status < 300 else line)
+            return redirect("web:setup", house.id)
+        before = read_wishes(request.POST, house.today, before)
+    context = _form(before, base, house.units)
+    context |= {"place": house, "here": "setup", "may_keep": house.may("place_described")}
+    return page(request, "setup", context)
+
+
+@never_cache
+@login_required
+def new_place(request: HttpRequest) -> HttpResponse:
+    """A place that begins from its plan."""
+    wishes, today = Wishes(start=dt.date.today().isoformat()), dt.date.today()
+    if request.method == "POST":
+        try:
+            wishes = read_wishes(request.POST, today, wishes)
+            if "keep" in request.POST:
+                place = reading.new_place(request, wishes.name or _("Home"), document(wishes))
+                return redirect("web:shelf", place)
+        except (ValueError, reading.Refused) as error:
+            messages.error(request, str(error))
+    units = reading.units_of(request)
+    context = _form(wishes, None, units) | {"may_keep": True, "name": wishes.name}
+    return page(request, "setup", context)
+
+
+@require_POST
+@never_cache
+@login_required
+def setup_answer(request: HttpRequest) -> HttpResponse:
+    """The answer alone, for the sliders."""
+    place = request.POST.get("place")
+    base = reading.site_document(reading.house(request, place)) if place else None
+    before = wishes_of(reading.site(base)) if base else None
+    try:
+        wishes = read_wishes(request.POST, dt.date.today(), before)
+        context = _answered(wishes, base, reading.units_of(request))
+    except ValueError as error:
+        context = {"fault": str(error)}
+    return page(request, "_answer", context)
+
+
+def _answered(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[str, Any]:
+    try:
+        return {"answer": answer(document(wishes, base), units)}
+    except ValidationError as error:
+        return {"fault": str(error.errors()[0]["msg"])}
+
+
+def _form(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[str, Any]:
+    by_people = base is None or base["scraps"][0]["from"] == "people"
+    indoors = base is None or base["room"].get("kind", "indoors") == "indoors"
+    sliders = [
+        *(_people(wishes) if by_people else []),
+        *([_slider("room_c", _("Room"), wishes.room_c, 5, 32, 1, "°C")] if indoors else []),
+        *([] if base else [_slider("litres", _("A vessel holds"), wishes.litres, 8, 120, 1, "L")]),
+        _slider("area_m2", _("Beds"), wishes.area_m2, 0, 60, 1, "m²"),
+        _slider("risk_percent", _("Risk you accept"), 100 * wishes.risk, 1, 50, 1, "%"),
+    ]
+    mixes = {
+        "name": "mix",
+        "word": _("Kind of scraps"),
+        "choices": choices(w.MIXES, PRESETS),
+        "value": wishes.mix,
+    }
+    return {"sliders": sliders, "choices": [mixes], **_answered(wishes, base, units)}
+
+
+def _people(wishes: Wishes) -> list[dict[str, str]]:
+    most = 12 if wishes.people <= 12 else 4 * wishes.people
+    return [
+        _slider("people", _("People"), wishes.people, 1, most, 1, ""),
+        _slider("capture_percent", _("Scraps that go in"), 100 * wishes.capture, 10, 100, 5, "%"),
+    ]
+
+
+def _slider(
+    name: str, word: str, value: float, low: float, high: float, step: float, unit: str
+) -> dict[str, str]:
+    return {
+        "name": name,
+        "word": word,
+        "value": f"{value:g}",
+        "min": f"{low:g}",
+        "max": f"{high:g}",
+        "step": f"{step:g}",
+        "unit": unit,
+        "shown": f"{value:g} {unit}".strip(),
+    }

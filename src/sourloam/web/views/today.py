@@ -1,0 +1,91 @@
+"""Today over all places, and the shelf of one."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from sourloam.web import reading
+from sourloam.web.house import House, Inside
+from sourloam.web.shelf_page import headline, standing, summary
+from sourloam.web.slips import Slip, later, now, slips
+from sourloam.web.views.asking import in_house, page
+from sourloam.web.wording import told
+
+_ON_TODAY, _ON_SHELF, _SLIPS = 24, 60, 40
+
+
+@require_GET
+@never_cache
+@login_required
+def today(request: HttpRequest) -> HttpResponse:
+    """What every place of the reader wants today."""
+    insides = reading.insides(request)
+    found = [(inside, _slips(inside)) for inside in insides]
+    context = {
+        "houses": [_house(inside, slips_) for inside, slips_ in found],
+        "headline": headline([slip for _inside, slips_ in found for slip in slips_]),
+        "day": insides[0].house.today if insides else None,
+    }
+    if len(insides) == 1:
+        context |= {"place": insides[0].house, "here": "shelf"}
+    if not insides:
+        context["headline"] = _("Welcome")
+    return page(request, "today", context, keep=True)
+
+
+def _slips(inside: Inside) -> list[Slip]:
+    house = inside.house
+    return slips(inside.dues(), house.id, house.units, house.today)
+
+
+def _house(inside: Inside, found: list[Slip]) -> dict[str, Any]:
+    vessels, number = standing(inside, found, most=_ON_TODAY)
+    return {
+        "id": inside.house.id,
+        "name": inside.house.name,
+        "url": reverse("web:shelf", args=[inside.house.id]),
+        "summary": summary(inside),
+        "vessels": vessels,
+        "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
+        "now": now(found)[:_SLIPS],
+        "later": later(found),
+        "may_write": inside.house.may("fed"),
+    }
+
+
+@require_GET
+@in_house
+def shelf(request: HttpRequest, house: House) -> HttpResponse:
+    """One place: its vessels on their planks and all its work."""
+    inside = reading.inside(house)
+    found = _slips(inside)
+    asked = request.GET.get("page", "1")
+    number = int(asked) if asked.isdecimal() and len(asked) < 5 else 1
+    vessels, many = standing(inside, found, (max(number, 1) - 1) * _ON_SHELF, _ON_SHELF)
+    pages = max(1, math.ceil(many / _ON_SHELF))
+    site = inside.state.site()
+    context = {
+        "place": house,
+        "here": "shelf",
+        "day": house.today,
+        "headline": headline(found),
+        "vessels": vessels,
+        "page": number,
+        "pages": pages,
+        "page_numbers": range(1, pages + 1),
+        "now": now(found)[:_SLIPS],
+        "later": later(found) if number == 1 else [],
+        "may_write": house.may("fed"),
+        "may_keep": house.may_keep,
+        "kinds": [kind.name for kind in site.vessels] if site else [],
+        "oddities": [told(odd.sentence) for odd in inside.state.oddities[-4:]],
+    }
+    return page(request, "shelf", context, keep=True)

@@ -1,0 +1,75 @@
+"""A vessel's page, its QR address, and putting one on the shelf."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from sourloam.web import reading, short
+from sourloam.web.house import House
+from sourloam.web.signs import signs
+from sourloam.web.vessel_page import page as vessel_page
+from sourloam.web.views.asking import in_house, must, page
+from sourloam.web.views.logging import write
+
+
+@require_GET
+@in_house
+def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
+    """One vessel."""
+    inside = reading.inside_with(house, vessel)
+    try:
+        found = inside.state.vessel(vessel)
+    except KeyError:
+        raise Http404 from None
+    last = reading.last_fed(inside)
+    context = vessel_page(inside, found, last, signs(), request.GET.get("log") == "all")
+    context |= {"place": house, "here": "shelf", "cautions": reading.cautions(inside)}
+    return page(request, "vessel", context, keep="log" not in request.GET)
+
+
+@require_GET
+@login_required
+def by_label(request: HttpRequest, code: str) -> HttpResponse:
+    """Where a printed label leads."""
+    place, vessel_id = short.read(code)
+    for house in reading.houses(request):
+        if house.id.startswith(place):
+            return redirect("web:vessel", house.id, vessel_id)
+    raise Http404
+
+
+@require_POST
+@in_house
+def add(request: HttpRequest, house: House) -> HttpResponse:
+    """A vessel more on the shelf."""
+    must(house.may_keep)
+    name, kind = request.POST.get("name", "").strip(), request.POST.get("kind", "")
+    site = reading.inside(house).state.site()
+    spec = reading.kind_document(house, kind) if site and kind else None
+    if spec is None:
+        spec = {"name": name or _("vessel"), "volume": f"{request.POST.get('litres') or 19} L"}
+    body = {"vessel": _new_id(name), "name": name, "spec": spec}
+    if request.POST.get("where", "").strip():
+        body["where"] = request.POST["where"].strip()
+    now = dt.datetime.now(dt.UTC).isoformat()
+    raw = {
+        "id": str(uuid.uuid4()),
+        "place": house.id,
+        "kind": "vessel_added",
+        "at": now,
+        "written_at": now,
+        "body": body,
+    }
+    return write(request, raw, "web:shelf", house.id)
+
+
+def _new_id(name: str) -> str:
+    return f"{slugify(name)[:40] or 'vessel'}-{uuid.uuid4().hex[:6]}"

@@ -1,0 +1,180 @@
+"""Words that people see for what the ledger holds, in the reader's language and units."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+from django.utils import formats
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from sourloam.ledger import KINDS
+from sourloam.ledger.sentences import Sentence
+from sourloam.units import show, show_range
+
+Words = Mapping[str, str | Promise]
+
+STAGES: Words = {
+    "empty": gettext_lazy("empty"),
+    "filling": gettext_lazy("filling"),
+    "resting": gettext_lazy("resting"),
+    "ready": gettext_lazy("ready to bury"),
+    "held": gettext_lazy("held: ground closed"),
+    "failed": gettext_lazy("failed to sour"),
+    "dirty": gettext_lazy("wants washing"),
+}
+MIXES: Words = {
+    "trimmings": gettext_lazy("trimmings"),
+    "household": gettext_lazy("household"),
+    "plate_waste": gettext_lazy("plate waste"),
+    "cafe": gettext_lazy("café"),
+    "restaurant": gettext_lazy("restaurant"),
+    "school_lunch": gettext_lazy("school lunch"),
+    "garden": gettext_lazy("garden"),
+}
+PIECES: Words = {
+    "minced": gettext_lazy("minced"),
+    "chopped": gettext_lazy("chopped"),
+    "whole": gettext_lazy("whole"),
+}
+USES: Words = {
+    "plants": gettext_lazy("to plants, thinned"),
+    "sink": gettext_lazy("down the sink"),
+    "kept": gettext_lazy("kept"),
+    "other": gettext_lazy("elsewhere"),
+}
+FATES: Words = {
+    "buried": gettext_lazy("buried"),
+    "tub": gettext_lazy("into a soil tub"),
+    "given": gettext_lazy("given away"),
+    "compost": gettext_lazy("onto the compost"),
+    "thrown": gettext_lazy("thrown away"),
+}
+VERDICTS: Words = {"sound": gettext_lazy("sound"), "failed": gettext_lazy("failed")}
+PH_OF: Words = {"liquid": gettext_lazy("liquid"), "solid": gettext_lazy("solid")}
+ROLES: Words = {
+    "coordinator": gettext_lazy("coordinator: everything"),
+    "keeper": gettext_lazy("keeper: vessels and beds"),
+    "gardener": gettext_lazy("gardener: beds"),
+    "reader": gettext_lazy("reader: looks on"),
+}
+SOURNESS: Words = {
+    "fresh": gettext_lazy("fresh"),
+    "turning": gettext_lazy("turning"),
+    "souring": gettext_lazy("souring"),
+    "sour": gettext_lazy("sour"),
+    "deep": gettext_lazy("very sour"),
+    "unknown": gettext_lazy("not known"),
+    "spoiled": gettext_lazy("spoiled"),
+}
+TEXTURES: Words = {
+    "sand": gettext_lazy("sandy, runs through fingers"),
+    "sandy_loam": gettext_lazy("sandy loam"),
+    "loam": gettext_lazy("loam, crumbles"),
+    "clay": gettext_lazy("clay, can be kneaded"),
+}
+#: What a person does, as a button says it.
+VERBS: Words = {
+    "fed": gettext_lazy("Log a layer"),
+    "drained": gettext_lazy("Drained"),
+    "ph_read": gettext_lazy("pH strip"),
+    "looked": gettext_lazy("Looked"),
+    "photographed": gettext_lazy("Photo"),
+    "fill_marked": gettext_lazy("How full"),
+    "weighed": gettext_lazy("Weighed"),
+    "warmth_read": gettext_lazy("Warmth"),
+    "opened": gettext_lazy("Opened"),
+    "moved": gettext_lazy("Moved"),
+    "set_aside": gettext_lazy("Set aside"),
+    "judged": gettext_lazy("Judged"),
+    "emptied": gettext_lazy("Emptied"),
+    "buried": gettext_lazy("Buried"),
+    "washed": gettext_lazy("Washed"),
+    "noted": gettext_lazy("Note"),
+    "planted": gettext_lazy("Planted"),
+    "harvested": gettext_lazy("Harvested"),
+    "liquid_fed": gettext_lazy("Fed with liquid"),
+    "vessel_retired": gettext_lazy("Take off the shelf"),
+    "bran_received": gettext_lazy("Bran came"),
+    "bran_ordered": gettext_lazy("Bran ordered"),
+}
+
+
+def word(words: Words, key: str) -> str:
+    """The word for a key; the key itself, made readable, where none is known."""
+    return str(words[key]) if key in words else key.replace("_", " ").replace("-", " ")
+
+
+def label(kind: str) -> str:
+    """What an entry of a kind is called in the log."""
+    return _(KINDS[kind].label) if kind in KINDS else word({}, kind)
+
+
+def told(sentence: Sentence) -> str:
+    """A sentence of the ledger in the reader's language, its dates written out."""
+    data = {
+        key: day(value) if isinstance(value, dt.date) else value
+        for key, value in sentence.data.items()
+    }
+    return _(sentence.msgid) % data
+
+
+def day(value: dt.date) -> str:
+    """Such as 3 December; with the year where it is far."""
+    return formats.date_format(value, "j F" if _near(value) else "j F Y")
+
+
+def short_day(value: dt.date) -> str:
+    """Such as 3 Dec."""
+    return formats.date_format(value, "j M")
+
+
+def _near(value: dt.date) -> bool:
+    return abs((value - dt.date.today()).days) < 200
+
+
+def kg(value: float, units: str) -> str:
+    """A mass in the reader's units."""
+    return show(value, "mass", units)
+
+
+def litres(value_l: float, units: str) -> str:
+    """A volume in the reader's units."""
+    return show(value_l / 1000, "volume", units)
+
+
+def liquid(value_ml: float, units: str) -> str:
+    """A volume of liquid in the reader's units."""
+    return show(value_ml / 1e6, "small_volume", units)
+
+
+def liquid_range(low_ml: float, high_ml: float, units: str) -> str:
+    """A range of liquid in the reader's units."""
+    return show_range(low_ml / 1e6, high_ml / 1e6, "small_volume", units)
+
+
+def grams(value: float, units: str) -> str:
+    """A small mass in the reader's units."""
+    return show(value / 1000, "small_mass", units)
+
+
+def metres(value: float, units: str) -> str:
+    """A length in the reader's units."""
+    return show(value, "length", units)
+
+
+def warmth(value_c: float, units: str) -> str:
+    """A temperature in the reader's units."""
+    return show(value_c, "temperature", units)
+
+
+def share(value: float) -> str:
+    """A share as a percentage."""
+    return show(value, "share")
+
+
+def vessels_count(number: int) -> str:
+    """So many vessels."""
+    return ngettext("%(n)d vessel", "%(n)d vessels", number) % {"n": number}
