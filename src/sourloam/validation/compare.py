@@ -22,7 +22,8 @@ ROLES: tuple[Role, ...] = ("kept", "chosen with")
 
 @dataclass(frozen=True)
 class Reading:
-    """One published reading and what the model says of it."""
+    """One published reading and what the model says of it; ``low`` and ``high`` hold eight
+    readings in ten, the error of the reading itself included."""
 
     trial: str
     arm: str
@@ -120,8 +121,9 @@ def validate(
     if members < 1:
         raise ValueError(f"members: {members}, at least 1 needed")
     parameters = kernel_parameters(members, np.random.default_rng(seed))
+    errors = _reading_errors(members, np.random.default_rng([seed, members]))
     results = tuple(
-        _run(trial, arm, parameters, np.random.default_rng([seed, place, index]))
+        _run(trial, arm, parameters, errors, np.random.default_rng([seed, place, index]))
         for place, trial in enumerate(chosen if chosen is not None else trials())
         for index, arm in enumerate(trial.arm)
     )
@@ -135,13 +137,20 @@ def kernel_parameters(members: int, rng: np.random.Generator) -> Parameters:
     return rows.central(ids) if members == 1 else rows.sample(ids, members, rng)
 
 
-def _run(trial: Trial, arm: Arm, parameters: Parameters, rng: np.random.Generator) -> ArmResult:
+def _reading_errors(members: int, rng: np.random.Generator) -> Parameters:
+    ids = book().ids("reading")
+    return book().central(ids) if members == 1 else book().sample(ids, members, rng)
+
+
+def _run(
+    trial: Trial, arm: Arm, parameters: Parameters, errors: Parameters, rng: np.random.Generator
+) -> ArmResult:
     drawn = draw_inputs(trial, arm, parameters.members, rng)
     batch = layer_batch(trial.inputs_of(arm), drawn)
     own = _with_own_flora(parameters, drawn)
     course = LayerCourse(batch, drawn["temperature"], own, trial.cut, arm.last_day)
     readings = tuple(
-        _reading(trial, arm, series, index, course)
+        _reading(trial, arm, series, index, course, errors)
         for series in arm.series
         for index in range(len(series.days))
     )
@@ -160,9 +169,21 @@ def _with_own_flora(parameters: Parameters, drawn: Mapping[str, Array]) -> Param
     return Parameters({**parameters, **counted}, parameters.members)
 
 
-def _reading(trial: Trial, arm: Arm, series: Series, index: int, course: LayerCourse) -> Reading:
+def _misread(values: Array, quantity: str, errors: Parameters) -> Array:
+    """Values as a laboratory would report them, each member with its own error."""
+    if quantity == "ph":
+        return values + errors["reading.ph"]
+    if quantity in ("lactic_bacteria", "enterobacteria"):
+        return values + errors["reading.count"]
+    return values * errors["reading.content"]
+
+
+def _reading(
+    trial: Trial, arm: Arm, series: Series, index: int, course: LayerCourse, errors: Parameters
+) -> Reading:
     day = series.days[index]
-    said = spread(course.values(series, np.array([day]))[:, 0])
+    true = course.values(series, np.array([day]))[:, 0]
+    said = spread(_misread(true, series.quantity, errors))
     return Reading(
         trial=trial.id,
         arm=arm.name,
@@ -174,7 +195,7 @@ def _reading(trial: Trial, arm: Arm, series: Series, index: int, course: LayerCo
         measured=series.values[index],
         published_spread=series.spread_at(index),
         low=float(said.low),
-        median=float(said.median),
+        median=float(spread(true).median),
         high=float(said.high),
     )
 
