@@ -7,7 +7,7 @@ import pytest
 from sourloam.evidence import book
 from sourloam.evidence.naming import name_of
 
-PLAIN_WORD = re.compile(r"[A-Za-z]{3,}")
+PLAIN_WORD = re.compile(r"[A-Za-z]{2,}")
 
 
 @pytest.mark.parametrize("topic", book().topics)

@@ -110,11 +110,16 @@ def test_liquid_bound_in_scraps_all_drains_in_the_end(case):
 
 def test_the_rhythm_of_draining_is_worth_the_walk_and_spares_the_sump():
     worth = book()["planning.drain.worth"].value
-    assert rhythm(np.array([worth / 3.5]), 2000.0) == 4
-    assert rhythm(np.array([10 * worth]), 100_000.0) == 2
-    assert rhythm(np.array([0.0]), 2000.0) == 7
-    assert rhythm(np.array([300.0]), 2000.0) == 2
-    assert rhythm(np.array([20.0]), 130.0) == 3  # half of the sump in three days
+    assert rhythm(np.array([worth / 2.5]), 2000.0) == (3, 50)  # half of 2 L at 20 mL a day
+    assert rhythm(np.array([10 * worth]), 100_000.0) == (2, 100)
+    assert rhythm(np.array([300.0]), 400.0) == (1, 1)  # half of it in less than a day
+    assert rhythm(np.array([20.0]), 130.0) == (3, 3)
+
+
+def test_a_vessel_that_hardly_drains_is_looked_at_as_often_as_is_usual():
+    usual = book()["practice.drain"]
+    assert rhythm(np.array([0.0]), 2000.0) == (usual.high, None)
+    assert rhythm(np.array([5.0]), 2000.0) == (usual.high, 200)
 
 
 def test_bed_and_trench_worked_by_hand(case, work):

@@ -127,6 +127,10 @@ def scraps():
         by_season=tuple(
             SeasonAmount(season=s, amount=rng(0.47, 0.34, 0.62, "kg/day")) for s in SEASONS
         ),
+        by_month=tuple(
+            MonthAmount(month=m, amount=rng(3.3 + i / 10, 2.1, 4.9, "kg"))
+            for i, m in enumerate(months())
+        ),
         dry_matter=rng(21.3, 18.2, 24.8, "%"),
         composition=(
             ClassShare(name="fruit and vegetables", share=rng(58, 47, 68, "%")),
@@ -278,6 +282,10 @@ def liquid():
         per_kg=rng(61, 22, 115, "mL/kg"),
         per_year=rng(10.2, 3.6, 19.9, "L"),
         drain_every_days=3,
+        usual_rhythm=Usual(
+            text="every two to four days", low=2, high=4, unit="days", standing="published"
+        ),
+        room_days=14,
         per_draining=rng(85, 30, 160, "mL"),
         sump=2400,
         days_until_sump_full=rng(85, 44, None, "days"),

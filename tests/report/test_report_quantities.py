@@ -26,8 +26,13 @@ UNITS = ("kg", "g", "L", "mL", "m", "m2", "g/m2", "kg/day", "°C", "%", "g/kg", 
         (rng(8096, 3616, 9754, "kg"), "metric", "8100 kg (3620 to 9750)"),
         (rng(46, 0.0004, 107, "mL"), "us", "1.6 US fl oz (0 to 3.6)"),
         (rng(46, 5.4, 107, "mL/week"), "metric", "46 mL a week (5.4 to 107)"),
+        (rng(0, 0, 1000, "mL"), "metric", "0 L (0 to 1)"),
+        (rng(1970, 968, 3430, "g"), "metric", "1.97 kg (0.968 to 3.43)"),
+        (rng(48, 39, 57, "%"), "metric", "48\u00a0% (39 to 57)"),
+        (rng(20, 10, 30, "g/kg"), "us", "0.32 oz per lb (0.16 to 0.48)"),
+        (rng(100, 0, 200, "mL/kg"), "us", "1.5 US fl oz per lb (0 to 3.1)"),
         (rng(1, 1, 1, "vessels"), "metric", "1 vessel"),
-        (rng(85, 30, 1600, "mL"), "metric", "85 mL (30 mL to 1.6 L)"),
+        (rng(85, 30, 1600, "mL"), "metric", "85 mL (30 to 1600)"),
         (rng(18.0, 17.0, 20.0, "°C"), "us", "64 °F (63 to 68)"),
         (rng(453.59237, 453.59237, 907.18474, "kg"), "us", "1000 lb (1000 to 2000)"),
         (rng(62.5, 62.5, 125, "g/kg"), "us", "1 oz per lb (1 to 2)"),
@@ -39,7 +44,7 @@ def test_a_range_reads_as_people_say_it(quantity, system, said):
 
 def test_the_ends_alone_carry_the_unit_once():
     assert span(rng(26, 21, 33, "days"), "metric") == "21 to 33 days"
-    assert span(rng(85, 30, 1600, "mL"), "metric") == "30 mL to 1.6 L"
+    assert span(rng(85, 30, 1600, "mL"), "metric") == "0.03 to 1.6 L"
 
 
 @pytest.mark.parametrize(

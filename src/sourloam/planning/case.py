@@ -30,18 +30,22 @@ _OWN = (
     "ground.ferment_density",
     "ground.load",
     "ground.wait",
+    "site.vessel.plate_mass",
+    "site.vessel.opened_per_day",
 )
 
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind of vessel as the site has it."""
+    """One kind of vessel as the site has it; what is not known there differs between members."""
 
     vessel: vessel.Vessel
     volume_m3: float
     owned: int
     most: int | None
     opened_per_day: float
+    plate_known: bool = True
+    opened_known: bool = True
 
 
 @dataclass(frozen=True)
@@ -200,7 +204,15 @@ def _with_own_bran(site: Site, parameters: Parameters) -> Parameters:
 def _kinds(site: Site) -> Iterable[Kind]:
     for given, shape in zip(site.vessels, site.to_vessels(), strict=True):
         volume = given.volume_m3 if given.volume_m3 is not None else shape.brim_m3
-        yield Kind(shape, volume, given.owned, given.most, given.opened_per_day)
+        yield Kind(
+            shape,
+            volume,
+            given.owned,
+            given.most,
+            given.opened_per_day,
+            plate_known=given.plate_kg is not None,
+            opened_known="opened_per_day" in given.model_fields_set,
+        )
 
 
 def _shares(supplies: tuple[Supply, ...], masses: list[Floats], parameters: Parameters) -> Floats:

@@ -101,6 +101,9 @@ class Scraps(_Model):
     per_year: Range = Field(description="kg")
     by_week: tuple[WeekAmount, ...] = Field(description="kg a week")
     by_season: tuple[SeasonAmount, ...] = Field(description="kg/day")
+    by_month: tuple[MonthAmount, ...] = Field(
+        description="mean kg a week in each month of the planned time, months cut short left out"
+    )
     dry_matter: Range = Field(description="% of fresh mass")
     composition: tuple[ClassShare, ...]
 
@@ -181,6 +184,15 @@ class VesselOption(_Model):
     way_out: str = Field("", description="what would help, or would spare vessels")
 
 
+class RuledOut(_Model):
+    """A kind of vessel that is too small for this place, and why."""
+
+    vessel: str
+    owned: int
+    days: Range = Field(description="days until full")
+    why: str
+
+
 class Combination(_Model):
     """The vessels owned, used together."""
 
@@ -215,6 +227,9 @@ class Vessels(_Model):
 
     answer: str
     options: tuple[VesselOption, ...]
+    ruled_out: tuple[RuledOut, ...] = Field(
+        (), description="kinds left out of everything else, because they are full too soon"
+    )
     owned_together: Combination | None
     chosen: str = Field(description="name of the kind the year strip and calendar use")
     chosen_number: int
@@ -253,6 +268,11 @@ class Liquid(_Model):
     per_kg: Range = Field(description="mL per kg of scraps")
     per_year: Range = Field(description="L")
     drain_every_days: int
+    usual_rhythm: Usual
+    room_days: int | None = Field(
+        description="days for which the room under the grid lasts in nine cases of ten; None if "
+        "more than a year"
+    )
     per_draining: Range = Field(description="mL in the busiest filling vessel")
     sump: float = Field(description="volume under the grid, mL")
     days_until_sump_full: Range = Field(description="days at the busiest time, if never drained")

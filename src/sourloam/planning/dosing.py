@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from sourloam import scraps
 from sourloam.evidence import book
 from sourloam.planning.case import Case, Kind
+from sourloam.units import percent
 
 Floats = NDArray[np.float64]
 ANIMAL = ("meat_fish", "dairy_egg")
@@ -65,7 +66,7 @@ def raised_because(case: Case, kind: Kind) -> tuple[str, ...]:
     oldest = book()["bran.dose.oldest"].value
     reasons = []
     if np.median(animal_share(case)) > limit:
-        reasons.append(f"more than {limit:.0%} of the mix is meat, fish, dairy or egg")
+        reasons.append(f"more than {percent(limit)} of the mix is meat, fish, dairy or egg")
     if 1 / kind.opened_per_day > oldest:
         reasons.append("scraps wait longer than a day for the vessel to be opened")
     return tuple(reasons)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
-from sourloam.planning.case import Case, Kind
+from sourloam.planning.case import YEAR_DAYS, Case, Kind
 from sourloam.planning.filling import Filled
 
 Floats = NDArray[np.float64]
@@ -17,11 +17,15 @@ _ML = 1e6
 
 @dataclass(frozen=True)
 class Draining:
-    """Liquid of all vessels together, (members, days) in mL, and the rhythm of draining."""
+    """Liquid of all vessels together, (members, days) in mL, and the rhythm of draining.
+
+    ``room_days``: how long the room under the grid would last; None if more than a year.
+    """
 
     daily_ml: Floats
     per_kg_ml: Floats
     every_days: int
+    room_days: int | None
     per_draining_ml: Floats
     sump_ml: float
     days_until_full: Floats
@@ -34,13 +38,14 @@ def drain(case: Case, kind: Kind, filled: tuple[Filled, ...]) -> Draining:
     share = np.stack([share_by_season[case.months[m]] for m in month], axis=1)
     busiest = np.max([one.daily_liquid_m3 for one in filled], axis=0) * _ML
     sump = kind.vessel.sump_m3 * _ML
-    every = rhythm(busiest, sump)
+    every, room = rhythm(busiest, sump)
     with np.errstate(divide="ignore"):
         until = np.where(busiest > 0, sump / busiest, np.inf)
     return Draining(
         daily_ml=_trickle(case, share * case.scraps_kg),
         per_kg_ml=np.mean(list(share_by_season.values()), axis=0),
         every_days=every,
+        room_days=room,
         per_draining_ml=busiest * every,
         sump_ml=sump,
         days_until_full=until,
@@ -59,18 +64,22 @@ def _trickle(case: Case, bound_ml: Floats) -> Floats:
     return out
 
 
-def rhythm(daily_ml: Floats, sump_ml: float) -> int:
-    """Days between drainings: the shortest for which the walk is worth it.
+def rhythm(daily_ml: Floats, sump_ml: float) -> tuple[int, int | None]:
+    """Days between drainings, and the days that the room under the grid alone would allow.
 
-    Never so long that liquid takes more than its share of the space under the grid in nine
-    members out of ten.
+    The first is the shortest usual rhythm in which a draining is worth the walk, never more than
+    the longest usual one (liquid that stands turns foul), and never so long that liquid takes more
+    than its share of the space under the grid in nine members out of ten. The second is None where
+    next to nothing drains.
     """
     evidence = book()
-    shortest = int(evidence["planning.drain.shortest"].value)
-    longest = int(evidence["planning.drain.longest"].value)
+    practice = evidence["practice.drain"]
     worth = evidence["planning.drain.worth"].value
     allowed = evidence["planning.drain.sump_share"].value * sump_ml
     usual, much = np.quantile(daily_ml, [0.5, 0.9])
-    wanted = longest if usual <= 0 else int(np.ceil(worth / usual))
-    roomy = longest if much <= 0 else int(allowed // much)
-    return int(max(1, min(np.clip(wanted, shortest, longest), max(roomy, 1))))
+    wanted = practice.high if usual <= 0 else np.ceil(worth / usual)
+    wanted = int(np.clip(wanted, practice.low, practice.high))
+    if much * YEAR_DAYS <= allowed:
+        return wanted, None
+    room = int(allowed // much)
+    return max(1, min(wanted, room)), max(1, room)

@@ -89,7 +89,10 @@ def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
         offer.feeding,
         offer.temperature_c,
         case.parameters,
-        vessel.Settings(openings_per_layer=offer.openings_per_layer),
+        vessel.Settings(
+            openings_per_layer=offer.openings_per_layer,
+            plate_kg=None if kind.plate_known else case.parameters["site.vessel.plate_mass"],
+        ),
     )
     scraps_kg = _scraps_taken(offer.scraps_kg, course.layers_taken)
     days = np.arange(course.liquid_m3.shape[1])
@@ -138,7 +141,7 @@ class Offers:
     scraps_kg: Floats
     feeding: vessel.Feeding
     temperature_c: Floats
-    openings_per_layer: float
+    openings_per_layer: float | Floats
     days_per_layer: int
 
 
@@ -167,7 +170,10 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     carrier = scraps.bran_batch(layers(bran), case.site.bran.carrier, None, case.parameters)
     batch = Batch(case.mix.amounts[:, None, :]).times(mass) + carrier
     warmth = case.room_c[rows, begin[:, None] + np.arange(days + _REST_DAYS)]
-    openings = kind.opened_per_day * step / parts
+    opened = (
+        kind.opened_per_day if kind.opened_known else case.parameters["site.vessel.opened_per_day"]
+    )
+    openings = opened * step / parts
     return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings, step)
 
 

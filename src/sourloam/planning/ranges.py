@@ -13,7 +13,7 @@ from sourloam.units import show, show_range
 
 _FEW = 10  # method: below this a day is told with a decimal
 _DIGITS = 5  # method: significant digits kept in an answer
-_LITRE, _GRAM = 1000.0, 1000.0
+_LITRE, _GRAM, _HUNDRED = 1000.0, 1000.0, 100.0
 #: Unit of a Range -> dimension of the units room and the factor to its own unit. Days, vessels,
 #: shares and the like have none: they are told as plain numbers.
 _DIMENSIONS = {
@@ -26,6 +26,9 @@ _DIMENSIONS = {
     "m2": ("area", 1.0),
     "°C": ("temperature", 1.0),
     "g/m2": ("mass_per_area", 1 / _GRAM),
+    "g/kg": ("dose", 1 / _GRAM),
+    "mL/kg": ("yield", 1e-6),
+    "%": ("share", 1 / _HUNDRED),
 }
 
 

@@ -15,6 +15,7 @@ from sourloam.planning.case import Case, Kind
 from sourloam.planning.counting import Odds
 from sourloam.planning.draining import Draining, drain
 from sourloam.planning.filling import Filled, fill
+from sourloam.planning.fitting import without_small
 from sourloam.planning.resting import Resting, rest
 from sourloam.planning.rotation import Turns
 
@@ -36,9 +37,13 @@ class Counted:
 
 @dataclass(frozen=True)
 class Work:
-    """Results for one case; ``filled`` and ``counted`` by name of kind."""
+    """Results for one case; ``filled`` and ``counted`` by name of kind.
+
+    ``small``: kinds that are full too soon, with one filling of each; ``case`` has the others.
+    """
 
     case: Case
+    small: tuple[tuple[Kind, Filled], ...]
     filled: Mapping[str, tuple[Filled, ...]]
     resting: Resting
     turns: Turns
@@ -48,6 +53,12 @@ class Work:
     number: int
     draining: Draining
     burying: Burying
+
+    @property
+    def all_kinds(self) -> tuple[Kind, ...]:
+        """The kinds of vessel in the site's order, the small ones too."""
+        by_name = {k.vessel.name: k for k in (*self.case.kinds, *(kind for kind, _ in self.small))}
+        return tuple(by_name[entry.name] for entry in self.case.site.vessels)
 
     @property
     def system(self) -> str:
@@ -68,10 +79,13 @@ def only(turns: Turns, index: int) -> Turns:
 
 def carry_out(case: Case, progress: Progress) -> Work:
     """Fill, rest, count, drain, bury: everything that words are made of."""
+    first = {kind.vessel.name: fill(case, kind, case.seasons[0]) for kind in case.kinds}
+    case, small = without_small(case, first)
     filled = {}
     for place, kind in enumerate(case.kinds):
         progress(f"filling {kind.vessel.name}", _BEGUN + _FILLING * place / len(case.kinds))
-        filled[kind.vessel.name] = tuple(fill(case, kind, season) for season in case.seasons)
+        others = (fill(case, kind, season) for season in case.seasons[1:])
+        filled[kind.vessel.name] = (first[kind.vessel.name], *others)
     progress("resting", _BEGUN + _FILLING)
     resting = rest(case, case.kinds[0])
     progress("taking turns", _RESTED)
@@ -84,6 +98,7 @@ def carry_out(case: Case, progress: Progress) -> Work:
     mine = filled[chosen.vessel.name]
     return Work(
         case=case,
+        small=small,
         filled=filled,
         resting=resting,
         turns=turns,

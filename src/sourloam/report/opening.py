@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from datetime import date
 from math import inf
@@ -43,15 +44,29 @@ def opening(plan: Plan, look: Look) -> Iterator[RenderableType]:
         ground_said(plan, look.system),
     ):
         yield Padding(paragraph(said), (0, 0, 1, 0))
-    yield paragraph(
-        "Read 26 days (21 to 33) as: 26 is the middle value, and eight of ten simulated cases "
-        "lie between 21 and 33.",
-        "dim",
-    )
+    if key := reading_key(plan, look.system):
+        yield paragraph(key, "dim")
     fill = fill_of(plan, plan.vessels.chosen)
     if fill:
         yield drawing(vessel_picture(plan, fill, look))
     yield drawing(year_picture(plan, look))
+
+
+def reading_key(plan: Plan, system: str) -> str:
+    """How to read a figure with its range, on a figure of this plan; empty if none has a range."""
+    fill = fill_of(plan, plan.vessels.chosen)
+    spans = [season.days for season in fill.by_season] if fill else []
+    spans += [season.days for season in plan.finish.by_season]
+    for days in spans:
+        said = amount(days, system)
+        match = re.fullmatch(r"((\S+) days?) \((\S+) to (\S+)\)", said)
+        if match:
+            middle, low, high = match[2], match[3], match[4]
+            return (
+                f"Read {said} as: {middle} is the middle value, and eight of ten simulated cases "
+                f"lie between {low} and {high}."
+            )
+    return ""
 
 
 def day_month_year(day: date) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+_TOGETHER = "\ue000"  # stands for a space that must not break while lines are laid out
 WIDEST = 118
 READABLE = 88
 _INDENT = 2
@@ -51,6 +53,11 @@ def spaced(name: str) -> str:
     return name.replace("_", " ")
 
 
+def unbroken(text: str) -> str:
+    """The text with each figure tied to its % while lines are laid out."""
+    return re.sub("(?<=\\d)[ \u00a0](?=%)", _TOGETHER, plain(text))
+
+
 def heading(text: str) -> RenderableType:
     """A section's name on a line of its own, underlined by its own length."""
     shown = plain(text)
@@ -59,7 +66,7 @@ def heading(text: str) -> RenderableType:
 
 def paragraph(text: str, style: str = "", indent: int = 0) -> RenderableType:
     """Running text, wrapped and never cut."""
-    return Padding(Text(plain(text), style=style), (0, 0, 0, indent))
+    return Padding(Text(unbroken(text), style=style), (0, 0, 0, indent))
 
 
 def table(
@@ -72,7 +79,7 @@ def table(
     for column, name in enumerate(head):
         made.add_column(Text(plain(name)), justify="right" if column in right else "left")
     for row in rows:
-        made.add_row(*(cell if isinstance(cell, Text) else Text(plain(cell)) for cell in row))
+        made.add_row(*(cell if isinstance(cell, Text) else Text(unbroken(cell)) for cell in row))
     return Padding(made, (1, 0, 1, _INDENT))
 
 
@@ -83,7 +90,7 @@ def listing(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> RenderableT
         made.add_column(min_width=width, no_wrap=True)
     made.add_column()
     for row in rows:
-        made.add_row(*(Text(plain(cell)) for cell in row))
+        made.add_row(*(Text(unbroken(cell)) for cell in row))
     return Padding(made, (0, 0, 0, _INDENT))
 
 
@@ -143,6 +150,8 @@ def _without_trailing_space(line: list[Segment]) -> list[Segment]:
 
 
 def _shown(segment: Segment, options: ConsoleOptions) -> Segment:
+    spaced_out = segment.text.replace(_TOGETHER, " ").replace("\u00a0", " ")
+    segment = Segment(spaced_out, segment.style, segment.control)
     if not options.ascii_only:
         return segment
     text = segment.text.translate(_PLAIN_SIGNS).encode("ascii", "replace").decode("ascii")

@@ -6,7 +6,6 @@ from math import floor, log10
 
 from sourloam.planning.contract import Range
 from sourloam.units import show
-from sourloam.units.registry import factor
 
 BEYOND = "beyond the time foreseen"
 _YEAR_DAYS = 365.25
@@ -14,6 +13,7 @@ _YEARS_FROM = 3
 _FIGURES = 3
 _WHOLE_FROM = 10
 _NOTHING = 0.005
+_NO_BREAK = "\u00a0"
 _WORDS = "no one two three four five six seven eight nine ten eleven twelve"
 
 # Unit of the contract -> dimension of the units room, and the size of one in its own unit.
@@ -31,12 +31,8 @@ _SHOWN = {
     "mL/week": ("small_volume", 1e-6),
     "L/week": ("volume", 1e-3),
     "kg/person/day": ("mass_rate", 1.0),
-}
-# Ratio of the contract -> metric words, US words, US unit of the upper part, its dimension, and
-# the size of the metric upper part in that dimension's own unit. The lower part is kg or lb.
-_RATIOS = {
-    "g/kg": ("g per kg", "oz per lb", "oz", "small_mass", 1e-3),
-    "mL/kg": ("mL per kg", "US fl oz per lb", "us fl oz", "small_volume", 1e-6),
+    "g/kg": ("dose", 1e-3),
+    "mL/kg": ("yield", 1e-6),
 }
 _SUFFIXES = {"mL/week": " a week", "L/week": " a week", "kg/person/day": " for each person"}
 _COUNTED = ("days", "vessels", "layers", "spoons", "weeks")
@@ -57,23 +53,24 @@ def one(value: float | None, unit: str, system: str) -> str:
 
 
 def amount(quantity: Range, system: str) -> str:
-    """Such as "26 days (21 to 33)"; the unit stands once where all three figures share it."""
-    middle = one(quantity.median, quantity.unit, system)
+    """Such as "26 days (21 to 33)"; all three figures share the unit of the middle one."""
+    unit, like = quantity.unit, quantity.median or quantity.high
     if quantity.median is None:
         if quantity.low is None:
             return BEYOND
-        return f"{BEYOND} (at the earliest {one(quantity.low, quantity.unit, system)})"
-    parts = [_parts(v, quantity.unit, system) for v in _known(quantity)]
+        return f"{BEYOND} (at the earliest {one(quantity.low, unit, system)})"
+    parts = [_parts(v, unit, system, like) for v in _known(quantity)]
+    middle = _joined(*_parts(quantity.median, unit, system, like))
     if None not in (quantity.low, quantity.high) and len(set(parts)) == 1:
         return middle
     bare = len({label for _, label in parts}) == 1
-    ends = [_end(v, quantity.unit, system, bare) for v in (quantity.low, quantity.high)]
+    ends = [_end(v, unit, system, like, bare) for v in (quantity.low, quantity.high)]
     return f"{middle} ({ends[0]} to {ends[1]})"
 
 
 def sayable(unit: str) -> bool:
     """Whether a reader without the science can picture the unit."""
-    return unit in _SHOWN or unit in _RATIOS or unit in _COUNTED or unit == "share"
+    return unit in _SHOWN or unit in _COUNTED or unit == "share"
 
 
 def span(quantity: Range, system: str) -> str:
@@ -81,22 +78,23 @@ def span(quantity: Range, system: str) -> str:
     low, high, unit = quantity.low, quantity.high, quantity.unit
     if low is None:
         return BEYOND
-    first, last = one(low, unit, system), one(high, unit, system)
+    if high is None:
+        return f"{one(low, unit, system)} to {BEYOND}"
+    first, last = (_parts(end, unit, system, high) for end in (low, high))
     if first == last:
-        return last
-    if high is not None and _parts(low, unit, system)[1] == _parts(high, unit, system)[1]:
-        first = _parts(low, unit, system)[0]
-    return f"{first} to {last}"
+        return _joined(*last)
+    return f"{first[0] if first[1] == last[1] else _joined(*first)} to {_joined(*last)}"
 
 
 def _known(quantity: Range) -> list[float]:
     return [v for v in (quantity.low, quantity.median, quantity.high) if v is not None]
 
 
-def _end(value: float | None, unit: str, system: str, bare: bool) -> str:
-    if value is None or not bare:
-        return one(value, unit, system)
-    return _parts(value, unit, system)[0]
+def _end(value: float | None, unit: str, system: str, like: float | None, bare: bool) -> str:
+    if value is None:
+        return BEYOND
+    figure, label = _parts(value, unit, system, like)
+    return figure if bare else _joined(figure, label)
 
 
 def odds(chance: float) -> str:
@@ -114,16 +112,16 @@ def odds(chance: float) -> str:
 def _joined(figure: str, label: str) -> str:
     if figure == "1" and label in _COUNTED:
         label = label.removesuffix("s")
-    return f"{figure} {label}".strip()
+    return f"{figure}{_NO_BREAK if label == '%' else ' '}{label}".strip()
 
 
-def _parts(value: float, unit: str, system: str) -> tuple[str, str]:
+def _parts(value: float, unit: str, system: str, like: float | None = None) -> tuple[str, str]:
+    """Figure and unit; ``like`` is the value whose unit is to be used."""
     if unit in _SHOWN:
         dimension, size = _SHOWN[unit]
-        figure, _, label = show(value * size, dimension, system).partition(" ")
+        shown = show(value * size, dimension, system, None if like is None else like * size)
+        figure, _, label = shown.replace(_NO_BREAK, " ").partition(" ")
         return _kitchen(figure), label + _SUFFIXES.get(unit, "")
-    if unit in _RATIOS:
-        return _ratio(value, unit, system)
     if unit in ("share", "1"):
         return (_plain(100 * value, 2), "%") if unit == "share" else (_plain(value, 2), "")
     if unit == "days" and value >= _YEARS_FROM * _YEAR_DAYS:
@@ -140,13 +138,6 @@ def _kitchen(figure: str) -> str:
     if len(figure) <= _FIGURES or not figure.isdigit():
         return figure
     return str(round(int(figure), _FIGURES - len(figure)))
-
-
-def _ratio(value: float, unit: str, system: str) -> tuple[str, str]:
-    metric, us, top, dimension, size = _RATIOS[unit]
-    if system == "metric":
-        return _plain(value, 2), metric
-    return _plain(value * size / factor(top, dimension) * factor("lb", "mass"), 2), us
 
 
 def _plain(value: float, digits: int) -> str:

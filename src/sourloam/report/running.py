@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from rich.console import RenderableType
 from rich.text import Text
 
-from sourloam.planning.contract import Fill, Plan, Usual, VesselOption
+from sourloam.planning.contract import Fill, Liquid, MonthAmount, Plan, Usual, VesselOption
 from sourloam.report.page import (
     Look,
     bar,
@@ -21,6 +22,7 @@ from sourloam.report.page import (
 )
 from sourloam.report.quantities import amount, odds, one, word
 from sourloam.report.strips import week_bars, whole_weeks
+from sourloam.units import spoon_words
 
 _CLASSES = {
     "fruit_veg": "fruit and vegetables",
@@ -55,10 +57,7 @@ def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
         f"On average {amount(found.per_day, system)}, together {amount(found.per_year, system)} a "
         f"year. {amount(found.dry_matter, system)} of that weight is dry matter; the rest is water."
     )
-    yield table(
-        ("Season", "Scraps"),
-        [(s.season, amount(s.amount, system)) for s in found.by_season],
-    )
+    yield from _by_month(plan, system)
     yield table(
         ("What they are", "Share by weight"),
         [(class_words(c.name), amount(c.share, system)) for c in found.composition],
@@ -72,8 +71,34 @@ def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
         yield drawing([bars, f"week by week from the start: {least} to {most} a week"])
 
 
+def _by_month(plan: Plan, system: str) -> Iterator[RenderableType]:
+    """The scraps of a week, month by month; one sentence where no month differs."""
+    rows = [
+        (f"{m.month:%B %Y}", amount(m.amount, system), _closed_in(plan, m.month))
+        for m in plan.scraps.by_month
+    ]
+    if len({(said, closed) for _, said, closed in rows}) == 1:
+        yield paragraph(f"In a week of any month: {rows[0][1]}.")
+    elif any(closed for _, _, closed in rows):
+        yield table(("Month", "Scraps in a week", "Closed"), rows)
+    else:
+        yield table(("Month", "Scraps in a week"), [row[:2] for row in rows])
+
+
+def _closed_in(plan: Plan, month: date) -> str:
+    """Names of the closures in the weeks that begin in a month."""
+    mine = (w for w in plan.scraps.by_week if (w.start.year, w.start.month) == month_of(month))
+    return ", ".join(dict.fromkeys(week.closed for week in mine if week.closed))
+
+
+def month_of(day: date) -> tuple[int, int]:
+    """Year and month of a day."""
+    return day.year, day.month
+
+
 def vessels(plan: Plan, look: Look) -> Iterator[RenderableType]:
     """The chance against the number, for each kind; then the vessels owned."""
+    system = look.system
     yield heading("Vessels")
     yield paragraph(
         "The chance, in a year, that at some time every vessel is full and there is nowhere to put "
@@ -81,35 +106,32 @@ def vessels(plan: Plan, look: Look) -> Iterator[RenderableType]:
     )
     for option in plan.vessels.options:
         yield from _option(plan, option, look)
+    for small in plan.vessels.ruled_out:
+        yield from _head(plan, small.vessel, small.owned, system)
+        yield paragraph(sentence(small.why))
     together = plan.vessels.owned_together
     if together:
+        yield Text("")
         yield paragraph(sentence(together.verdict))
-        yield paragraph(
-            f"Chance with them together: {odds(together.chance.chance)} "
-            f"({odds_range(together.chance.low, together.chance.high)})."
-        )
 
 
-def odds_range(low: float, high: float) -> str:
-    """Both ends of a chance."""
-    first, last = odds(low), odds(high)
-    if first == last:
-        return first
-    return f"{first.removesuffix(' in 100')} to {last}"
-
-
-def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[RenderableType]:
-    system = look.system
-    kinds = [k for k in plan.site.vessels if k.name == option.vessel]
-    name = Text(plain(option.vessel), style="bold")
+def _head(plan: Plan, vessel: str, owned: int, system: str) -> Iterator[RenderableType]:
+    """The name of a kind with its size and how many are owned."""
+    kinds = [k for k in plan.site.vessels if k.name == vessel]
+    name = Text(plain(vessel), style="bold")
     if kinds:
         name.append(
             f": {one(kinds[0].volume, 'L', system)} to the brim, "
-            f"{one(kinds[0].usable, 'L', system)} of it for scraps; you own {option.owned}",
+            f"{one(kinds[0].usable, 'L', system)} of it for scraps; you own {owned}",
             style="not bold",
         )
     yield Text("")
     yield name
+
+
+def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[RenderableType]:
+    system = look.system
+    yield from _head(plan, option.vessel, option.owned, system)
     columns = 20 if look.width < 100 else 36
     yield table(
         ("Vessels", "Chance a year of nowhere to put scraps", "No room for, a year"),
@@ -130,8 +152,10 @@ def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[Renderable
 def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
     """Days to fill and days of rest by season, with the usual advice beside them."""
     yield heading("Filling and resting, by season")
+    told: set[str] = set()
     for fill in plan.fill:
-        yield from _fill(fill, look)
+        yield from _fill(fill, look, fill.usual.text in told)
+        told.add(fill.usual.text)
     finish, system = plan.finish, look.system
     yield Text("\nRest after the last layer, sealed", style="bold")
     yield table(
@@ -149,7 +173,7 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield usual(finish.usual, finish.why, look)
 
 
-def _fill(fill: Fill, look: Look) -> Iterator[RenderableType]:
+def _fill(fill: Fill, look: Look, told: bool) -> Iterator[RenderableType]:
     yield Text(f"\n{plain(fill.vessel)}", style="bold")
     yield table(
         ("Started in", "Full after", "Takes", "Layers", "Bad, of 100"),
@@ -164,7 +188,10 @@ def _fill(fill: Fill, look: Look) -> Iterator[RenderableType]:
             for s in fill.by_season
         ],
     )
-    yield usual(fill.usual, fill.why, look)
+    # The same advice need not be read out for each kind of vessel.
+    yield (
+        paragraph(f"By the same advice: {fill.why}") if told else usual(fill.usual, fill.why, look)
+    )
 
 
 def usual(advice: Usual, why: str, look: Look) -> RenderableType:
@@ -178,8 +205,8 @@ def bran(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield heading("Bran")
     yield paragraph(
         f"{sentence(spaced(found.carrier))[:-1]}, {amount(found.dose, system)} of scraps; "
-        f"{amount(found.per_year, system)} a year. Spoons are level, of this kind: "
-        f"{spaced(found.spoon)}."
+        f"{amount(found.per_year, system)} a year. Spoons are level: "
+        f"{spoon_words(found.spoon)}s."
     )
     yield table(
         ("For one layer in", "Bran", "Spoons", "On the surface"),
@@ -193,11 +220,29 @@ def bran(plan: Plan, look: Look) -> Iterator[RenderableType]:
             for layer in found.per_layer
         ],
     )
-    doubled = " Twice the usual dose is counted." if found.doubled else ""
-    yield paragraph(sentence(found.why) + doubled)
+    yield paragraph(sentence(found.why))
     yield table(
-        ("Month", "Bran"), [(f"{m.month:%B %Y}", amount(m.amount, system)) for m in found.by_month]
+        ("Month", "Bran"),
+        [(f"{m.month:%B %Y}", amount(m.amount, system)) for m in _whole_enough(plan)],
     )
+
+
+def _whole_enough(plan: Plan) -> list[MonthAmount]:
+    """Bran of the months of which the plan holds a week or more."""
+    months = {m.month for m in plan.scraps.by_month}
+    return [m for m in plan.bran.by_month if m.month in months]
+
+
+def _never_drained(found: Liquid, system: str) -> str:
+    """When the space under the grid would be full."""
+    said = f"That space holds {one(found.sump, 'mL', system)}; never drained, it would"
+    until = found.days_until_sump_full
+    if until.median is not None:
+        return f"{said} be full after {amount(until, system)}."
+    if until.low is None:
+        return f"{said} not be full within the time foreseen."
+    wettest = one(until.low, "days", system)
+    return f"{said} mostly not be full at all, in the wettest tenth after {wettest}."
 
 
 def liquid(plan: Plan, look: Look) -> Iterator[RenderableType]:
@@ -208,16 +253,15 @@ def liquid(plan: Plan, look: Look) -> Iterator[RenderableType]:
     every = "every day" if days == 1 else f"every {word(days)} days"
     yield paragraph(
         f"Drain {every}: {amount(found.per_draining, system)} each time from the busiest vessel. "
-        f"{amount(found.per_kg, system)} of scraps, {amount(found.per_year, system)} a year."
+        f"All together that is {amount(found.per_kg, system)} of scraps, or "
+        f"{amount(found.per_year, system)} a year."
     )
-    until = found.days_until_sump_full
-    full = f"it would be full after {amount(until, system)}"
-    if until.low is None:
-        full = "it would not be full within the time foreseen"
+    rhythm = found.usual_rhythm
     yield paragraph(
-        f"The space under the grid holds {one(found.sump, 'mL', system)}; never drained, {full}."
+        f"Usual: {plain(rhythm.text)} [{rhythm.standing}]. {sentence(found.why)} "
+        f"{_never_drained(found, system)}"
     )
-    yield usual(found.usual, found.why, look)
+    yield paragraph(f"Usual amount: {plain(found.usual.text)} [{found.usual.standing}].")
     yield paragraph(sentence(found.dilution))
     weeks = whole_weeks(found.by_week, plan.site.until)
     bars = week_bars(weeks)

@@ -63,7 +63,10 @@ def _chances(option: VesselOption, accepted: str) -> str:
         f"With {word(number)}, the chance of having nowhere to put scraps at some time in a year "
         f"is {odds(point.chance)} (you accept {accepted})"
     )
-    said += f"; with {word(number - 1)}, it is {odds(fewer.chance)}" if fewer else ""
+    if fewer:
+        same = odds(fewer.chance) == odds(point.chance)
+        how = "it is a little above that" if same else f"it is {odds(fewer.chance)}"
+        said += f"; with {word(number - 1)}, {how}"
     return f"{said}."
 
 
@@ -73,9 +76,18 @@ def _weighed(plan: Plan, option: VesselOption, system: str) -> str:
     if fewer is None or option.needed is None or fewer >= option.needed:
         return ""
     middle = one(plan.scraps.per_day.median, "kg/day", system)
-    return (
+    said = (
         " Weigh your scraps for a week or two: if they turn out to be the middle amount, "
         f"{middle}, then {word(fewer)} will do."
+    )
+    high = plan.scraps.per_day.high
+    if high is None:
+        return said
+    spared = option.needed - fewer
+    verb = "is" if spared == 1 else "are"
+    return (
+        f"{said} The other {word(spared) if spared > 1 else 'one'} {verb} there because, until you "
+        f"weigh, yours may as well be a place that makes {one(high, 'kg/day', system)}."
     )
 
 

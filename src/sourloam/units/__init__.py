@@ -4,10 +4,10 @@ Inside Sourloam a number is a plain float in the unit its name says; ``parse`` a
 are the only doors. ``UNITS`` says which unit belongs to which dimension.
 """
 
-from sourloam.units.kitchen import SPOONS, dilution_ratio, spoons
+from sourloam.units.kitchen import SPOONS, dilution_ratio, spoon_words, spoons
 from sourloam.units.reading import UnitError, parse
 from sourloam.units.registry import UNITS, factor
-from sourloam.units.showing import SYSTEMS, show, show_range
+from sourloam.units.showing import SYSTEMS, percent, show, show_range
 
 __all__ = [
     "SPOONS",
@@ -17,7 +17,9 @@ __all__ = [
     "dilution_ratio",
     "factor",
     "parse",
+    "percent",
     "show",
     "show_range",
+    "spoon_words",
     "spoons",
 ]

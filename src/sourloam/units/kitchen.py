@@ -15,6 +15,7 @@ SPOONS = (
     "us_teaspoon",
     "metric_teaspoon",
 )
+_LANDS = {"us": "US", "uk": "UK", "australian": "Australian", "canadian": "Canadian"}
 
 
 def spoons(mass_kg: float, bulk_density_kg_m3: float, spoon: str = "us_tablespoon") -> float:
@@ -23,6 +24,12 @@ def spoons(mass_kg: float, bulk_density_kg_m3: float, spoon: str = "us_tablespoo
         raise KeyError(spoon)
     row = book()[f"units.{spoon}"]
     return mass_kg / bulk_density_kg_m3 / (row.value * factor(row.unit, "volume"))
+
+
+def spoon_words(spoon: str) -> str:
+    """The name of a kind of spoon as people write it, such as "US tablespoon"."""
+    land, _, size = spoon.partition("_")
+    return f"{_LANDS.get(land, land)} {size}"
 
 
 def dilution_ratio(volume_m3: float, water_m3: float) -> float:

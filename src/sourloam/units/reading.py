@@ -42,6 +42,8 @@ _EXAMPLES = {
     "share": "70 % or 0.7",
     "duration": "14 days or 2 weeks",
     "ratio": "1:100",
+    "dose": "20 g/kg",
+    "yield": "100 mL/kg",
 }
 
 

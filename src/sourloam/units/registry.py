@@ -31,6 +31,8 @@ UNITS: dict[str, str] = {
     "share": "1",
     "duration": "day",
     "ratio": "1",
+    "dose": "kg/kg",
+    "yield": "m3/kg",
 }
 
 #: The name in the registry for each spelling; tried as written first, then in small letters.

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sourloam.units.registry import factor
 
 _NEARLY = 1 - 1e-9
+_NO_BREAK = "\u00a0"  # keeps a figure and its % on one line, where what shows it can
 #: Readers' systems of units.
 SYSTEMS = ("metric", "us")
 
@@ -33,6 +34,8 @@ _METRIC: dict[str, tuple[_Scale, ...]] = {
     "density": (_Scale("kg/m3", "kg/m³", digits=2),),
     "mass_per_area": (_Scale("g/m2", "g/m²", digits=2), _Scale("kg/m2", "kg/m²", 1, 2)),
     "mass_rate": (_Scale("g/day", "g a day", digits=2), _Scale("kg/day", "kg a day", 0.1, 2)),
+    "dose": (_Scale("g/kg", "g per kg", digits=2),),
+    "yield": (_Scale("mL/kg", "mL per kg", digits=2),),
     "volume_rate": (_Scale("mL/day", "mL a day", digits=2), _Scale("L/day", "L a day", 1, 2)),
 }
 _US: dict[str, tuple[_Scale, ...]] = {
@@ -52,6 +55,8 @@ _US: dict[str, tuple[_Scale, ...]] = {
         _Scale("lb/ft2", "lb per sq ft", 1, 2),
     ),
     "mass_rate": (_Scale("lb/day", "lb a day", digits=2),),
+    "dose": (_Scale("oz/lb", "oz per lb", digits=2),),
+    "yield": (_Scale("us fl oz/lb", "US fl oz per lb", digits=2),),
     "volume_rate": (
         _Scale("us fl oz/day", "US fl oz a day", digits=2),
         _Scale("us gal/day", "US gal a day", 1, 2),
@@ -65,16 +70,22 @@ _DURATION = (
 )
 
 
-def show(value: float, dimension: str, system: str = "metric") -> str:
+def show(value: float, dimension: str, system: str = "metric", like: float | None = None) -> str:
     """Text for a number in the dimension's own unit, such as "15.9 kg" or "3.1 US fl oz".
 
+    ``like`` is a number whose unit is to be used, so that figures side by side share one.
     Infinity reads "beyond the horizon" and NaN "not known". KeyError for an unknown dimension
     or system.
     """
     if odd := _odd(value):
         return odd
-    scale = _scale(value, dimension, system)
+    scale = _scale(value if like is None else like, dimension, system)
     return _joined(_figure(value, dimension, scale), scale.label)
+
+
+def percent(share: float) -> str:
+    """A share in whole hundredths, such as "60 %", with a space that does not break."""
+    return _joined(f"{100 * share:.0f}", "%")
 
 
 def show_range(low: float, high: float, dimension: str, system: str = "metric") -> str:
@@ -98,7 +109,8 @@ def _odd(value: float) -> str:
 def _joined(figure: str, label: str) -> str:
     if figure == "1" and label in ("hours", "days", "weeks", "years"):
         label = label.removesuffix("s")
-    return f"{figure} {label}".strip()
+    space = _NO_BREAK if label == "%" else " "
+    return f"{figure}{space}{label}".strip()
 
 
 def _scale(value: float, dimension: str, system: str) -> _Scale:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -11,6 +9,7 @@ from sourloam.evidence import book
 from sourloam.planning.case import Case, Kind
 from sourloam.planning.contract import Bran, LayerBran, MonthAmount
 from sourloam.planning.dosing import Dosing, dosing, layers_per_day
+from sourloam.planning.parts.scraps import month_days
 from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.work import Work
 from sourloam.units import show, spoons
@@ -69,32 +68,27 @@ def _layer(case: Case, kind: Kind) -> LayerBran:
 
 
 def months_of(case: Case, daily: Floats) -> tuple[MonthAmount, ...]:
-    """Sums by calendar month of the planned time, first and last month as far as they go."""
-    month = case.dates.astype("datetime64[M]")
-    planned = month[case.planned]
-    out = []
-    for name in np.unique(planned):
-        mine = np.flatnonzero(planned == name) + case.planned.start
-        value = name.astype("datetime64[D]").astype(dt.date)
-        out.append(MonthAmount(month=value, amount=range_of(daily[:, mine].sum(axis=1), "g")))
-    return tuple(out)
+    """Sums by calendar month of the planned time, first and last month as far as they go, g."""
+    return tuple(
+        MonthAmount(month=month, amount=range_of(daily[:, days].sum(axis=1), "g"))
+        for month, days in month_days(case)
+    )
 
 
 def _why(work: Work, dose: Dosing) -> str:
     case, kind = work.case, work.chosen
     if dose.own:
-        return (
-            f"You set the dose yourself: {1000 * (case.site.bran.dose or 0):g} g per kg of scraps."
-        )
+        own = show(case.site.bran.dose or 0, "dose", work.system)
+        return f"You set the dose yourself: {own} of scraps."
     scraps = np.median(usual_layer_kg(case, kind))
     layer = _layer(case, kind)
     share = middle(layer.by_share, work.system)
     surface = middle(layer.by_surface, work.system)
     larger = "the share of the scraps" if _first_larger(layer) else "the dusting of the surface"
-    row = book()["bran.dose.share"]
+    usual_share = show(book()["bran.dose.share"].value / _GRAM, "dose", work.system)
     text = (
         f"A layer of {show(float(scraps), 'mass', work.system)} asks for {share} as a share "
-        f"({row.value:g} g per kg) and for {surface} to dust the surface of a "
+        f"({usual_share}) and for {surface} to dust the surface of a "
         f"{kind.vessel.name}; the larger counts, here {larger}."
     )
     if dose.reasons:

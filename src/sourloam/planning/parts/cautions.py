@@ -15,7 +15,7 @@ from sourloam.planning.dosing import animal_share
 from sourloam.planning.ranges import range_of, words
 from sourloam.planning.work import Work
 from sourloam.scraps import CLASSES
-from sourloam.units import show
+from sourloam.units import percent, show
 
 _NEAR_WELL_M, _NEAR_WATER_M = "planning.near.well", "planning.near.water"
 _ANIMAL_CLASSES = ("meat_fish", "dairy_egg", "plate_waste", "shells_bones")
@@ -57,7 +57,9 @@ def _meat(work: Work) -> str:
     share = float(np.median(work.case.shares[:, columns].sum(axis=1)))
     if share <= _TRACE:
         return ""
-    return f"about {share:.0%} of your mix is or holds meat, fish, dairy, egg or cooked leftovers"
+    return (
+        f"about {percent(share)} of your mix is or holds meat, fish, dairy, egg or cooked leftovers"
+    )
 
 
 def _school(work: Work) -> str:

@@ -10,7 +10,7 @@ from sourloam.evidence import book
 from sourloam.planning.contract import Driver, Effect
 from sourloam.planning.moving import Moved, counting_limit
 from sourloam.planning.work import Work
-from sourloam.units import show
+from sourloam.units import percent, show
 
 _MOST = 2.0  # method: a change counts for no more than this in the ranking
 _FEW = 10  # method: below this a day is told with a decimal
@@ -129,7 +129,7 @@ def _value(work: Work, one: Moved, value: float) -> str:
     if unit == "°C":
         return show(value, "temperature", work.system)
     if one.input.id.endswith("capture"):
-        return f"{value:.0%}"
+        return percent(value)
     if unit.startswith("kg/"):
         return show(value, "mass_rate", work.system)
     if unit == "1":

@@ -18,8 +18,9 @@ from sourloam.planning.contract import (
 from sourloam.planning.filling import Filled
 from sourloam.planning.ranges import range_of, words
 from sourloam.planning.work import Work
-from sourloam.units import show_range
+from sourloam.units import show, show_range
 
+_USUAL_M3 = 0.019  # method: the size that the row practice.fill speaks of
 _POINTS = 40  # method: about so many points of a level curve
 
 
@@ -47,7 +48,9 @@ def fill_part(work: Work, kind: Kind) -> Fill:
         ),
         level=_level(first),
         usual=usual(
-            "practice.fill", "a 19 L vessel with a weighted plate lasts six to eight weeks"
+            "practice.fill",
+            f"a {show(_USUAL_M3, 'volume', work.system)} vessel with a weighted plate lasts six to "
+            "eight weeks",
         ),
         why=_why_fill(work, kind, filled),
     )
@@ -79,10 +82,7 @@ def _why_fill(work: Work, kind: Kind, filled: tuple[Filled, ...]) -> str:
     fits = show_range(takes / row.high, takes / row.low, "mass_rate", work.system)
     goes_in = words(range_of(case.scraps_kg[:, case.planned].mean(axis=1), "kg/day"), work.system)
     days = words(mean_days(filled), work.system)
-    return (
-        f"The usual advice is six to eight weeks. A {kind.vessel.name} lasts that long where "
-        f"{fits} go in; here {goes_in} go in, so it fills in {days}."
-    )
+    return f"That fits {fits} in a {kind.vessel.name}; here {goes_in} go in, so it fills in {days}."
 
 
 def finish_part(work: Work) -> Finish:

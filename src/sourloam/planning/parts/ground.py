@@ -12,7 +12,7 @@ from sourloam.planning.case import Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
 from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.work import Work
-from sourloam.units import show
+from sourloam.units import percent, show
 
 _EVERY = 7  # method: days between two burials that are followed
 
@@ -100,6 +100,6 @@ def _why(work: Work, area: Range | None, given: float | None) -> str:
     return (
         f"{text}; you have {show(given, 'area', system)}. At the highest ceiling met in rules, "
         f"{show(highest / 1000, 'mass_per_area', system)}, it is {least}. Your beds take about "
-        f"{share:.0%} of a year's ferment: find more bed, give some away where that is allowed, "
-        "or put less in."
+        f"{percent(share)} of a year's ferment: find more bed, give some away where that is "
+        "allowed, or put less in."
     )

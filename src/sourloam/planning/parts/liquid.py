@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from sourloam.evidence import book
-from sourloam.planning.case import YEAR_DAYS
 from sourloam.planning.contract import Liquid
 from sourloam.planning.parts.filling import usual
 from sourloam.planning.parts.scraps import weekly
-from sourloam.planning.ranges import middle, range_of, words
+from sourloam.planning.ranges import range_of
 from sourloam.planning.work import Work
+from sourloam.units import show_range
 
-_LITRE_ML = 1000
+_LITRE_ML, _ML = 1000, 1e6
 
 
 def liquid_part(work: Work) -> Liquid:
@@ -24,33 +24,51 @@ def liquid_part(work: Work) -> Liquid:
         per_kg=range_of(draining.per_kg_ml, "mL/kg"),
         per_year=range_of(yearly / _LITRE_ML, "L"),
         drain_every_days=draining.every_days,
+        usual_rhythm=usual("practice.drain", "every two to four days"),
+        room_days=draining.room_days,
         per_draining=range_of(draining.per_draining_ml, "mL"),
         sump=round(draining.sump_ml, 1),
         days_until_sump_full=range_of(draining.days_until_full, "days"),
         usual=usual(
-            "practice.liquid_draining", "60 to 120 mL every three to four days from one household"
+            "practice.liquid_draining",
+            f"{_usual_amount(work)} every three to four days from one household",
         ),
         why=_why(work),
         dilution=_dilution(),
     )
 
 
+def _usual_amount(work: Work) -> str:
+    row = book()["practice.liquid_draining"]
+    return show_range(row.low / _ML, row.high / _ML, "small_volume", work.system)
+
+
 def _why(work: Work) -> str:
     case, draining = work.case, work.draining
     dry = float(np.median(100 * case.mix.dry_kg / case.mix.fresh_kg))
-    worth = book()["planning.drain.worth"].value
-    each = range_of(draining.per_draining_ml, "mL")
-    text = (
-        f"How much drains hangs on how dry the mix is: here {dry:.0f} % dry matter. Drained every "
-        f"{draining.every_days} days a filling vessel gives {words(each, work.system)}."
-    )
-    if (each.median or 0) < worth:
+    text = f"How much drains hangs on how dry the mix is: here {dry:.0f} % is dry matter."
+    if np.median(draining.per_draining_ml) < book()["planning.drain.worth"].value:
         text += " Often there will be next to nothing: look all the same, so that none stands."
-    full = range_of(draining.days_until_full, "days")
-    if full.median is not None and full.median < YEAR_DAYS:
-        in_time = middle(full, work.system)
-        text += f" Never drained, the space under the grid would be full in {in_time}."
-    return text
+    return f"{text} {_why_so_often(draining.every_days, draining.room_days)}"
+
+
+def _why_so_often(every: int, room: int | None) -> str:
+    """Room under the grid beside what is usual, and which of the two decides."""
+    row = book()["practice.drain"]
+    if room is not None and room <= row.high:
+        return (
+            f"The space under the grid decides: in nine cases of ten it takes {_days(room)} to "
+            "fill as far as is safe."
+        )
+    lasts = f"would last {_days(room)}" if room is not None else "would last more than a year"
+    return (
+        f"The space under the grid alone {lasts} in nine cases of ten; but liquid that stands "
+        f"turns foul, so the usual {row.low:g} to {row.high:g} days are kept."
+    )
+
+
+def _days(number: int) -> str:
+    return "1 day" if number == 1 else f"{number} days"
 
 
 def _dilution() -> str:

@@ -112,7 +112,8 @@ def _rests(work: Work, plan: Plan) -> Iterator[Practice]:
 def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
     dose = plan.bran.dose
     why = "Thin layers need more for each kilogram, because the whole surface is dusted."
-    texts = ("Bran is 1 to 3 % of the scraps", "10 to 30 g per kg", why)
+    usual = _usual(work, "practice.bran_share", "g/kg")
+    texts = ("Bran is 1 to 3 % of the scraps", usual, why)
     yield _made("practice.bran_share", texts, dose, words(dose, work.system))
 
 
@@ -145,7 +146,7 @@ def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
     texts = (
         "Drain every two to four days",
         "2 to 4 days",
-        "Often enough that little stands, seldom enough that the walk is worth it.",
+        "Here the space under the grid fills sooner than usual.",
     )
     yield _made("practice.drain", texts, every, words(every, work.system))
     share = scaled(plan.liquid.per_kg, 1 / 10, "%")

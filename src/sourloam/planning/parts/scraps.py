@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sourloam import scraps
 from sourloam.planning.case import YEAR_DAYS, Case
 from sourloam.planning.contract import (
     ClassShare,
+    MonthAmount,
     Scraps,
     Season,
     SeasonAmount,
@@ -20,7 +23,7 @@ from sourloam.planning.contract import (
 from sourloam.planning.ranges import range_of
 from sourloam.planning.work import Work
 from sourloam.site.sections import MealScraps, PeopleScraps
-from sourloam.units import show
+from sourloam.units import percent, show
 
 _WEEK = 7
 _LITRE = 1000
@@ -49,7 +52,7 @@ def site_part(work: Work) -> SiteSummary:
                 surface=round(kind.vessel.section_m2, 4),
                 owned=kind.owned,
             )
-            for kind in case.kinds
+            for kind in work.all_kinds
         ),
         has_ground=not case.site.ground.none,
         seasons=tuple(
@@ -78,7 +81,7 @@ def _stream_words(entry: object, system: str) -> str:
             who += f" in {entry.households} households"
         if entry.capture is None:
             return f"{who}; how much of their scraps goes in is not known"
-        return f"{who}; {entry.capture:.0%} of their scraps goes in"
+        return f"{who}; {percent(entry.capture)} of their scraps goes in"
     if isinstance(entry, MealScraps):
         return f"{entry.per_day:g} meals a day ({entry.meals.replace('_', ' ')})"
     amount = getattr(entry, "amount_kg_per_day")  # noqa: B009 - the third kind of stream
@@ -123,6 +126,7 @@ def scraps_part(work: Work) -> Scraps:
             )
             for name in case.seasons
         ),
+        by_month=_a_week_by_month(case),
         dry_matter=range_of(100 * case.mix.dry_kg / case.mix.fresh_kg, "%"),
         composition=tuple(
             ClassShare(name=name, share=range_of(100 * case.shares[:, i], "%"))
@@ -147,6 +151,25 @@ def weekly(case: Case, daily: np.ndarray, unit: str) -> tuple[WeekAmount, ...]:
             )
         )
     return tuple(weeks)
+
+
+def month_days(case: Case) -> Iterator[tuple[dt.date, NDArray[np.int64]]]:
+    """First day of each calendar month of the planned time, and the month's planned days."""
+    month = case.dates.astype("datetime64[M]")
+    planned = month[case.planned]
+    for name in np.unique(planned):
+        days = np.flatnonzero(planned == name) + case.planned.start
+        yield name.astype("datetime64[D]").astype(dt.date), days
+
+
+def _a_week_by_month(case: Case) -> tuple[MonthAmount, ...]:
+    return tuple(
+        MonthAmount(
+            month=month, amount=range_of(_WEEK * case.scraps_kg[:, days].mean(axis=1), "kg")
+        )
+        for month, days in month_days(case)
+        if len(days) >= _WEEK
+    )
 
 
 def _closed_name(case: Case, first: dt.date, last: dt.date) -> str:

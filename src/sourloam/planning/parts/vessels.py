@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sourloam.evidence import book
 from sourloam.planning import counting
 from sourloam.planning.case import Kind
@@ -9,19 +12,23 @@ from sourloam.planning.contract import (
     Blocked,
     Chance,
     Combination,
+    RuledOut,
     Span,
     VesselOption,
     Vessels,
 )
 from sourloam.planning.counting import Odds
+from sourloam.planning.filling import Filled
 from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.rotation import Turns
 from sourloam.planning.work import Counted, Work
 from sourloam.units import show
 
+Floats = NDArray[np.float64]
+_NEARLY_TWO = 1.5  # method: rounds to two days
 _LARGER = (2, 3, 5)  # method: times the volume that is tried where a kind is too small
 _PLACES = 4  # method: digits of a chance
-_PERCENT_FROM = 0.01  # method: smaller chances are told as "less than 1 %"
+_LEAST_TOLD = 0.005  # method: smaller chances are told as "fewer than 1 in 100"
 
 
 def vessels_part(work: Work, year: tuple[Span, ...], blocked: tuple[Blocked, ...]) -> Vessels:
@@ -30,6 +37,7 @@ def vessels_part(work: Work, year: tuple[Span, ...], blocked: tuple[Blocked, ...
     return Vessels(
         answer=_answer(work),
         options=tuple(_option(work, kind) for kind in case.kinds),
+        ruled_out=tuple(_ruled_out(work, kind, filled) for kind, filled in work.small),
         owned_together=_combination(work),
         chosen=work.chosen.vessel.name,
         chosen_number=work.number,
@@ -40,9 +48,9 @@ def vessels_part(work: Work, year: tuple[Span, ...], blocked: tuple[Blocked, ...
 
 def chance_words(chance: float) -> str:
     """A chance as people say it."""
-    if chance < _PERCENT_FROM:
-        return "less than 1 in 100"
-    return f"{chance:.0%}"
+    if chance < _LEAST_TOLD:
+        return "fewer than 1 in 100"
+    return f"{100 * chance:.0f} in 100"
 
 
 def _chance(odds: Odds) -> Chance:
@@ -69,6 +77,33 @@ def _option(work: Work, kind: Kind) -> VesselOption:
     )
 
 
+def _ruled_out(work: Work, kind: Kind, filled: Filled) -> RuledOut:
+    days = range_of(filled.full_day, "days")
+    takes = middle(range_of(filled.scraps_kg, "kg"), work.system)
+    brings = middle(range_of(daily_kg(work), "kg"), work.system)
+    them = "those you own" if kind.owned else "it"
+    return RuledOut(
+        vessel=kind.vessel.name,
+        owned=kind.owned,
+        days=days,
+        why=(
+            f"Too small here: it takes about {takes} of scraps and an ordinary day brings "
+            f"{brings}, so it would be full in {_soon(days.median)} and hold a heap instead of "
+            f"layers; use {them} to carry scraps, or to keep them until the next layer."
+        ),
+    )
+
+
+def _soon(days: float | None) -> str:
+    return "a day or less" if days is None or days < _NEARLY_TWO else "less than two days"
+
+
+def daily_kg(work: Work) -> Floats:
+    """Scraps on a mean day on which some come, per member."""
+    coming = work.case.scraps_kg[:, work.case.planned]
+    return np.asarray(coming.sum(axis=1) / np.maximum((coming > 0).sum(axis=1), 1))
+
+
 def many(number: int, name: str) -> str:
     """So many vessels of a kind, in words."""
     return f'{number} {"vessel" if number == 1 else "vessels"} ("{name}")'
@@ -80,14 +115,15 @@ def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
         last = counted.curve[-1]
         return (
             f"Not even {many(counted.most, name)} keep the chance of having nowhere to put scraps "
-            f"within the {risk:.0%} a year that you accept: it stays at "
+            f"within the {chance_words(risk)} a year that you accept: it stays at "
             f"{chance_words(last.chance)}."
         )
     at = next(odds for odds in counted.curve if odds.number == counted.needed)
     are = "is" if counted.needed == 1 else "are"
     text = (
-        f"{many(counted.needed, name)} {are} enough: {chance_words(at.chance)} chance a year of "
-        f"having nowhere to put scraps (you accept {risk:.0%})."
+        f"{many(counted.needed, name)} {are} enough: the chance of having nowhere to put "
+        f"scraps at some time in a year is {chance_words(at.chance)} "
+        f"(you accept {chance_words(risk)})."
     )
     if kind.owned:
         more = counted.needed - kind.owned
@@ -169,8 +205,11 @@ def _combination(work: Work) -> Combination | None:
     )
     verdict = (
         f"What you own together ({what}) {'is enough' if enough else 'is not enough'}: "
-        f"{chance_words(work.together.chance)} chance a year of having nowhere to put scraps."
+        "the chance of having nowhere to put scraps at some time in a year is "
+        f"{chance_words(work.together.chance)}."
     )
+    if any(kind.owned for kind, _ in work.small):
+        verdict += " Those ruled out as too small are not counted."
     return Combination(vessels=names, chance=_chance(work.together), enough=enough, verdict=verdict)
 
 
