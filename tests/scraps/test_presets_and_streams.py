@@ -18,6 +18,7 @@ from sourloam.scraps import (
     household_week,
     preset,
 )
+from sourloam.scraps.streams import _apart
 
 YEAR = np.arange("2025-01-01", "2026-01-01", dtype="datetime64[D]")
 EVEN = Calendar()
@@ -74,6 +75,49 @@ def test_sites_of_a_kind_differ_and_each_keeps_its_level(sampled):
     assert high == pytest.approx(0.35, rel=0.08)
     halves = np.corrcoef(mass[:, :180].mean(axis=1), mass[:, 180:].mean(axis=1))[0, 1]
     assert halves > 0.9
+
+
+def widths(stream, sampled):
+    """Width of the logarithm of the year's mean between its 10 and 90 % points, and the mean."""
+    mean = daily_mass_kg(stream, EVEN, YEAR, sampled, np.random.default_rng(5)).mean(axis=1)
+    low, high = np.quantile(mean, [0.1, 0.9])
+    return np.log(high / low), mean
+
+
+def test_many_households_together_are_surer_than_one_and_less_sure_than_if_all_were_alone(sampled):
+    """Of a variance s2 of one, n households keep s2 * (shared + (1 - shared) / n), nearly."""
+    one, _ = widths(Household(2.5, 0.6), sampled)
+    nine, mean = widths(Household(22.5, 0.6, households=9), sampled)
+    shared = sampled["waste.household.per_person.shared"][0]
+    assert nine / one == pytest.approx(np.sqrt(shared + (1 - shared) / 9), rel=0.1)
+    level = sampled["waste.household.per_person"].mean() * 22.5 * 0.6
+    assert mean.mean() == pytest.approx(level, rel=0.03)
+
+
+def test_a_household_of_several_has_the_spread_of_any_other(sampled):
+    key = "waste.household.per_person"
+    first = sampled[key]
+    every = _apart(key, 4, sampled, np.random.default_rng(2))
+    assert (every[:, 0] == first).all()
+    for household in range(1, 4):
+        assert every[:, household].std() == pytest.approx(first.std(), rel=0.08)
+        assert np.median(every[:, household]) == pytest.approx(np.median(first), rel=0.06)
+        common = np.corrcoef(np.log(first), np.log(every[:, household]))[0, 1]
+        assert common == pytest.approx(sampled[f"{key}.shared"][0], abs=0.1)
+
+
+def test_what_households_capture_differs_too_where_it_is_not_stated(sampled):
+    one, _ = widths(Household(2.5), sampled)
+    many, _ = widths(Household(50, households=20), sampled)
+    assert 0.35 < many / one < 0.75
+
+
+def test_days_of_many_households_even_each_other_out(sampled):
+    def rough(stream):
+        days = daily_mass_kg(stream, EVEN, YEAR, sampled, np.random.default_rng(5))
+        return np.median(days.std(axis=1) / days.mean(axis=1))
+
+    assert rough(Household(40, 0.6, households=16)) < 0.35 * rough(Household(2.5, 0.6))
 
 
 def test_a_weighed_mean_keeps_its_own_spread_and_mean(sampled):
@@ -134,6 +178,7 @@ def test_a_household_week_of_1_2_leaves_0_92_for_working_days():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
+        (lambda: Household(2, households=0), "at least 1"),
         (lambda: Household(0), "people"),
         (lambda: Household(float("nan")), "people"),
         (lambda: Household(2, 1.2), "capture"),

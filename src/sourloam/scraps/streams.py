@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import special
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.calendar import Calendar
@@ -31,18 +32,25 @@ USUAL_PRESET: Mapping[str, str] = {
 }
 
 
+_PER_PERSON, _CAPTURE = "waste.household.per_person", "waste.household.capture"
+
+
 @dataclass(frozen=True)
 class Household:
     """People at home, and the share of their scraps that goes into the vessel.
 
-    ``capture`` None takes the evidence's usual share with its spread.
+    ``people`` live in ``households`` households of equal size. ``capture`` None takes the
+    evidence's usual share with its spread.
     """
 
     people: float
     capture: float | None = None
+    households: int = 1
 
     def __post_init__(self) -> None:
         _positive("people", self.people)
+        if self.households < 1:
+            raise ValueError(f"households {self.households}: expected at least 1")
         if self.capture is not None and not 0 <= self.capture <= 1:
             raise ValueError(f"capture {self.capture}: expected a share from 0 to 1")
 
@@ -96,10 +104,18 @@ def daily_mass_kg(
     the parameters; for ``Measured``, how far the weighed mean may be off), times the calendar,
     times an independent lognormal factor with mean 1 for every day. Without a generator the
     days do not vary and a measured mean is taken as it stands.
+
+    Several households of one stream differ from each other: each has a level of its own, of
+    which the share ``waste.household.*.shared`` of the variance is common to all of them. So
+    their sum is less uncertain than that of one household, and their days even each other out.
     """
     days = calendar.factors(dates)
-    level = _level_kg(stream, parameters, rng)
-    noise = 1.0 if rng is None else _unit_mean(_day_to_day(stream, parameters), days.size, rng)
+    if isinstance(stream, Household) and stream.households > 1 and rng is not None:
+        level, evening = _several(stream, parameters, rng)
+    else:
+        level, evening = _level_kg(stream, parameters, rng), np.ones(parameters.members)
+    spread = _day_to_day(stream, parameters) * evening
+    noise = 1.0 if rng is None else _unit_mean(spread, days.size, rng)
     return np.asarray(level[:, None] * days * noise)
 
 
@@ -108,10 +124,7 @@ def _level_kg(
 ) -> NDArray[np.float64]:
     """Mean day of each member's site, (members,)."""
     if isinstance(stream, Household):
-        capture = parameters["waste.household.capture"]
-        if stream.capture is not None:
-            capture = np.full(parameters.members, stream.capture)
-        return np.asarray(stream.people * parameters["waste.household.per_person"] * capture)
+        return np.asarray(stream.people * parameters[_PER_PERSON] * _capture(stream, parameters))
     if isinstance(stream, Meals):
         per_meal = sum(parameters[key] for key in _MEALS[stream.kind])
         return np.asarray(stream.per_day * per_meal)
@@ -119,6 +132,52 @@ def _level_kg(
     if rng is None:
         return level
     return np.asarray(level * _unit_mean(np.full(level.size, stream.spread), 1, rng)[:, 0])
+
+
+def _capture(stream: Household, parameters: Parameters) -> NDArray[np.float64]:
+    if stream.capture is None:
+        return parameters[_CAPTURE]
+    return np.full(parameters.members, stream.capture)
+
+
+def _several(
+    stream: Household, parameters: Parameters, rng: np.random.Generator
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Mean day of all households, and by what factor their days together vary less, (members,).
+
+    The member's own draw is that of the first household.
+    """
+    number = stream.households
+    made = _apart(_PER_PERSON, number, parameters, rng)
+    if stream.capture is None:
+        share = _apart(_CAPTURE, number, parameters, rng)
+    else:
+        share = np.full_like(made, stream.capture)
+    each = stream.people / number * made * share
+    level = each.sum(axis=1)
+    evening = np.sqrt((each**2).sum(axis=1)) / np.where(level > 0, level, 1)
+    return level, evening
+
+
+def _apart(
+    key: str, number: int, parameters: Parameters, rng: np.random.Generator
+) -> NDArray[np.float64]:
+    """A row's values of all households, (members, households); the first has the member's own.
+
+    Normal scores of the members' values are what households share a part of: given the first
+    one's, what is common to all is normal about ``shared`` times it, and the others differ from
+    that on their own. Every household has the same spread as the members have.
+    """
+    values, shared = parameters[key], parameters[f"{key}.shared"]
+    members = len(values)
+    ranked = (np.arange(members) + 1 / 2) / members
+    first = np.empty(members)
+    first[np.argsort(values)] = special.ndtri(ranked)
+    common = shared * first
+    common = common + np.sqrt(shared * (1 - shared)) * rng.standard_normal(members)
+    own = np.sqrt(1 - shared)[:, None] * rng.standard_normal((members, number - 1))
+    others = np.interp(special.ndtr(common[:, None] + own), ranked, np.sort(values))
+    return np.concatenate([values[:, None], others], axis=1)
 
 
 def _day_to_day(stream: Stream, parameters: Parameters) -> NDArray[np.float64]:

@@ -94,7 +94,7 @@ def to_supplies(
     closed: Iterable[Closed],
     window: tuple[dt.date, dt.date],
 ) -> list[Supply]:
-    """One supply for each source (one for each household of several), within a window of days."""
+    """One supply for each source, within a window of days."""
     closures = tuple(
         (np.datetime64(first, "D"), np.datetime64(last, "D"), span.share)
         for span in closed
@@ -121,8 +121,7 @@ def _usual_week(entry: Entry, place: Place) -> tuple[float, ...]:
 
 def _streams(entry: Entry) -> list[scraps.Stream]:
     if isinstance(entry, PeopleScraps):
-        each = entry.people / entry.households
-        return [scraps.Household(each, entry.capture) for _ in range(entry.households)]
+        return [scraps.Household(entry.people, entry.capture, entry.households)]
     if isinstance(entry, MealScraps):
         return [scraps.Meals(_meals(entry), entry.per_day)]
     return [scraps.Measured(entry.amount_kg_per_day, entry.spread, entry.day_to_day)]

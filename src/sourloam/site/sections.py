@@ -73,7 +73,7 @@ class PeopleScraps(_Stream):
     people: Annotated[float, number(0.1, 1_000_000)]
     """How many people, all households together."""
     households: Annotated[int, whole(1, 100)] = 1
-    """Over how many households they spread; the days of many even each other out."""
+    """Over how many households they spread; many together are less uncertain than one."""
     capture: Annotated[float, number(0.001, 1)] | None = None
     """Share of their scraps that really goes into the vessel; unknown if left out."""
 
