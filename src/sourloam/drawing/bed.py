@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
-_WIDE, _EDGE, _HEAD, _FOOT = 640.0, 12.0, 30.0, 34.0
+_WIDE, _EDGE, _HEAD, _FOOT = 420.0, 4.0, 28.0, 30.0
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ class BedPicture:
 def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     """SVG of a bed in plan, to scale along its length."""
     scale = (_WIDE - 2 * _EDGE) / picture.length_m
-    tall = min(max(picture.width_m * scale, 90.0), 220.0)
+    tall = min(max(picture.width_m * scale, 84.0), 170.0)
     soil = tag(
         "rect", x=_EDGE, y=_HEAD, width=_WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
     )
@@ -100,7 +100,7 @@ def _hatch(left: float, top: float, wide: float, tall: float) -> str:
 def _planting(planting: PlantingPicture, length: float, scale: float, tall: float) -> str:
     left = _EDGE + _within(planting.from_m, length) * scale
     right = _EDGE + _within(planting.to_m, length) * scale
-    drawn, step = "", 34.0
+    drawn, step = "", 32.0
     rows = max(1, int(tall / 40))
     count = max(1, int((right - left) / step))
     for row in range(rows):

@@ -12,7 +12,8 @@ from sourloam.drawing.shape import Outline
 from sourloam.drawing.svg import document, fitted, line, path, tag, through, words
 
 _PLAIN = {"full": "full", "half": "half", "newest": "newest", "oldest": "oldest"}
-_SIDE = 92  # room at either side of a large drawing for words
+_LEFT, _RIGHT = 58, 112  # room beside a large drawing for words
+_SHELF_TALL, _USUAL_M = 94.0, 0.36  # a vessel of that height stands so many pixels tall
 _LEAST_LABEL = 15  # px between labels
 
 
@@ -75,17 +76,24 @@ class _Frame:
 
 def draw_vessel(picture: VesselPicture, large: bool = True, standalone: bool = False) -> str:
     """SVG of a vessel: large with labels and level scale, or small for a shelf."""
-    tall, side = (250.0, _SIDE) if large else (104.0, 12)
+    tall = 250.0 if large else _on_shelf(picture.height_m)
+    left, right = (_LEFT, _RIGHT) if large else (12, 12)
     scale = min(tall / picture.height_m, tall * 0.95 / picture.top_diameter_m)
-    width = picture.top_diameter_m * scale + 2 * side
+    width = picture.top_diameter_m * scale + left + right
     above = 46.0 if large else 30.0
     height = picture.height_m * scale + above + 10
-    frame = _Frame(picture.outline, scale, width / 2, height - 8)
+    middle = left + picture.top_diameter_m * scale / 2
+    frame = _Frame(picture.outline, scale, middle, height - 8)
     drawn = _inside(picture, frame, large) + _body(picture, frame, large)
     if large:
         drawn += _scale_of_level(picture, frame) + _labels(picture, frame, width)
     title = picture.title or f"{picture.name}: {picture.state}"
     return document((width, height), drawn, title, picture.desc, standalone)
+
+
+def _on_shelf(height_m: float) -> float:
+    """Pixels of a vessel's height on a shelf: taller ones stand out, none hits the next plank."""
+    return min(max(_SHELF_TALL * (height_m / _USUAL_M) ** 0.5, 66.0), 116.0)
 
 
 def layer_tops_m(picture: VesselPicture) -> tuple[float, ...]:
@@ -236,7 +244,7 @@ def _scale_of_level(picture: VesselPicture, frame: _Frame) -> str:
         x, y = frame.edge(bottom + (top - bottom) * quarter / 4, -1)
         drawn += line(x - (14 if quarter in names else 8), y, x - 3, y, "d-fine")
         if quarter in names:
-            shown = fitted(names[quarter], _SIDE - 22, 11.5)
+            shown = fitted(names[quarter], _LEFT - 22, 11.5)
             drawn += words(shown, x - 18, y + 4, "d-small", "end")
     for mark in picture.marks:
         x, y = frame.edge(bottom + (top - bottom) * min(max(mark, 0), 1), -1)

@@ -94,7 +94,7 @@ def _layers(
     for index, record in enumerate(turn.layers):
         ph = phs[index] if len(phs) == len(turn.layers) else None
         label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
-        text = f"{label} · pH {ph:.1f}" if ph is not None else label
+        text = f"{label}, pH {ph:.1f}" if ph is not None else label
         found.append(drawing.LayerPicture(layer_kg(record.body, place), ph, text))
     return tuple(found)
 

@@ -273,9 +273,7 @@ def _cautions(work: Work, needed: int | None) -> list[str]:
     slow = np.median(np.concatenate([f.full_day for f in work.filled[work.chosen.vessel.name]]))
     if slow > 60:
         found.append(
-            _(
-                "This vessel takes long to fill; the bottom may stand for months. Take a smaller one."
-            )
+            _("Such a vessel takes long to fill; its bottom may stand for months. Try a smaller.")
         )
     if needed is None:
         found.append(_("Weigh a week of scraps before you buy: the amount moves this most."))

@@ -72,9 +72,11 @@ def headline(slips: Sequence[Slip]) -> str:
     wanting = {(s.place, s.vessel or s.key) for s in slips if not s.soon}
     if not wanting:
         return _("Nothing wants you today")
-    return ngettext("%(n)d thing wants you today", "%(n)d things want you today", len(wanting)) % {
-        "n": len(wanting)
-    }
+    if any(not s.vessel for s in slips if not s.soon):
+        said = ngettext("%(n)d thing wants you", "%(n)d things want you", len(wanting))
+    else:
+        said = ngettext("%(n)d vessel wants you", "%(n)d vessels want you", len(wanting))
+    return said % {"n": len(wanting)}
 
 
 def summary(inside: Inside) -> str:

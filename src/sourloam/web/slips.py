@@ -5,13 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
@@ -52,25 +51,48 @@ class Slip:
     soon: bool
     tag: str
     vessel: str
+    also: tuple[tuple[str, str], ...] = ()
 
 
-def slips(dues: Iterable[Due], place: str, units: str, today: dt.date) -> list[Slip]:
+def slips(dues: Iterable[Due], place: str, units: str) -> list[Slip]:
     """Slips of a place, in the order in which the ledger put them."""
-    return [_slip(due, place, units, today) for due in dues]
+    return [_slip(due, place, units) for due in dues]
 
 
-def _slip(due: Due, place: str, units: str, today: dt.date) -> Slip:
+def gathered(found: Iterable[Slip]) -> list[Slip]:
+    """One slip for each vessel and urgency: the weightiest work leads, the rest stands below it.
+
+    A look is left out where the same visit brings other work.
+    """
+    groups: dict[tuple[str, bool], list[Slip]] = {}
+    for slip in found:
+        groups.setdefault((slip.vessel or slip.key, slip.soon), []).append(slip)
+    made = []
+    for some in groups.values():
+        first, *rest = sorted(some, key=lambda s: _WEIGHT.index(s.icon))
+        also = tuple((s.what, s.url) for s in rest if s.icon != "looked" or s.kind != "looked")
+        made.append(replace(first, also=also))
+    return made
+
+
+#: Which work of one visit leads.
+_WEIGHT = (
+    *("drained", "judged", "buried", "set_aside"),
+    *("fed", "washed", "planted", "bran_ordered", "looked"),
+)
+
+
+def _slip(due: Due, place: str, units: str) -> Slip:
     sort, thing = due.thing or ("", "")
-    days = (today - due.on).days
     late = due.urgency == "overdue"
     return Slip(
         key=f"{place}:{due.key}",
         place=place,
         kind=due.kind,
-        icon=_ICONS.get(due.what, "noted"),
+        icon="judged" if due.kind == "judged" else _ICONS.get(due.what, "noted"),
         what=_what(due, units),
         why=told(due.why.msgid, due.why.data, units),
-        when=ngettext("%(n)d day late", "%(n)d days late", days) % {"n": days} if late else "",
+        when=_("since %(day)s") % {"day": w.day(due.on)} if late else "",
         late=late,
         url=_url(due, place, sort, thing),
         open=_("Log it"),

@@ -20,7 +20,7 @@ from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.house import Inside
 from sourloam.web.logging_forms import VesselForms, units_of
 from sourloam.web.pictures import legend, picture_of, shown
-from sourloam.web.slips import now, slips
+from sourloam.web.slips import gathered, now, slips
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
@@ -37,8 +37,8 @@ def page(
     house, seen = inside.house, inside.foreseen.get(vessel.id)
     stage = inside.stage(vessel, inside.question(0))
     picture = picture_of(vessel, stage, inside.state, seen)
-    every = slips(inside.dues(), house.id, house.units, house.today)
-    mine = [slip for slip in every if slip.vessel == vessel.id]
+    every = slips(inside.dues(), house.id, house.units)
+    mine = gathered([slip for slip in every if slip.vessel == vessel.id])
     log = log_lines(inside, vessel, signs)
     beds = [(bed.id, bed.name) for bed in inside.state.beds]
     return {
@@ -180,7 +180,7 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
         marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
         title = _("How full it will be, with the range of eight in ten")
         levels = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
-        found.append(_chart(level, title, levels, today, marked, limit=(1.0, _("full"))))
+        found.append(_chart(level, title, levels, today, marked, limit=(1.0, "")))
     liquid = _band(seen.raw.get("liquid_ml"))
     if liquid is not None:
         top = max(liquid[3])

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET
 from sourloam.web import reading
 from sourloam.web.house import House, Inside
 from sourloam.web.shelf_page import headline, standing, summary
-from sourloam.web.slips import Slip, later, now, slips
+from sourloam.web.slips import Slip, gathered, later, now, slips
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
@@ -43,7 +43,7 @@ def today(request: HttpRequest) -> HttpResponse:
 
 def _slips(inside: Inside) -> list[Slip]:
     house = inside.house
-    return slips(inside.dues(), house.id, house.units, house.today)
+    return gathered(slips(inside.dues(), house.id, house.units))
 
 
 def _house(inside: Inside, found: list[Slip]) -> dict[str, Any]:
