@@ -44,7 +44,7 @@ class PlaceDescribed(Body):
 
     def read_site(self) -> Site:
         """The document as the checked object that the science takes."""
-        return Site.model_validate(self.site)
+        return f.checked(Site, self.site)
 
 
 class MeasureSet(Body):
@@ -78,7 +78,7 @@ class VesselAdded(_OfVessel):
 
     def read_spec(self) -> VesselKind:
         """Its kind as the checked section of a site file."""
-        return VesselKind.model_validate(self.spec)
+        return f.checked(VesselKind, self.spec)
 
 
 class VesselRetired(_OfVessel):
@@ -287,7 +287,7 @@ class BedAdded(_OfBed):
 
     def read_spec(self) -> Bed:
         """The bed as the checked section of a site file."""
-        return Bed.model_validate(self.spec)
+        return f.checked(Bed, self.spec)
 
 
 class Planted(_OfBed):

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from typing import Annotated, Any, TypeVar
+from functools import lru_cache
+from typing import Annotated, Any, TypeVar, cast
 
 from pydantic import ValidationError
 
@@ -77,7 +78,7 @@ def _sha256(value: object) -> str:
 def _document(value: object) -> dict[str, Any]:
     """A site document as JSON, checked as a site file is."""
     tables = _bounded(value)
-    site = _checked(Site, tables)
+    site = checked(Site, tables)
     if site.climate.csv is not None:
         raise ValueError("climate.csv: a file can't travel in an entry; give monthly_means instead")
     return tables
@@ -92,7 +93,7 @@ def _mix(value: object) -> str | dict[str, float]:
 def _section(model: type[Section]) -> Any:
     def read(value: object) -> dict[str, Any]:
         tables = _bounded(value)
-        _checked(model, tables)
+        checked(model, tables)
         return tables
 
     return read
@@ -111,9 +112,16 @@ def _bounded(value: object) -> dict[str, Any]:
     return tables
 
 
-def _checked(model: type[_M], tables: dict[str, Any]) -> _M:
+def checked(model: type[_M], tables: dict[str, Any]) -> _M:
+    """The tables as a checked section of a site file; ValueError with one line."""
+    return cast(_M, _checked(model, json.dumps(tables, sort_keys=True)))
+
+
+@lru_cache(maxsize=256)
+def _checked(model: type[Section], text: str) -> Section:
+    """Kept, because entries say the same again and again and a whole site takes long to check."""
     try:
-        return model.model_validate(tables)
+        return model.model_validate(json.loads(text))
     except ValidationError as error:
         raise ValueError(explain(error, model, "")) from None
     except RecursionError:
