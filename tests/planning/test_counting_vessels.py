@@ -41,7 +41,8 @@ def test_a_year_counts_once_however_often_scraps_found_no_room():
     refused[0, 400:420] = 1.0  # first planned year of the first member
     refused[1, 10] = 1.0  # while warming up: does not count
     zeros = np.zeros_like(refused)
-    turned = Turned(refused, zeros, zeros, zeros.astype(int), zeros, zeros.astype(np.int8))
+    whole, small = zeros.astype(int), zeros.astype(np.int8)
+    turned = Turned(refused, zeros, zeros, whole, zeros, whole, zeros, small, small)
     found = count(turned, 3, case)
     assert found.chance == 1 / 4
     assert found.refused_kg.tolist() == [10.0, 0.0]

@@ -4,11 +4,14 @@ A day is one step. In each, for one member and in this order:
 
 1. resting vessels whose rest is over turn ready (or failed, where the newest layer never turns
    sour: these are given up after the longest rest and then emptied like the others);
-2. on a burial day, if the ground takes it, every ready and failed vessel is emptied; washed,
-   it can be filled again ``wash_days`` later;
+2. on a burial day ready and failed vessels are emptied, those that have waited longest first:
+   buried as long as the ground is open, free beds take more this year, and there is time for it;
+   kept closed where a bed will take them; passed on where none will. Washed, a vessel can be
+   filled again ``wash_days`` later;
 3. what waited in the caddy since yesterday, then the day's scraps, go into the vessel that is
    filling, then into the next empty one; what finds no room waits one day in the caddy, and
-   what has waited there already is refused.
+   what has waited there already is refused. On the eve of a long absence the vessel that is
+   filling is closed, however full it is.
 
 All kinds of vessel may be mixed; empty ones are taken in the order given.
 """
@@ -21,7 +24,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.numerics.compiling import compiled
+from sourloam.planning.outlets import Days, Outlets, unlimited
 
+BURIED, PASSED_ON = 1, 2
+_YEAR_DAYS = 365  # what a bed takes is a year's
 EMPTY, FILLING, RESTING, READY, HELD, FAILED = range(6)
 STATES = ("empty", "filling", "resting", "ready", "held", "failed")
 
@@ -46,13 +52,15 @@ class Turns:
 
     ``capacity_kg`` (kinds, members, days): scraps that a vessel of a kind takes when begun on a
     day. ``rest_days`` (members, days): rest of a vessel closed on a day, inf if it fails.
-    ``open_ground`` (members, days): the ground takes a ferment on that day.
+    ``open_ground`` (members, days): the ground takes a ferment on that day. ``outlets``: what
+    limits the emptying; None for beds and people that take everything.
     """
 
     scraps_kg: Floats
     capacity_kg: Floats
     rest_days: Floats
     open_ground: Bools
+    outlets: Outlets | None = None
 
     def __post_init__(self) -> None:
         shape = self.scraps_kg.shape
@@ -69,14 +77,21 @@ class Turns:
 
 @dataclass(frozen=True)
 class Turned:
-    """How it went, per member and day."""
+    """How it went, per member and day.
+
+    ``fate`` is (members, vessels, days): ``BURIED`` or ``PASSED_ON`` on the day a vessel is
+    emptied, else 0.
+    """
 
     refused_kg: Floats
     waiting_kg: Floats
     buried_kg: Floats
     buried_vessels: Ints
+    passed_kg: Floats
+    passed_vessels: Ints
     inside_kg: Floats
     state: NDArray[np.int8]
+    fate: NDArray[np.int8]
 
 
 def rotate(
@@ -90,13 +105,18 @@ def rotate(
     have no days, which is faster.
     """
     members, days = turns.scraps_kg.shape
+    outlets = turns.outlets or unlimited(members, days, turns.open_ground)
+    kept = (members, len(kinds), days if keep_states else 0)
     out = Turned(
         refused_kg=np.zeros((members, days)),
         waiting_kg=np.zeros((members, days)),
         buried_kg=np.zeros((members, days)),
         buried_vessels=np.zeros((members, days), dtype=np.int64),
+        passed_kg=np.zeros((members, days)),
+        passed_vessels=np.zeros((members, days), dtype=np.int64),
         inside_kg=np.zeros((members, days)),
-        state=np.zeros((members, len(kinds), days if keep_states else 0), dtype=np.int8),
+        state=np.zeros(kept, dtype=np.int8),
+        fate=np.zeros(kept, dtype=np.int8),
     )
     habits = np.array(
         [
@@ -116,12 +136,22 @@ def rotate(
             np.array(kinds, dtype=np.int64),
             habits,
             (
+                outlets.bed_kg[m],
+                outlets.opens_in[m],
+                (outlets.at_once[m], outlets.longest),
+                outlets.present,
+                outlets.eve,
+            ),
+            (
                 out.refused_kg[m],
                 out.waiting_kg[m],
                 out.buried_kg[m],
                 out.buried_vessels[m],
+                out.passed_kg[m],
+                out.passed_vessels[m],
                 out.inside_kg[m],
                 out.state[m],
+                out.fate[m],
             ),
         )
     return out
@@ -158,6 +188,77 @@ def _close(
 
 
 @compiled()  # type: ignore[untyped-decorator, unused-ignore]
+def _next_out(state: Ints, free_day: Ints, seen: Bools) -> int:
+    """The ready or failed vessel that has waited longest of those not looked at, or -1."""
+    found = -1
+    for v in range(len(state)):
+        waiting = (state[v] == READY or state[v] == HELD or state[v] == FAILED) and not seen[v]
+        if waiting and (found < 0 or free_day[v] < free_day[found]):
+            found = v
+    return found
+
+
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
+def _put(kg: float, left: Floats, opens_in: Days) -> None:
+    """Ferment goes into the open beds, one after another."""
+    for b in range(len(left)):
+        if opens_in[b] == 0 and kg > 0.0:
+            taken = min(kg, left[b])
+            left[b] -= taken
+            kg -= taken
+
+
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
+def _rooms(left: Floats, opens_in: Days, longest: int, rate: float) -> tuple[float, float]:
+    """What open beds take today, and what beds will take beyond all that comes until they open."""
+    here = 0.0
+    later = 0.0
+    until = 0.0
+    for b in range(len(left)):
+        if left[b] > 0.0 and opens_in[b] <= longest:
+            if opens_in[b] == 0:
+                here += left[b]
+            if left[b] == np.inf:
+                return here, np.inf
+            later += left[b]
+            until += left[b] * opens_in[b]
+    if later > 0.0:
+        later -= rate * until / later
+    return here, later
+
+
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
+def _fates(
+    state: Ints,
+    free_day: Ints,
+    held_kg: Floats,
+    left: Floats,
+    opens_in: Days,
+    limits: tuple[int, int, float],
+    fate: Ints,
+) -> None:
+    """What becomes of each vessel that is ready; ``left`` goes down by what is buried."""
+    jobs, longest, rate = limits
+    seen = np.zeros(len(state), dtype=np.bool_)
+    fate[:] = 0
+    kept = 0.0
+    while True:
+        v = _next_out(state, free_day, seen)
+        if v < 0:
+            break
+        seen[v] = True
+        here, later = _rooms(left, opens_in, longest, rate)
+        if here >= held_kg[v] and jobs > 0:
+            _put(held_kg[v], left, opens_in)
+            fate[v] = BURIED
+            jobs -= 1
+        elif later - kept >= held_kg[v]:
+            kept += held_kg[v]
+        else:
+            fate[v] = PASSED_ON
+
+
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _one_member(
     scraps: Floats,
     capacity: Floats,
@@ -165,9 +266,14 @@ def _one_member(
     open_ground: Bools,
     kinds: Ints,
     habits: Ints,
-    out: tuple[Floats, Floats, Floats, Ints, Floats, NDArray[np.int8]],
+    outlets: tuple[Floats, Days, tuple[int, int], Bools, Bools],
+    out: tuple[
+        Floats, Floats, Floats, Ints, Floats, Ints, Floats, NDArray[np.int8], NDArray[np.int8]
+    ],
 ) -> None:
-    refused, waiting, buried, buried_vessels, inside, states = out
+    refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states, fates = out
+    bed_kg, opens_in, limits, present, eve = outlets
+    rate = scraps.mean()
     interval, phase, wash, longest = habits
     number = len(kinds)
     state = np.zeros(number, dtype=np.int64)
@@ -175,18 +281,31 @@ def _one_member(
     failing = np.zeros(number, dtype=np.bool_)
     held_kg = np.zeros(number)
     room = np.zeros(number)
+    fate = np.zeros(number, dtype=np.int64)
+    bed_left = bed_kg.copy()
     filling = -1
     caddy = 0.0
     for day in range(len(scraps)):
         _end_rests(state, free_day, failing, open_ground[day], day)
-        if open_ground[day] and (day + phase) % interval == 0:
+        if day % _YEAR_DAYS == 0:
+            bed_left = bed_kg.copy()
+        if present[day] and ((day + phase) % interval == 0 or eve[day]):
+            today = (limits[0], limits[1], rate)
+            _fates(state, free_day, held_kg, bed_left, opens_in[:, day], today, fate)
             for v in range(number):
-                if state[v] == READY or state[v] == FAILED:
+                if fate[v] == 0:
+                    continue
+                if fate[v] == BURIED:
                     buried[day] += held_kg[v]
                     buried_vessels[day] += 1
-                    held_kg[v] = 0.0
-                    state[v] = EMPTY
-                    free_day[v] = day + wash
+                else:
+                    passed[day] += held_kg[v]
+                    passed_vessels[day] += 1
+                if states.shape[1] > 0:
+                    fates[v, day] = fate[v]
+                held_kg[v] = 0.0
+                state[v] = EMPTY
+                free_day[v] = day + wash
         left = scraps[day] + caddy
         while left > 0.0:
             if filling < 0:
@@ -202,6 +321,9 @@ def _one_member(
             if room[filling] <= 0.0:
                 _close(filling, state, free_day, failing, rest[day], (day, longest))
                 filling = -1
+        if eve[day] and filling >= 0:
+            _close(filling, state, free_day, failing, rest[day], (day, longest))
+            filling = -1
         refused[day] = max(0.0, left - scraps[day])
         caddy = left - refused[day]
         waiting[day] = caddy
