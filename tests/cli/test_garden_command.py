@@ -50,8 +50,10 @@ def test_json_is_the_contract_and_nothing_else():
     assert json.loads(done.stdout)["beds"][0]["name"] == "Wall bed"
 
 
-def test_a_site_without_beds_is_told_what_to_write():
-    done = sourloam("garden", CAFE, "--members", 20)
+def test_a_site_without_beds_is_told_what_to_write(tmp_path):
+    bare = tmp_path / "bare.toml"
+    bare.write_text(CAFE.read_text(encoding="utf-8").split("[[bed]]")[0], encoding="utf-8")
+    done = sourloam("garden", bare, "--members", 20)
     assert done.returncode == 2
     assert len(done.stderr.strip().splitlines()) == 1
     assert "add [[bed]] with name, length, width" in done.stderr

@@ -28,10 +28,10 @@ class Steady:
     def wait_days(self, texture, day, way, load_kg_m):
         return np.full(self.members, self.wait)
 
-    def available_share(self, texture, element):
+    def available_share(self, texture, element, day):
         return np.full(self.members, self.share)
 
-    def salt_rise_per_kg_m(self, texture):
+    def salt_rise_per_kg_m(self, texture, day, after_days):
         return np.full(self.members, self.salt)
 
 

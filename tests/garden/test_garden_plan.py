@@ -1,6 +1,7 @@
 import json
 import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -8,9 +9,11 @@ import pytest
 import vl_convert
 from invented_garden import START, Planting, Steady, bed, garden, parameters, vessel
 
-from sourloam.garden import GardenPlan, garden_plan
+from sourloam import soil
+from sourloam.garden import GardenPlan, Rain, garden_plan
 from sourloam.garden.chart import garden_chart
 from sourloam.garden.foresight import SoilTable
+from sourloam.garden.plan import _ask
 
 BEDS = (
     bed(
@@ -180,3 +183,47 @@ def test_a_garden_with_nothing_in_it_can_still_be_drawn():
     p = parameters([bed()])
     empty = garden_plan(garden([bed()], [], p), p, foresight=Steady())
     assert "<svg" in vl_convert.vegalite_to_svg(garden_chart(empty).to_json())
+
+
+def rained(members, days, drains_m):
+    water = {"loam": soil.Water(np.full((members, days), drains_m), np.zeros((members, days)))}
+    return Rain(water, "Rain as told.", np.zeros((members, days), dtype=bool))
+
+
+def test_rain_washes_salt_and_nitrate_out_before_the_crop_goes_in():
+    beds = [bed("Plot", 12.0)]
+    p = parameters(beds)
+    case = garden(beds, [vessel("vessel 1", 20, p)], p, weeks=30)
+    days = case.soil_c["loam"].shape[1]
+    dry, wet = (
+        _ask(replace(case, rain=rained(1, days, drains)), soil.Portion.typical(1.0, p), p)
+        for drains in (0.0, 0.002)
+    )
+    early, late = (wet.salt_rise_per_kg_m("loam", 0, after)[0] for after in (14, 150))
+    assert late < 0.6 * early
+    assert late < 0.4 * dry.salt_rise_per_kg_m("loam", 0, 150)[0]
+    there, washed = (f.available_share("loam", "nitrogen", 0)[0] for f in (dry, wet))
+    assert 0 < washed < 0.5 * there
+    assert wet.available_share("loam", "potassium", 0) == dry.available_share(
+        "loam", "potassium", 0
+    )
+
+
+def test_the_plan_says_how_rain_was_taken():
+    beds = [bed("Plot", 12.0)]
+    p = parameters(beds)
+    dry = garden(beds, [], p, weeks=10)
+    days = dry.soil_c["loam"].shape[1]
+    wet = replace(dry, rain=rained(1, days, 0.001))
+    assert "No rain is counted" in garden_plan(dry, p, 1, Steady()).provenance.notes[-1]
+    assert garden_plan(wet, p, 1, Steady()).provenance.notes[-1] == "Rain as told."
+
+
+def test_weeks_in_which_snow_lies_are_marked():
+    beds = [bed("Plot", 12.0)]
+    p = parameters(beds)
+    case = garden(beds, [], p, weeks=10)
+    rain = rained(1, case.soil_c["loam"].shape[1], 0.0)
+    rain.snow_lies[:, 14:28] = True
+    found = garden_plan(replace(case, rain=rain), p, 1, Steady()).ground
+    assert [week.snow for week in found[:5]] == [0, 0, 1, 1, 0]

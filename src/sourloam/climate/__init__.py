@@ -7,12 +7,18 @@ the ground (``ground_temperature_c``, ``ground_workable``). The ground and the r
 least 365 days at once: compute a long window, then cut out the days needed.
 """
 
-from sourloam.climate import digging, ground, room, seasons, weather
+from sourloam.climate import digging, ground, rain, room, seasons, weather
 from sourloam.climate.curve import from_mean_and_swing, from_monthly_means
 from sourloam.climate.daily import ClimateError, Daily, monthly_means_c
 from sourloam.climate.digging import ground_frozen, ground_workable
 from sourloam.climate.ground import Ground, ground_temperature_c, soil_temperature_c
-from sourloam.climate.packaged import packaged_record
+from sourloam.climate.packaged import packaged_rain_mm, packaged_record
+from sourloam.climate.rain import (
+    daily_rain_m,
+    evapotranspiration_m,
+    on_the_ground,
+    usual_rain_mm,
+)
 from sourloam.climate.reading import read_csv
 from sourloam.climate.room import Room, room_temperature
 from sourloam.climate.seasons import season_of
@@ -26,23 +32,31 @@ EVIDENCE: tuple[str, ...] = (
     *room.EVIDENCE,
     *seasons.EVIDENCE,
 )
+#: Further ids, for those who ask for rain.
+RAIN_EVIDENCE: tuple[str, ...] = rain.EVIDENCE
 
 __all__ = [
     "EVIDENCE",
+    "RAIN_EVIDENCE",
     "ClimateError",
     "Daily",
     "Ground",
     "Room",
+    "daily_rain_m",
+    "evapotranspiration_m",
     "from_mean_and_swing",
     "from_monthly_means",
     "ground_frozen",
     "ground_temperature_c",
     "ground_workable",
     "monthly_means_c",
+    "on_the_ground",
+    "packaged_rain_mm",
     "packaged_record",
     "read_csv",
     "room_temperature",
     "season_of",
     "soil_temperature_c",
+    "usual_rain_mm",
     "year_ensemble",
 ]

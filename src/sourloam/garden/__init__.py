@@ -9,7 +9,7 @@ from sourloam.garden.contract import GardenPlan
 from sourloam.garden.crops import crop_names
 from sourloam.garden.finished import Finished
 from sourloam.garden.liquid import Liquid, usual_liquid
-from sourloam.garden.plan import EVIDENCE, GardenInput, garden_evidence, garden_plan
+from sourloam.garden.plan import EVIDENCE, GardenInput, Rain, garden_evidence, garden_plan
 from sourloam.garden.trench import Digging
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "GardenPlan",
     "Liquid",
     "Planting",
+    "Rain",
     "crop_names",
     "garden_evidence",
     "garden_plan",

@@ -112,9 +112,9 @@ def _span(case: Case, plan: BurialPlan, b: int, place: int, start: date) -> Crop
     demand = case.crops[planting.crop].nitrogen_demand_kg_m2
     wanted = np.maximum(demand - case.parameters["beds.soil_nitrogen"] / 1000, 0) * bed.area_m2
     given = np.zeros(case.parameters.members)
-    share = case.foresight.available_share(bed.texture, "nitrogen")
     for x in plan.buried:
         if x.offer.option.gap == gap:
+            share = case.foresight.available_share(bed.texture, "nitrogen", x.offer.day)
             held = case.vessels[x.offer.option.vessel].ferment.nitrogen_kg
             given = given + held * x.parts / case.parts * share
     return CropSpan(

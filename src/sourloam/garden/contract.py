@@ -213,4 +213,5 @@ class GroundWeek(_Model):
 
     week: Day
     chance: float = Field(ge=0, le=1)
+    snow: float = Field(ge=0, le=1, description="chance that snow lies most of the week")
     temperature: Range = Field(description="°C")

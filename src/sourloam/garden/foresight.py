@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.garden.trench import Trench
-from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, bury
+from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, Water, bury
 
 Array = NDArray[np.float64]
 Way = Literal["sow", "tender", "tolerant"]
 LOAD_STEPS = (0.25, 0.5, 1.0)  # method: shares of the greatest load for which waits are known
 _SLACK = 1e-9  # method: rounding
+_TINY_KG = 1e-12  # method: no division by nothing
 
 
 class Foresight(Protocol):
@@ -25,12 +26,13 @@ class Foresight(Protocol):
     def wait_days(self, texture: str, day: int, way: Way, load_kg_m: float) -> Array:
         """Days from a burial on ``day`` until planting, ``(members,)``; inf beyond the horizon."""
 
-    def available_share(self, texture: str, element: str) -> Array:
-        """Share of an element's total that plants can take within the season, ``(members,)``."""
+    def available_share(self, texture: str, element: str, day: int) -> Array:
+        """Share of an element's total that plants can take within the season and that no rain
+        has washed out, for a burial on ``day``, ``(members,)``."""
 
-    def salt_rise_per_kg_m(self, texture: str) -> Array:
-        """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, once the ground is
-        fit for seed, ``(members,)``."""
+    def salt_rise_per_kg_m(self, texture: str, day: int, after_days: int) -> Array:
+        """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, so many days after
+        a burial on ``day``, ``(members,)``."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +40,8 @@ class SoilTable:
     """``Foresight`` read from a table: waits at ``days`` ``(n,)`` between which it interpolates.
 
     ``loads`` by texture, ascending ``(loads,)``, kg/m: a load counts as the next one up.
-    ``waits`` by texture and way ``(members, loads, n)``; the others by texture (and element),
-    ``(members,)``.
+    ``waits`` by texture and way ``(members, loads, n)``; ``available`` by texture and element
+    ``(members, n)``; ``salt`` by texture ``(members, n, days after)``.
     """
 
     days: NDArray[np.int64]
@@ -52,21 +54,25 @@ class SoilTable:
         """As ``Foresight``; between an endless and a finite wait the endless one counts."""
         loads = self.loads[texture]
         row = min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
-        table = self.waits[texture, way][:, row]
+        return self._between(self.waits[texture, way][:, row], day)
+
+    def available_share(self, texture: str, element: str, day: int) -> Array:
+        """As ``Foresight``."""
+        return self._between(self.available[texture, element], day)
+
+    def salt_rise_per_kg_m(self, texture: str, day: int, after_days: int) -> Array:
+        """As ``Foresight``; beyond the horizon as on its last day."""
+        table = self.salt[texture]
+        return self._between(table[:, :, min(max(after_days, 0), table.shape[2] - 1)], day)
+
+    def _between(self, table: Array, day: int) -> Array:
+        """Read a table ``(members, n)`` between the days asked for."""
         at = float(np.interp(day, self.days, np.arange(len(self.days))))
         left, right = table[:, int(np.floor(at))], table[:, int(np.ceil(at))]
         part = at - np.floor(at)
         finite = np.isfinite(left) & np.isfinite(right)
         between = np.where(finite, left, 0) * (1 - part) + np.where(finite, right, 0) * part
         return np.where(finite, between, np.inf)
-
-    def available_share(self, texture: str, element: str) -> Array:
-        """As ``Foresight``."""
-        return self.available[texture, element]
-
-    def salt_rise_per_kg_m(self, texture: str) -> Array:
-        """As ``Foresight``."""
-        return self.salt[texture]
 
 
 @dataclass(frozen=True)
@@ -84,43 +90,40 @@ class Question:
 
 
 def ask_soil(
-    question: Question, temperature_c: Mapping[str, Array], parameters: Parameters
+    question: Question,
+    temperature_c: Mapping[str, Array],
+    parameters: Parameters,
+    water: Mapping[str, Water] | None = None,
 ) -> SoilTable:
     """Bury the typical ferment on each day, at three loads, in each texture; tabulate the end.
 
     ``temperature_c`` by texture: daily mean soil temperature at the trench, ``(members, days)``,
-    from the plan's start; it must reach ``horizon_days`` beyond the last burial. No rain is
-    counted, so that salt is overstated where rain falls.
+    from the plan's start; it must reach ``horizon_days`` beyond the last burial. ``water`` by
+    texture, as many days; None: no rain is counted, so that salt is overstated where rain falls.
     """
     loads: dict[str, Array] = {}
     waits: dict[tuple[str, str], Array] = {}
     available: dict[tuple[str, str], Array] = {}
     salt: dict[str, Array] = {}
     for texture, warmth in temperature_c.items():
+        rain = water[texture] if water else None
         loads[texture] = question.load_kg_m[texture] * np.asarray(LOAD_STEPS)
-        courses = [_courses(question, texture, w, warmth, parameters) for w in loads[texture]]
+        courses = [
+            _courses(question, texture, w, (warmth, rain), parameters) for w in loads[texture]
+        ]
         for way, fit_day in _FIT_DAYS.items():
             waits[texture, way] = np.stack(
                 [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
             )
         lightest, load = courses[0], loads[texture][0]
         for element, freed in _FREED.items():
-            ends = np.stack([freed(c)[:, -1] for c in lightest], axis=1)
             total = getattr(question.ferment, f"{element}_kg") / question.ferment.fresh_kg * load
-            available[texture, element] = np.median(ends, axis=1) / total
-        before = _before(question, parameters)
-        rises = np.stack([_salt_when_fit(c) - before for c in lightest], axis=1)
-        salt[texture] = np.maximum(np.median(rises, axis=1), 0) / load
+            ends = np.stack([freed(c) for c in lightest], axis=1)
+            available[texture, element] = ends / total[:, None]
+        before = np.reshape(_before(question, parameters), (-1, 1))
+        rises = np.stack([c.ece_wetted_ds_m - before for c in lightest], axis=1)
+        salt[texture] = np.maximum(rises, 0) / load
     return SoilTable(np.asarray(question.days), loads, waits, available, salt)
-
-
-def _salt_when_fit(course: BuriedCourse) -> Array:
-    """ECe of the wetted soil on the day it is fit for seed, or at its least if never."""
-    last = course.ece_wetted_ds_m.shape[1] - 1
-    day = np.clip(course.sow_day, 0, last).astype(np.int64)
-    then = course.ece_wetted_ds_m[np.arange(len(day)), day]
-    least = course.ece_wetted_ds_m.min(axis=1)
-    return np.where(np.isfinite(course.sow_day), then, least)
 
 
 def _before(question: Question, parameters: Parameters) -> Array | float:
@@ -128,10 +131,14 @@ def _before(question: Question, parameters: Parameters) -> Array | float:
 
 
 def _courses(
-    question: Question, texture: str, load_kg_m: float, warmth: Array, parameters: Parameters
+    question: Question,
+    texture: str,
+    load_kg_m: float,
+    weather: tuple[Array, Water | None],
+    parameters: Parameters,
 ) -> list[BuriedCourse]:
     """A metre of trench with a load, buried on each day that is asked for."""
-    trench = question.trench
+    trench, days = question.trench, question.horizon_days
     burial = Burial(
         Portion.of(question.ferment, load_kg_m),
         1.0,
@@ -141,8 +148,28 @@ def _courses(
         trench.spacing_m,
     )
     soil = Soil(texture, question.ph, question.ece_ds_m)
-    windows = [warmth[:, day : day + question.horizon_days] for day in question.days]
-    return [bury(burial, soil, window, parameters) for window in windows]
+    warmth, rain = weather
+    return [
+        bury(
+            burial,
+            soil,
+            warmth[:, day : day + days],
+            parameters,
+            None if rain is None else rain.within(day, days),
+        )
+        for day in question.days
+    ]
+
+
+def _nitrogen_left(course: BuriedCourse) -> Array:
+    """Net mineral nitrogen at the end, less its part in what was washed out.
+
+    Rain takes the soil's own nitrate and that from the ferment in proportion.
+    """
+    given = course.available_n_kg[:, -1]
+    there = (course.ammonium_n_kg + course.nitrate_n_kg)[:, -1]
+    own = there + course.leached_n_kg[:, -1] - given
+    return np.where(given > 0, there * given / np.maximum(given + own, _TINY_KG), given)
 
 
 _FIT_DAYS: dict[Way, Callable[[BuriedCourse], Array]] = {
@@ -151,7 +178,7 @@ _FIT_DAYS: dict[Way, Callable[[BuriedCourse], Array]] = {
     "tolerant": lambda course: course.transplant_tolerant_day,
 }
 _FREED: dict[str, Callable[[BuriedCourse], Array]] = {
-    "nitrogen": lambda course: course.available_n_kg,
-    "phosphorus": lambda course: course.available_p_kg,
-    "potassium": lambda course: course.available_k_kg,
+    "nitrogen": _nitrogen_left,
+    "phosphorus": lambda course: course.available_p_kg[:, -1],
+    "potassium": lambda course: course.available_k_kg[:, -1],
 }

@@ -32,6 +32,7 @@ CHECKS: tuple[Why, ...] = (
     "raw",
     "salt",
 )
+SPREADS_DAYS = 14  # method: salt of a fresh trench takes about as long to spread
 CAUTIOUS = 0.9  # method: plans rest on the wait that nine members in ten need at most
 WEEK = 7
 _SLACK = 1e-9  # method: rounding
@@ -182,7 +183,7 @@ def _look(case: Case, v: int, b: int, week: int) -> Offer | Refused:
     raw = _raw_too_soon(case, vessel, bed, day)
     if raw:
         return no("raw", raw[0], raw[1])
-    salt_cap = _salt_cap(case, v, b, follower)
+    salt_cap = _salt_cap(case, v, b, (day, follower))
     if salt_cap < case.middle("beds.load.least"):
         return no("salt", follower.crop if follower else "", _salt_before(case, bed))
     load = min(max(soon or loads), salt_cap)
@@ -255,14 +256,22 @@ def air_load_kg_m(texture: str, trench: Trench, parameters: Parameters) -> float
     return float(load * trench.width_m / width)
 
 
-def _salt_cap(case: Case, v: int, b: int, follower: Planting | None) -> float:
-    """Most ferment on a metre of trench, kg, that keeps the next crop's yield."""
+def _salt_cap(case: Case, v: int, b: int, when: tuple[int, Planting | None]) -> float:
+    """Most ferment on a metre of trench, kg, that keeps the next crop's yield.
+
+    Salt counts as it stands when the crop goes in; for one that stands already, as it stands
+    two weeks after the burial, when it has spread.
+    """
+    day, follower = when
     if follower is None:
         return np.inf
+    after = max(follower.start_day - day, SPREADS_DAYS)
     bed, grown = case.beds[b], case.crops[follower.crop]
     kept = case.middle("beds.salt.yield_kept") / 100
     most = np.median(salt_at_yield(kept, grown.salt_threshold_ds_m, grown.salt_slope_per_ds_m))
-    rise = np.median(case.foresight.salt_rise_per_kg_m(bed.texture)) * _saltiness(case, v)
+    rise = np.median(case.foresight.salt_rise_per_kg_m(bed.texture, day, after)) * _saltiness(
+        case, v
+    )
     return (float(most) - _salt_before(case, bed)) / max(float(rise), _SLACK)
 
 
@@ -282,7 +291,7 @@ def charge_per_kg(vessel: Finished, parameters: Parameters) -> float:
 def _option(case: Case, v: int, b: int, week: int, gap: int, load: float) -> Option:
     vessel, bed = case.vessels[v], case.beds[b]
     held = week - vessel.ready_day / WEEK
-    share = np.median(case.foresight.available_share(bed.texture, "nitrogen"))
+    share = np.median(case.foresight.available_share(bed.texture, "nitrogen", week * WEEK))
     nitrogen = vessel.nitrogen_kg / case.parts
     # Where nothing is planted afterwards all that comes free is lost to no crop.
     wasted = nitrogen * max(float(share), 0.0) if gap < 0 else 0.0

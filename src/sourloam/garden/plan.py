@@ -45,16 +45,27 @@ FORESEEN_DAYS = 182  # method: half a year after a burial
 
 
 @dataclass(frozen=True)
+class Rain:
+    """What rain does in the beds. ``water`` by texture, days as of ``soil_c``; ``said`` how the
+    rain was taken, a sentence; ``snow_lies`` whether snow lies, ``(members, days)``."""
+
+    water: Mapping[str, soil.Water]
+    said: str
+    snow_lies: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
 class GardenInput:
     """One garden for some weeks (a year at most) from ``start``.
 
     ``soil_c`` by texture: daily mean soil temperature at the trench, °C, ``(members, days)``, at
     least ``weeks`` and half a year long. ``diggable`` by texture: whether the ground can be dug,
-    ``(members, days)``. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains; None for
-    none. ``jar_c`` is the temperature where the liquid stands, ``tap_ds_m`` the salt of the water
-    that thins it, dS/m; None for usual values. ``digging`` is how the gardener digs, where that
-    differs from the usual; ``further_m2`` ground of the site beside these beds; ``system`` the
-    reader's units, "metric" or "us".
+    ``(members, days)``. ``rain``: what falls and drains over the same days; None: not counted,
+    so that salt is overstated. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains;
+    None for none. ``jar_c`` is the temperature where the liquid stands, ``tap_ds_m`` the salt of
+    the water that thins it, dS/m; None for usual values. ``digging`` is how the gardener digs,
+    where that differs from the usual; ``further_m2`` ground of the site beside these beds;
+    ``system`` the reader's units, "metric" or "us".
     """
 
     name: str
@@ -64,6 +75,7 @@ class GardenInput:
     vessels: tuple[Finished, ...]
     soil_c: Mapping[str, Array]
     diggable: Mapping[str, NDArray[np.bool_]]
+    rain: Rain | None = None
     liquid: Liquid | None = None
     supply_l: Array | None = None
     jar_c: float | None = None
@@ -116,7 +128,7 @@ def garden_plan(
             seed=seed,
             members=parameters.members,
             evidence=tuple(sorted(parameters)),
-            notes=_NOTES,
+            notes=(*_NOTES, garden.rain.said if garden.rain else _NO_RAIN),
         ),
     )
 
@@ -157,7 +169,8 @@ def _ask(garden: GardenInput, typical: soil.Portion, parameters: Parameters) -> 
         horizon_days=FORESEEN_DAYS,
         ph=float(np.median(parameters["beds.usual_ph"])),
     )
-    return ask_soil(question, {t: garden.soil_c[t] for t in textures}, parameters)
+    water = garden.rain.water if garden.rain else None
+    return ask_soil(question, {t: garden.soil_c[t] for t in textures}, parameters, water)
 
 
 def _by_week(diggable: NDArray[np.bool_], weeks: int) -> Array:
@@ -201,11 +214,13 @@ def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:
     texture = garden.beds[0].texture
     chance = _by_week(garden.diggable[texture], garden.weeks)
     warmth = garden.soil_c[texture]
+    snow = _by_week(garden.rain.snow_lies, garden.weeks) if garden.rain else np.zeros(garden.weeks)
     return tuple(
         GroundWeek(
             week=garden.start + timedelta(days=week * WEEK),
             chance=float(chance[week]),
             temperature=spread_of(warmth[:, week * WEEK : (week + 1) * WEEK].mean(axis=1), "°C"),
+            snow=float(snow[week]),
         )
         for week in range(garden.weeks)
     )
@@ -216,5 +231,5 @@ _NOTES = (
     "Nitrogen, phosphorus and masses count with their medians; waits with the length that nine "
     "members in ten need at most.",
     "Waits are simulated every four weeks at three loads and read off between.",
-    "No rain is counted: where rain falls, salt goes sooner than said.",
 )
+_NO_RAIN = "No rain is counted: where rain falls, salt goes sooner than said."

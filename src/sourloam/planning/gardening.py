@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
 FORESEEN_DAYS = 200  # method: beyond the year, so that late burials can be followed
 ANIMAL = ("meat_fish", "dairy_egg")
+_SNOW_M = 0.002  # method: water in snow below which it hardly covers the ground
 _WORKED, _ASKED = 0.6, 0.65  # method: shares of the computing time
 
 
@@ -62,7 +63,8 @@ def _silent(stage: str, share: float) -> None:
 def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parameters:
     """Drawn like the site's own, so that a row they share has the same value in each member."""
     wanted = garden.garden_evidence(beds, tuple(book().rows))
-    weather = [key for prefix in climate.EVIDENCE for key in book().ids(prefix)]
+    prefixes = (*climate.EVIDENCE, *climate.RAIN_EVIDENCE)
+    weather = [key for prefix in prefixes for key in book().ids(prefix)]
     ids = dict.fromkeys((*wanted, *weather))
     return book().sample(ids, members, np.random.default_rng(seed))
 
@@ -70,7 +72,7 @@ def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parame
 def _garden(
     site: Site, work: Work, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
 ) -> garden.GardenInput:
-    warmth, diggable = _ground(site, beds, parameters, seed)
+    warmth, diggable, rain = _ground(site, beds, parameters, seed)
     return garden.GardenInput(
         name=site.name,
         start=site.place.start,
@@ -79,6 +81,7 @@ def _garden(
         vessels=_vessels(site, work, parameters),
         soil_c=warmth,
         diggable=diggable,
+        rain=rain,
         liquid=garden.usual_liquid(parameters),
         supply_l=_liquid_l(work),
         jar_c=site.room.temperature_c,
@@ -97,8 +100,8 @@ def _garden(
 
 def _ground(
     site: Site, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
-) -> tuple[dict[str, Floats], dict[str, NDArray[np.bool_]]]:
-    """Warmth at the trench and whether it can be dug, by texture, from the start on."""
+) -> tuple[dict[str, Floats], dict[str, NDArray[np.bool_]], garden.Rain]:
+    """Warmth at the trench, whether it can be dug, and rain, from the start on, by texture."""
     first = np.datetime64(site.place.start, "D") - YEAR_DAYS
     days = YEAR_DAYS + WEEKS * WEEK + FORESEEN_DAYS
     rng = np.random.default_rng([seed, 1])
@@ -106,14 +109,56 @@ def _ground(
     trench = float(np.median(parameters["ground.trench.depth"]))
     spade = float(np.median(parameters["climate.digging.spade_depth"]))
     warmth, diggable = {}, {}
-    for texture in sorted({bed.texture for bed in beds}):
+    textures = sorted({bed.texture for bed in beds})
+    for texture in textures:
         deep, shallow = (
             climate.ground_temperature_c(air, depth, climate.Ground(texture), parameters)
             for depth in (trench, spade)
         )
         warmth[texture] = deep[:, YEAR_DAYS:]
         diggable[texture] = climate.ground_workable(shallow, deep, parameters)[:, YEAR_DAYS:]
-    return warmth, diggable
+    return warmth, diggable, _rain(site, textures, air, parameters, seed)
+
+
+def _rain(
+    site: Site, textures: list[str], air: Floats, parameters: Parameters, seed: int
+) -> garden.Rain:
+    """Rain, snow and drainage of the same days; a year goes before, so that beds start moist or
+    dry as the season has it."""
+    monthly, told = _monthly_rain(site, parameters)
+    first = np.datetime64(site.place.start, "D") - YEAR_DAYS
+    dates = first + np.arange(air.shape[1])
+    rng = np.random.default_rng([seed, 2])
+    fallen = climate.daily_rain_m(monthly, dates, rng, parameters)
+    wet = climate.on_the_ground(fallen, air, parameters)
+    means = climate.monthly_means_c(site.to_climate())
+    loss = climate.evapotranspiration_m(air, means, parameters)
+    depth = float(np.median(parameters["ground.trench.depth"]))
+    usual_ph = float(np.median(parameters["beds.usual_ph"]))
+    water = {
+        texture: soil.water_balance(
+            wet.water_m, loss, soil.Soil(texture, usual_ph), depth, parameters
+        ).within(YEAR_DAYS, air.shape[1] - YEAR_DAYS)
+        for texture in textures
+    }
+    lies = wet.lying_m[:, YEAR_DAYS:] > _SNOW_M
+    return garden.Rain(water, told, lies)
+
+
+def _monthly_rain(site: Site, parameters: Parameters) -> tuple[Floats, str]:
+    """Monthly sums, mm, and how they were taken, in words."""
+    weather = site.climate
+    if weather.rain_mm_by_month is not None:
+        sums = np.asarray(weather.rain_mm_by_month, dtype=np.float64)
+        return sums, f"Rain as your file states it, {sums.sum():.0f} mm a year."
+    if weather.record is not None:
+        sums = np.asarray(climate.packaged_rain_mm(weather.record))
+        return sums, f"Rain by month as in the record {weather.record}, {sums.sum():.0f} mm a year."
+    usual = book()["rain.usual"]
+    return climate.usual_rain_mm(parameters), (
+        f"Your file states no rain: a usual {usual.value:g} mm a month ({usual.low:g} to "
+        f"{usual.high:g}) is taken ({usual.standing}); write rain_mm_by_month under [climate]."
+    )
 
 
 def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Finished, ...]:

@@ -33,6 +33,11 @@ class Weather(Section):
     """How far the warmest time of the mean year lies above `mean`: half of warmest less coldest."""
     warmest: MonthDay | None = None
     """Month and day of the warmest time of the year; "01-20" in the south, say."""
+    rain_mm_by_month: (
+        Annotated[list[Annotated[float, number(0, 3000)]], Field(min_length=12, max_length=12)]
+        | None
+    ) = None
+    """Rain and melted snow of the twelve months, mm, January first; usual if left out."""
 
     @model_validator(mode="after")
     def _one_source(self) -> Self:

@@ -45,6 +45,13 @@ class Water:
     drainage_m: ArrayLike
     above_capacity: ArrayLike
 
+    def within(self, first: int, days: int) -> Water:
+        """The days from ``first`` on."""
+        window = slice(first, first + days)
+        return Water(
+            np.asarray(self.drainage_m)[..., window], np.asarray(self.above_capacity)[..., window]
+        )
+
     @classmethod
     def still(cls, days: int) -> Water:
         """Soil at field capacity, nothing drains."""
@@ -101,21 +108,23 @@ def water_balance(
 ) -> Water:
     """Water of a profile of ``depth_m`` as one bucket that starts at field capacity.
 
-    Rain and evapotranspiration in m a day, ``(days,)``. Water above field capacity drains by a
-    share a day; what is above it at the end of the day is water in the pores. Nothing falls
-    below the wilting point.
+    Rain and evapotranspiration in m a day, ``(days,)`` or ``(members, days)``. Water above field
+    capacity drains by a share a day; what is above it at the end of the day is water in the
+    pores. Nothing falls below the wilting point.
     """
     rain, loss = (np.asarray(a, dtype=np.float64) for a in (rain_m, evapotranspiration_m))
-    if rain.shape != loss.shape or rain.ndim != 1:
+    if rain.shape != loss.shape or rain.ndim not in (1, 2):
         raise ValueError("rain and evapotranspiration: give one value a day each, equally many")
+    days = rain.shape[-1]
+    rain, loss = (np.broadcast_to(a, (p.members, days)) for a in (rain, loss))
     make = make_of(soil, p)
     full, dry = make.field_capacity * depth_m, make.wilting_point * depth_m
     pores = make.dug_porosity * depth_m
     stored = full.copy()
-    drained = np.empty((p.members, rain.size))
+    drained = np.empty((p.members, days))
     above = np.empty_like(drained)
-    for day in range(rain.size):
-        stored = np.maximum(stored + rain[day] - loss[day], dry)
+    for day in range(days):
+        stored = np.maximum(stored + rain[:, day] - loss[:, day], dry)
         spill = np.maximum(stored - pores, 0.0)
         out = spill + p["soil.drains_in_a_day"] * np.maximum(stored - spill - full, 0.0)
         stored = stored - out
