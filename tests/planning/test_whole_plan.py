@@ -326,3 +326,20 @@ def test_ranges_in_words():
 def test_the_cautions_file_is_plain_toml():
     path = FILE.with_name("cautions.toml")
     assert len(tomllib.loads(path.read_text(encoding="utf-8"))["caution"]) == len(texts())
+
+
+def test_scraps_are_told_by_month_as_well(plan, case):
+    months = plan.scraps.by_month
+    assert [m.month.month for m in months] == [3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 1, 2]
+    weekly = np.mean([m.amount.median for m in months])
+    assert weekly == pytest.approx(7 * plan.scraps.per_day.median, rel=0.05)
+    assert all(m.amount.low < m.amount.median < m.amount.high for m in months)
+
+
+def test_draining_keeps_to_what_is_usual_where_there_is_room(plan):
+    assert plan.liquid.usual_rhythm.standing == "published"
+    assert plan.liquid.usual_rhythm.low <= plan.liquid.drain_every_days
+    assert plan.liquid.drain_every_days <= plan.liquid.usual_rhythm.high
+    assert plan.liquid.room_days > plan.liquid.usual_rhythm.high
+    assert f"would last {plan.liquid.room_days} days" in plan.liquid.why
+    assert "turns foul" in plan.liquid.why

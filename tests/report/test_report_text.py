@@ -8,9 +8,9 @@ from invented import LONG, START, calendar, drivers, ground, invented_plan, liqu
 from pydantic import BaseModel
 from rich.console import Console
 
-from sourloam.planning.contract import Effect, Range
+from sourloam.planning.contract import Effect, Range, RuledOut
 from sourloam.report import plan_text
-from sourloam.report.quantities import amount
+from sourloam.report.quantities import amount, one
 
 # Drawn as bars or said in a part's own words.
 DRAWN = {"by_week", "level", "by_share", "by_surface", "computed"}
@@ -46,8 +46,8 @@ def test_every_range_of_the_plan_is_shown_with_its_unit(system):
     assert len(found) > 80
     for quantity in found:
         shown = amount(quantity, system).replace("\u00a0", " ")
-        # In a column whose head says layers or spoons the word is not repeated.
-        bare = shown.replace(" layers", "").replace(" spoons", "")
+        # In a column whose head says days, layers or spoons the word is not repeated.
+        bare = shown.replace(" layers", "").replace(" days", "").replace(" spoons", "")
         assert bare in text or shown in text, quantity
 
 
@@ -231,9 +231,52 @@ def test_an_input_that_changes_nothing_visible_says_so():
     same = Effect(outcome="fill", unit="days", at_low=26.1, at_high=26.3, share=0.01)
     idle = drivers()[0].model_copy(update={"effects": (same,)})
     text = flowing(printed(invented_plan(drivers=(idle,))))
-    assert "Moves nothing by itself here." in text
+    assert f"Moves nothing by itself here: {drivers()[0].name.capitalize()}." in text
 
 
 def test_units_that_nobody_knows_are_refused():
     with pytest.raises(ValueError, match="expected one of metric, us"):
         plan_text(invented_plan(), "imperial")
+
+
+def test_the_way_to_read_a_range_is_shown_on_a_figure_of_this_plan():
+    plan = invented_plan()
+    text = flowing(printed(plan))
+    days = plan.fill[0].by_season[0].days
+    low, middle, high = (f"{x:.0f}" for x in (days.low, days.median, days.high))
+    assert f"Read {middle} days ({low} to {high}) as: {middle} is the middle value" in text
+    assert f"lie between {low} and {high}." in text
+
+
+def test_what_the_spared_vessels_are_for_is_said_in_a_sentence():
+    plan = invented_plan()
+    option = plan.vessels.options[0]
+    fewer = option.model_copy(update={"needed_if_weighed": option.needed - 1})
+    vessels = plan.vessels.model_copy(update={"options": (fewer, *plan.vessels.options[1:])})
+    text = flowing(printed(plan.model_copy(update={"vessels": vessels})))
+    high = one(plan.scraps.per_day.high, "kg/day", "metric")
+    assert f"yours may as well be a kitchen that makes {high}" in text
+
+
+def test_a_kind_that_is_ruled_out_takes_one_line_and_no_table():
+    plan = invented_plan()
+    small = RuledOut(
+        vessel="5 L jar", owned=1, days=rng(0.5, 0.3, 1, "days"), why="Too small here."
+    )
+    vessels = plan.vessels.model_copy(update={"ruled_out": (small,)})
+    text = printed(plan.model_copy(update={"vessels": vessels}), width=80)
+    after = text.partition("5 L jar")[2].splitlines()
+    assert after[1] == "Too small here."
+    assert after[2] == ""
+
+
+def test_a_figure_and_its_percent_stay_on_one_line():
+    for width in range(60, 120, 3):
+        for line in printed(invented_plan(), width=width).splitlines():
+            assert not line.lstrip().startswith("%"), (width, line)
+
+
+def test_the_same_usual_advice_is_not_read_out_for_each_kind():
+    plan = invented_plan()
+    twice = plan.model_copy(update={"fill": (plan.fill[0], plan.fill[0])})
+    assert flowing(printed(twice)).count(f"Usual advice: {plan.fill[0].usual.text}") == 1

@@ -26,7 +26,7 @@ _COLUMNS = 4
 def drivers_chart(plan: Plan, system: str) -> alt.LayerChart:
     """A row for each input, a column for each outcome; ring the low end, dot the high end."""
     drivers = _in_one_unit(sorted(plan.drivers, key=lambda d: d.rank)[:_ROWS])
-    present = {e.outcome for d in drivers for e in d.effects}
+    present = {e.outcome for d in drivers for e in d.effects if not still(e, system)}
     outcomes = [o for o in _ORDER if o in present][:_COLUMNS]
     board = Board(WIDTH, _HEAD + _STEP * len(drivers) + 6, 0, WIDTH)
     _frame(board, drivers, outcomes, system)
@@ -36,7 +36,10 @@ def drivers_chart(plan: Plan, system: str) -> alt.LayerChart:
         _column(board, effects, _LABEL + wide * column, wide, system)
     return board.chart(
         "What moves the answer most",
-        ["one input at a time: ring, at its low end; dot, at its high end; the rest left alone"],
+        [
+            "one input at a time: ring, at its low end; dot, at its high end; the rest left alone; "
+            "a dash where nothing moves"
+        ],
     )
 
 
@@ -87,7 +90,14 @@ def _edges(rows: int) -> list[int]:
 def _column(
     board: Board, effects: list[tuple[int, Effect]], left: float, wide: float, system: str
 ) -> None:
-    ends = [v for _, e in effects for v in (e.at_low, e.at_high) if v is not None]
+    moved = [(row, e) for row, e in effects if not still(e, system)]
+    dashes = [
+        {"x": left + wide / 2, "y": _HEAD + _STEP * (row + 0.5), "words": "–"}
+        for row, e in effects
+        if still(e, system)
+    ]
+    board.words(dashes, align="center", color=MUTED)
+    ends = [v for _, e in moved for v in (e.at_low, e.at_high) if v is not None]
     low, high = min(ends, default=0.0), max(ends, default=0.0)
     # A change of a few hundredths must not look like a large one.
     short = _LEAST_SPREAD * max(abs(low), abs(high)) - (high - low)
@@ -99,7 +109,7 @@ def _column(
         inner = (high if value is None else value) - low
         return left + _SIDE * wide + inner * scale if scale else left + wide / 2
 
-    for row, effect in effects:
+    for row, effect in moved:
         y = _HEAD + _STEP * (row + 0.5)
         a, z = x(effect.at_low), x(effect.at_high)
         board.rules([{"x": a, "x2": z, "y": y, "y2": y}], color=STRAW, strokeWidth=7)
@@ -113,17 +123,20 @@ def _column(
         _figures(board, effect, a, z, y, system)
 
 
+def still(effect: Effect, system: str) -> bool:
+    """Whether both ends of an input bring the same figure, as people read it."""
+    low, high = (figure(v, effect, system) for v in (effect.at_low, effect.at_high))
+    return low == high
+
+
 def _both(effect: Effect, system: str) -> str:
     low, high = (figure(v, effect, system) for v in (effect.at_low, effect.at_high))
     return f"{low} at the low end, {high} at the high end"
 
 
 def _figures(board: Board, effect: Effect, a: float, z: float, y: float, system: str) -> None:
-    """The figure at each end, on the outer side; once where both are the same."""
+    """The figure at each end, on the outer side."""
     low, high = (_parted(v, effect, system)[0] for v in (effect.at_low, effect.at_high))
-    if low == high:
-        board.words([{"x": max(a, z) + 9, "y": y, "words": high}])
-        return
     sides = ("right", "left") if a <= z else ("left", "right")
     for place, text, side in ((a, low, sides[0]), (z, high, sides[1])):
         shift = 9 if side == "left" else -9

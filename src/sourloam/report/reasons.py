@@ -35,15 +35,17 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
         "alone. The longer the bar against the others of its kind, the more it pays to know that "
         "input better."
     )
-    for driver in ranked:
+    idle = [d for d in ranked if not any(_effect(e, 0.0, look.system) for e in d.effects)]
+    for driver in (d for d in ranked if d not in idle):
         ends = input_range(driver, look.system)
         head = Text(f"\n{driver.rank}. {plain(driver.name)}", style="bold")
         yield head.append(f", {plain(ends)}" if ends else "", style="not bold")
         rows = [_effect(e, _largest(ranked, e.outcome), look.system) for e in driver.effects]
-        if moved := [row for row in rows if row]:
-            yield listing(moved, [_NAMES, _BARS])
-        else:
-            yield paragraph("Moves nothing by itself here.", indent=2)
+        yield listing([row for row in rows if row], [_NAMES, _BARS])
+    if idle:
+        names = "; ".join(driver.name for driver in idle)
+        yield Text("")
+        yield paragraph(f"Moves nothing by itself here: {sentence(names)}")
 
 
 def input_range(driver: Driver, system: str) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
 from rich.console import RenderableType
 from rich.text import Text
 
-from sourloam.planning.contract import Fill, Liquid, MonthAmount, Plan, Usual, VesselOption
+from sourloam.planning.contract import Fill, Liquid, MonthAmount, Plan, Range, Usual, VesselOption
 from sourloam.report.page import (
     Look,
     bar,
@@ -20,7 +21,7 @@ from sourloam.report.page import (
     spaced,
     table,
 )
-from sourloam.report.quantities import amount, odds, one, word
+from sourloam.report.quantities import amount, odds, one, span, word
 from sourloam.report.strips import week_bars, whole_weeks
 from sourloam.units import spoon_words
 
@@ -67,8 +68,8 @@ def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
     bars = week_bars(weeks)
     if bars and len(bars) + 2 <= look.width:
         unit = found.by_week[0].amount.unit
-        least, most = one(min(medians), unit, system), one(max(medians), unit, system)
-        yield drawing([bars, f"week by week from the start: {least} to {most} a week"])
+        ends = Range(median=None, low=min(medians), high=max(medians), unit=unit)
+        yield drawing([bars, f"week by week from the start: {span(ends, system)} a week"])
 
 
 def _by_month(plan: Plan, system: str) -> Iterator[RenderableType]:
@@ -176,11 +177,11 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
 def _fill(fill: Fill, look: Look, told: bool) -> Iterator[RenderableType]:
     yield Text(f"\n{plain(fill.vessel)}", style="bold")
     yield table(
-        ("Started in", "Full after", "Takes", "Layers", "Bad, of 100"),
+        ("Started in", "Days to fill", "Takes", "Layers", "Bad, of 100"),
         [
             (
                 s.season,
-                amount(s.days, look.system),
+                re.sub(" days?", "", amount(s.days, look.system)),
                 amount(s.taken, look.system),
                 amount(s.layers, look.system).replace(" layers", ""),
                 odds(s.poor).removesuffix(" in 100"),

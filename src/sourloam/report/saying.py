@@ -87,7 +87,7 @@ def _weighed(plan: Plan, option: VesselOption, system: str) -> str:
     verb = "is" if spared == 1 else "are"
     return (
         f"{said} The other {word(spared) if spared > 1 else 'one'} {verb} there because, until you "
-        f"weigh, yours may as well be a place that makes {one(high, 'kg/day', system)}."
+        f"weigh, yours may as well be a kitchen that makes {one(high, 'kg/day', system)}."
     )
 
 

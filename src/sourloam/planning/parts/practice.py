@@ -111,7 +111,7 @@ def _rests(work: Work, plan: Plan) -> Iterator[Practice]:
 
 def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
     dose = plan.bran.dose
-    why = "Thin layers need more for each kilogram, because the whole surface is dusted."
+    why = "Thin layers need more for their weight, because the whole surface is dusted."
     usual = _usual(work, "practice.bran_share", "g/kg")
     texts = ("Bran is 1 to 3 % of the scraps", usual, why)
     yield _made("practice.bran_share", texts, dose, words(dose, work.system))
@@ -129,7 +129,7 @@ def _bran_month(work: Work, plan: Plan) -> Practice:
     texts = (
         "A bag of bran lasts a household a month",
         _usual(work, "practice.bran_month", "kg"),
-        "It follows the scraps; thin layers need more for each kilogram.",
+        "It follows the scraps; thin layers need more for their weight.",
     )
     return _made("practice.bran_month", texts, month, words(month, work.system))
 

@@ -27,7 +27,12 @@ from sourloam.units import percent, show
 
 _WEEK = 7
 _LITRE = 1000
-_SEASON_NAMES = ("winter", "spring", "summer", "autumn")
+_MEALS = {
+    "school_lunch": "school lunches",
+    "cafe_cover": "café guests",
+    "restaurant_cover": "restaurant guests",
+    "hospital_meal": "hospital meals",
+}
 
 
 def site_part(work: Work) -> SiteSummary:
@@ -81,9 +86,9 @@ def _stream_words(entry: object, system: str) -> str:
             who += f" in {entry.households} households"
         if entry.capture is None:
             return f"{who}; how much of their scraps goes in is not known"
-        return f"{who}; {percent(entry.capture)} of their scraps goes in"
+        return f"{who}; {percent(entry.capture)} of their scraps go in"
     if isinstance(entry, MealScraps):
-        return f"{entry.per_day:g} meals a day ({entry.meals.replace('_', ' ')})"
+        return f"{entry.per_day:g} {_MEALS[entry.meals]} a day"
     amount = getattr(entry, "amount_kg_per_day")  # noqa: B009 - the third kind of stream
     return f"measured: {show(amount, 'mass_rate', system)}"
 
