@@ -11,12 +11,11 @@ from sourloam.demo.truth import Bools, Floats, PlaceTruth, TurnTruth, run_turn
 from sourloam.evidence import book
 from sourloam.site import spans_within
 
-_FILL_DAYS = 56  # layers held out to one vessel
 _RUN_DAYS = 130  # followed from its first layer; by then all that can happen has
 _RUN_DAYS_COLD = 260  # in the cold it may wait for spring
 _SATURDAY = 5
-_TUB_DELAY = 40
-_BAD_BEGINS_BEFORE = 70  # days before today, so that the failed vessel stands there today
+_TUB_DELAY = 50
+_BAD_BEGINS_BEFORE = 95  # days before today, so that the failed vessel stands there today
 
 
 @dataclass(frozen=True)
@@ -53,7 +52,8 @@ def live(
     while day < today:
         name = min(free, key=lambda i: (free[i], i))
         day = max(day, free[name])
-        layers = _layers(offered, day)
+        longest = int(book()["planning.longest_fill"].value) + int(rng.integers(0, 7))
+        layers = _layers(offered, day, longest)
         if layers is None or layers[0] >= today:
             break
         began, when, kg = layers
@@ -65,10 +65,12 @@ def live(
         turn = _end(turn, place, open_days, rng)
         if habit.stops_before and began + (turn.emptied_day or 0) >= today - habit.stops_before:
             turn = replace(turn, emptied_day=None)  # nobody comes to empty it
-        turns.append(turn)
         day = began + turn.aside_day + 1
-        washed = None if turn.emptied_day is None else began + turn.emptied_day
-        free[name] = len(place.room_c) if washed is None else washed + int(rng.integers(1, 4))
+        if turn.emptied_day is not None:
+            turn = replace(turn, washed_day=turn.emptied_day + int(rng.geometric(0.3)))
+        turns.append(turn)
+        washed = turn.washed_day
+        free[name] = len(place.room_c) if washed is None else began + washed + 1
     return turns
 
 
@@ -86,13 +88,14 @@ def _offered(place: PlaceTruth, habit: Habit, today: int) -> Floats:
     return kg
 
 
-def _layers(offered: Floats, day: int) -> tuple[int, Floats, Floats] | None:
-    """First day with scraps from ``day`` on, then the layers held out to one vessel."""
+def _layers(offered: Floats, day: int, longest: int) -> tuple[int, Floats, Floats] | None:
+    """First day with scraps from ``day`` on, then the layers held out to one vessel, which is
+    set aside after ``longest`` days even if it isn't full."""
     coming = np.flatnonzero(offered[day:] > 0.05)
     if not len(coming):
         return None
     began = day + int(coming[0])
-    when = np.flatnonzero(offered[began : began + _FILL_DAYS] > 0.05)
+    when = np.flatnonzero(offered[began : began + longest] > 0.05)
     return began, when.astype(np.float64), offered[began + when]
 
 
@@ -113,15 +116,12 @@ def _burial_days(place: PlaceTruth) -> Bools:
 def _end(
     turn: TurnTruth, place: PlaceTruth, open_days: Bools, rng: np.random.Generator
 ) -> TurnTruth:
-    """When a turn is set aside, is ready and finds a place in the ground."""
-    longest = int(book()["planning.longest_fill"].value)
-    aside = min(turn.aside_day, longest + int(rng.integers(0, 7)))
-    turn = replace(turn, aside_day=aside)
+    """When a ferment that soured finds a place in the ground; None if it never does."""
     if not np.isfinite(turn.finish_day):
         return turn
     # A tub takes it any day, so nobody hurries there before the vessel is needed again.
     delay = int(rng.geometric(0.3)) + (_TUB_DELAY if place.site.ground.none else 0)
-    ready = int(max(turn.finish_day, aside + 10)) + delay
+    ready = int(max(turn.finish_day, turn.aside_day + 10)) + delay
     coming = np.flatnonzero(open_days[turn.began + ready :])
     if len(coming):
         turn = replace(turn, emptied_day=ready + int(coming[0]))

@@ -53,7 +53,8 @@ class TurnTruth:
 
     Days count from ``began`` (a day of the story); series are daily over the run. ``full_day``,
     ``finish_day`` are infinite where they never come. ``aside_day`` is when it was set aside,
-    ``emptied_day`` when it will have been emptied (None: never in the story's time).
+    ``emptied_day`` when it will have been emptied (None: never in the story's time) and
+    ``washed_day`` washed.
     """
 
     vessel: str
@@ -74,6 +75,7 @@ class TurnTruth:
     temperature_c: Floats
     aside_day: int
     emptied_day: int | None = None
+    washed_day: int | None = None
 
     @property
     def last_day(self) -> int:

@@ -30,7 +30,7 @@ def write_turn(diary: Diary, turn: TurnTruth) -> None:
 def _layers(diary: Diary, turn: TurnTruth) -> None:
     usual_g = float(np.median(turn.bran_g)) if len(turn.bran_g) else 0.0
     for i, day in enumerate(turn.layer_day):
-        if day > turn.aside_day or diary.chance(diary.habit.unlogged_layers):
+        if day > turn.aside_day or (i and diary.chance(diary.habit.unlogged_layers)):
             continue
         when = diary.evening(turn.began + day)
         kg, density = float(turn.layer_kg[i]), float(turn.density_kg_m3[i])
@@ -107,4 +107,5 @@ def _end(diary: Diary, turn: TurnTruth) -> None:
     none = diary.place.site.ground.none
     body = {"vessel": turn.vessel, "fate": "tub" if none else "buried"}
     diary.write(out + 0.5, "emptied", body)
-    diary.write(out + 1 + 0.4, "washed", {"vessel": turn.vessel})
+    if turn.washed_day is not None:
+        diary.write(turn.began + turn.washed_day + 0.4, "washed", {"vessel": turn.vessel})
