@@ -47,12 +47,12 @@ MILD = 'mean = "11 °C"\nswing = "7 °C"\nwarmest = "07-20"'
 ARCTIC = 'mean = "-9 °C"\nswing = "8 °C"\nwarmest = "07-20"'
 BEANS = '[[bed.planting]]\ncrop = "bean"\nfrom = "06-10"\nto = "09-20"'
 LETTUCE = (
-    '[[bed.planting]]\ncrop = "lettuce"\nfrom = "04-20"\nto = "07-10"\n'
+    '[[bed.planting]]\ncrop = "lettuce"\nfrom = "05-20"\nto = "07-15"\n'
     '[[bed.planting]]\ncrop = "lettuce"\nfrom = "07-20"\nto = "12-20"'
 )
 CASES = {
     "a garden too small": (
-        {"length": "1 m"},
+        {"length": "2 m"},
         "Not all of it finds a place: the beds can take",
     ),
     "a winter that never ends": (

@@ -170,9 +170,9 @@ def _ways_out(problem: Problem, found: _Found, nowhere: int) -> tuple[WaysOut, t
     return WaysOut(added, found.left_kg, store), binding
 
 
-#: Sets of limits to set aside in turn, the smallest first.
+#: Sets of limits to set aside in turn, the smallest first; none where no limit is in the way.
 _GROUPS: tuple[tuple[Family, ...], ...] = tuple(
-    group for size in (1, 2, 3) for group in combinations(FAMILIES, size)
+    group for size in (0, 1, 2, 3) for group in combinations(FAMILIES, size)
 )
 
 

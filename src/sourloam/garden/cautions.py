@@ -9,6 +9,7 @@ from sourloam.garden.burial import BurialPlan
 from sourloam.garden.contract import GardenCaution
 from sourloam.garden.crops import spoken
 from sourloam.garden.options import Case
+from sourloam.garden.wording import said
 
 _OURS = "our judgement"
 
@@ -66,16 +67,16 @@ def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
     stream, well = (case.middle(f"beds.distance.{k}") for k in ("stream", "well"))
     near = []
     if place.stream_m is not None and place.stream_m < stream:
-        near.append(f"the stream, ditch or pond is {place.stream_m:.0f} m away")
+        near.append(f"the stream, ditch or pond is {said(case, place.stream_m, 'length')} away")
     if place.well_m is not None and place.well_m < well:
-        near.append(f"the well or spring is {place.well_m:.0f} m away")
+        near.append(f"the well or spring is {said(case, place.well_m, 'length')} away")
     here = f" Here {' and '.join(near)}: do not bury there." if near else ""
     return [
         GardenCaution(
             id="water",
             text=(
-                f"Bury and pour at least {stream:.0f} m from streams, ditches and ponds and "
-                f"{well:.0f} m from wells and springs, never on flooded, waterlogged or frozen "
+                f"Bury and pour at least {said(case, stream, 'length')} from streams, ditches and "
+                f"ponds and {said(case, well, 'length')} from wells and springs, never on flooded, waterlogged or frozen "
                 f"ground. The liquid robs water of oxygen and kills fish.{here}"
             ),
             source=_source("beds.distance.stream"),
@@ -177,7 +178,7 @@ def _sand(case: Case) -> list[GardenCaution]:
             id="leaching",
             text=(
                 "On sand, nitrate from an autumn burial washes out by spring: sow a catch crop, or "
-                f"bury once the soil is below {cold:.0f} °C. Put burying off when heavy rain is "
+                f"bury once the soil is below {said(case, cold, 'temperature')}. Put burying off when heavy rain is "
                 "forecast."
             ),
             source="",

@@ -20,6 +20,7 @@ from sourloam.garden.crops import spoken
 from sourloam.garden.feeding import Can, FeedingPlan, Given, thin
 from sourloam.garden.liquid import aged, conductivity_ds_m
 from sourloam.garden.options import WEEK, Case, needs_kg
+from sourloam.garden.wording import said
 from sourloam.numerics import spread
 
 DAYS_SHOWN = (0, 1, 2, 3, 7)
@@ -41,7 +42,7 @@ def feeding_answer(case: Case, can: Can, plan: FeedingPlan, start: date, jar_c: 
     """All of the feeding plan."""
     lines = tuple(_thinning(case, can, name) for name in case.crops)
     return Feeding(
-        answer=_answer(can, plan, lines),
+        answer=_answer(case, can, plan, lines),
         strength=_strength(can, jar_c),
         temperature=jar_c,
         thinning=lines,
@@ -130,25 +131,25 @@ def _beds(case: Case, plan: FeedingPlan) -> tuple[FedBed, ...]:
     return tuple(fed)
 
 
-def _answer(can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str:
+def _answer(case: Case, can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str:
     ec = _middle(conductivity_ds_m(can.liquid, can.parameters))
     acids = _middle(can.liquid.acids_mol_m3(can.parameters))
-    said = [f"Fresh liquid holds about {acids:.0f} mmol/L of acids and conducts {ec:.0f} dS/m."]
-    said.append(_how_far(can, lines))
+    told = [f"Fresh liquid holds about {acids:.0f} mmol/L of acids and conducts {ec:.0f} dS/m."]
+    told.append(_how_far(can, lines))
     supply = _middle(plan.supply_l.sum(axis=1))
     left = _middle(plan.surplus_l.sum(axis=1))
-    nitrogen = _middle(plan.nitrogen_kg.sum(axis=1)) * 1000
-    said.append(
-        f"About {_litres(supply)} drain in this time; {_litres(supply - left)} find room on "
-        f"growing beds and bring {nitrogen:.1f} g of nitrogen: water with a little feed, "
-        "not a fertiliser."
+    nitrogen = said(case, _middle(plan.nitrogen_kg.sum(axis=1)), "small_mass")
+    told.append(
+        f"About {_litres(case, supply)} drain in this time; {_litres(case, supply - left)} find "
+        f"room on growing beds and bring {nitrogen} of nitrogen: water with a little feed, not a "
+        "fertiliser."
     )
     if left > supply / 10:
-        said.append(
-            f"About {_litres(left)} find no bed: where your local rules allow, send it down the "
+        told.append(
+            f"About {_litres(case, left)} find no bed: where your local rules allow, send it down the "
             "household drain with plenty of water, never into a storm drain or a stream."
         )
-    return " ".join(part for part in said if part)
+    return " ".join(part for part in told if part)
 
 
 def _how_far(can: Can, lines: tuple[ThinningLine, ...]) -> str:
@@ -171,8 +172,8 @@ def _span(numbers: list[int]) -> str:
     return f"{low}" if low == high else f"{low} to {high}"
 
 
-def _litres(volume: float) -> str:
-    return f"{volume:.0f} L" if volume >= 10 else f"{volume:.1f} L"
+def _litres(case: Case, volume: float) -> str:
+    return said(case, volume / 1000, "small_volume")
 
 
 def _middle(values: NDArray[np.float64]) -> float:

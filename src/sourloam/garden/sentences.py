@@ -18,6 +18,7 @@ _FAMILY = {
     "room": "room for trenches",
 }
 _MOST = 0.95  # method: beyond it, nearly all
+_WORTH_NAMING = 0.1  # method: share of the rest below which further ground is no answer
 
 
 def answer(case: Case, plan: BurialPlan) -> str:
@@ -25,7 +26,7 @@ def answer(case: Case, plan: BurialPlan) -> str:
     count = len(case.vessels)
     if count == 0:
         return "No vessel is finished in this time, so there is nothing to bury."
-    unproven = "" if plan.proven else _how_far(plan)
+    unproven = "" if plan.proven else _how_far(case, plan)
     if plan.ways_out is None:
         return f"{_all_placed(case, plan, count)} {unproven}".strip()
     parted = any(kg > 0 for v, kg in enumerate(plan.left_kg) if v not in plan.stored)
@@ -42,21 +43,26 @@ def _lead(case: Case, plan: BurialPlan) -> str:
     every = sum(vessel.fresh_kg for vessel in case.vessels)
     left = float(plan.left_kg.sum())
     share = (every - left) / every
-    text = (
+    lead = (
         f"Not all of it finds a place: the beds can take {said(case, every - left, 'mass')} of the "
         f"{said(case, every, 'mass')} of ferment finished in this time, {share:.0%}. The other "
-        f"{said(case, left, 'mass')} must go elsewhere: to other ground, into tubs of soil, or to "
-        "people with ground who want it, as far as your local rules allow."
+        f"{said(case, left, 'mass')}"
+        if left < every
+        else f"None of it finds a place in these beds: all {said(case, every, 'mass')}"
+    )
+    text = (
+        f"{lead} must go elsewhere: to other ground, into tubs of soil, or to people with ground "
+        "who want it, as far as your local rules allow."
     )
     return f"{text} {_further(case, left)}".strip()
 
 
 def _further(case: Case, left_kg: float) -> str:
     """What the rest of the site's ground could take."""
-    if case.further_m2 <= 0:
-        return ""
     nitrogen = sum(v.nitrogen_kg for v in case.vessels) / sum(v.fresh_kg for v in case.vessels)
     takes = case.further_m2 * case.middle("ground.nitrogen.usual") / 1000 / nitrogen
+    if takes < _WORTH_NAMING * left_kg:
+        return ""
     enough = "enough for the rest" if takes >= left_kg else "not enough for the rest"
     return (
         f"The site has {said(case, case.further_m2, 'area')} of ground besides these beds; by "
@@ -64,12 +70,12 @@ def _further(case: Case, left_kg: float) -> str:
     )
 
 
-def _how_far(plan: BurialPlan) -> str:
+def _how_far(case: Case, plan: BurialPlan) -> str:
     """How far from the best a plan may be whose search was stopped."""
     if not np.isfinite(plan.dearer):
         return "The search was stopped before the best plan was known; a better one may exist."
     kg, weeks = plan.more_kg, plan.dearer
-    left = f"bury {kg:.0f} kg more" if kg >= 1 else ""
+    left = f"bury {said(case, kg, 'mass')} more" if kg >= 1 else ""
     held = f"spare {weeks:.1f} weeks of holding a vessel" if weeks >= 0.1 else ""
     gains = [gain for gain in (left, held) if gain] or ["share fewer vessels over two beds"]
     return f"The search was stopped; the best plan there is could at most {listed(gains)}."
