@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from sourloam.ledger import entries_about, fold, fold_vessel
 from sourloam.ledger.fold import assemble, fold_bed, fold_stores
-from sourloam.ledger.supersession import resolve
+from sourloam.ledger.supersession import things_touched
 from strategies.ledger_entries import START, entry, fed, ledgers
 
 modest = settings(derandomize=True, max_examples=120, deadline=None)
@@ -63,7 +63,26 @@ def test_one_vessel_or_bed_folded_alone_is_what_it_is_in_the_whole(entries):
 @modest
 def test_a_place_put_together_from_its_parts_is_the_place(entries):
     whole = fold(entries)
-    assert assemble(whole.stores, whole.vessels, whole.beds, resolve(entries)) == whole
+    assert assemble(whole.stores, whole.vessels, whole.beds) == whole
+
+
+@given(ledgers(), st.integers(0, 25))
+@modest
+def test_folding_anew_only_what_fresh_entries_touch_gives_the_state_of_the_whole(entries, known):
+    before = fold(entries[:known])
+    touched = things_touched(entries[known:], entries)
+    vessels = {v.id: v for v in before.vessels}
+    beds = {b.id: b for b in before.beds}
+    for sort, name in touched:
+        about = entries_about((sort, name), entries)
+        if sort == "vessel":
+            vessels[name] = fold_vessel(name, about)
+        elif sort == "bed":
+            beds[name] = fold_bed(name, about)
+    told = [thing for thing in (*vessels.values(), *beds.values()) if thing.log or thing.conflicts]
+    whole = fold(entries)
+    assert [*whole.vessels, *whole.beds] == sorted(told, key=lambda t: (t.id in beds, t.id))
+    assert assemble(fold_stores(entries), whole.vessels, whole.beds) == whole
 
 
 @given(ledgers(), st.randoms(use_true_random=False))

@@ -82,6 +82,12 @@ BODIES = {
     ),
     "washed": _fixed(vessel=vessels),
     "photographed": _with(_one_thing.map(lambda t: t | {"photo": "ab" * 32}), note=notes),
+    "rescued": _with(
+        _one_thing,
+        signs=st.lists(st.sampled_from(["white_bloom", "green_mould"])),
+        cause=st.just("cold"),
+        outcome=st.sampled_from(["mended", "lost"]),
+    ),
     "noted": _fixed({"vessel": vessels, "bed": beds}, note=notes),
     "bed_added": _fixed(bed=beds, name=st.just("Wall bed"), spec=st.just(BED)),
     "planted": _fixed(bed=beds, crop=st.just("leek")),

@@ -19,6 +19,7 @@ from sourloam.site.sections import Section
 
 PIECES = ("minced", "chopped", "whole")
 USES = ("plants", "sink", "kept", "other")
+OUTCOMES = ("mended", "unchanged", "lost", "another_cause")
 FATES = ("buried", "tub", "given", "compost", "thrown")
 
 
@@ -264,6 +265,21 @@ class Buried(_OfVessel):
 
 class Washed(_OfVessel):
     """Rinsed and dried; it may be filled again."""
+
+
+class Rescued(_Seen):
+    """Help was sought: what was seen, what it was taken for, and how it went."""
+
+    signs: f.Signs = ()
+    """Ids of the signs that were there."""
+    absent: f.Signs = ()
+    """Ids of the signs that were looked for and not there."""
+    cause: f.Id | None = None
+    """Id of the cause; left out if it stayed unsure."""
+    outcome: Annotated[str, one_of(*OUTCOMES)] | None = None
+    """How it went, once that is known (by a correction of this entry)."""
+    note: f.Note | None = None
+    """Anything else."""
 
 
 class Noted(Body):

@@ -58,7 +58,6 @@ def fold(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> PlaceState:
         _stores(resolved, zone),
         [vessel_state(i, of((sort, i)), zone) for sort, i in named if sort == "vessel"],
         [_bed_state(i, of((sort, i)), zone) for sort, i in named if sort == "bed"],
-        resolved,
     )
 
 
@@ -86,17 +85,14 @@ def fold_stores(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> Stores:
 
 
 def assemble(
-    stores: Stores,
-    vessels: Iterable[VesselState],
-    beds: Iterable[BedState],
-    resolved: Resolved | None = None,
+    stores: Stores, vessels: Iterable[VesselState], beds: Iterable[BedState]
 ) -> PlaceState:
-    """A place from its parts. ``resolved`` adds conflicts and oddities that concern no thing."""
+    """A place from its parts, with all that was found odd in any of them."""
     each = tuple(sorted(vessels, key=lambda v: v.id)), tuple(sorted(beds, key=lambda b: b.id))
     conflicts: dict[UUID, Conflict] = {}
     oddities: set[Oddity] = set()
-    parts: list[VesselState | BedState | Resolved] = [*each[0], *each[1]]
-    for thing in parts if resolved is None else [*parts, resolved]:
+    parts: list[VesselState | BedState | Stores] = [*each[0], *each[1], stores]
+    for thing in parts:
         conflicts.update({c.over: c for c in thing.conflicts})
         oddities.update(thing.oddities)
     return PlaceState(
@@ -143,13 +139,27 @@ def _unknown_bed(entry: Entry, thing: tuple[str, str]) -> Oddity:
 def _stores(resolved: Resolved, zone: dt.tzinfo) -> Stores:
     series: dict[str, list[Record[Any]]] = {name: [] for name in _STORES.values()}
     described: Record[Any] | None = None
+    oddities = [o for o in resolved.oddities if not _elsewhere(o.things)]
     for entry in resolved.counting:
-        if any(sort in ("vessel", "bed") for sort, _ in entry.things):
+        if _elsewhere(entry.things):
             continue
+        ahead = dated_ahead(entry)
+        if ahead is not None:
+            oddities.append(ahead)
         if entry.kind == "place_described":
             described = record_of(entry, zone)
         elif entry.kind in _STORES:
             series[_STORES[entry.kind]].append(record_of(entry, zone))
     newest = {record.body.measure: record for record in series["measures"]}
     series["measures"] = [newest[key] for key in sorted(newest)]
-    return Stores(described, **{name: tuple(rows) for name, rows in series.items()})
+    return Stores(
+        described,
+        **{name: tuple(rows) for name, rows in series.items()},
+        conflicts=tuple(c for c in resolved.conflicts if not _elsewhere(c.things)),
+        oddities=tuple(oddities),
+    )
+
+
+def _elsewhere(things: Iterable[tuple[str, str]]) -> bool:
+    """True for what a vessel or a bed already tells."""
+    return any(sort in ("vessel", "bed") for sort, _ in things)

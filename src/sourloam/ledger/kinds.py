@@ -46,6 +46,7 @@ _ALL = (
     Kind("buried", b.Buried, _GARDENERS, "Buried", ("vessel", "bed")),
     Kind("washed", b.Washed, _KEEPERS, "Washed", ("vessel",)),
     Kind("photographed", b.Photographed, _GARDENERS, "Photographed", ("vessel", "bed")),
+    Kind("rescued", b.Rescued, _GARDENERS, "Help sought", ("vessel", "bed")),
     Kind("noted", b.Noted, _GARDENERS, "Noted", ("vessel", "bed")),
     Kind("bed_added", b.BedAdded, _KEEPERS, "Bed added", ("bed",)),
     Kind("planted", b.Planted, _GARDENERS, "Planted", ("bed",)),

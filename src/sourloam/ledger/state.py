@@ -43,6 +43,7 @@ class Turn:
     warmths: tuple[Record[b.WarmthRead], ...] = ()
     openings: tuple[Record[b.Opened], ...] = ()
     photos: tuple[Record[b.Photographed], ...] = ()
+    rescues: tuple[Record[b.Rescued], ...] = ()
     notes: tuple[Record[b.Noted], ...] = ()
     judgements: tuple[Record[b.Judged], ...] = ()
     burials: tuple[Record[b.Buried], ...] = ()
@@ -154,7 +155,8 @@ class BedState:
 
 @dataclass(frozen=True)
 class Stores:
-    """What belongs to the place as a whole: its description, measures, bran, the room's warmth."""
+    """What belongs to the place as a whole: its description, measures, bran, the room's warmth;
+    with the conflicts and oddities that concern no vessel and no bed."""
 
     described: Record[b.PlaceDescribed] | None = None
     measures: tuple[Record[b.MeasureSet], ...] = ()
@@ -162,6 +164,8 @@ class Stores:
     bran_ordered: tuple[Record[b.BranOrdered], ...] = ()
     warmths: tuple[Record[b.WarmthRead], ...] = ()
     notes: tuple[Record[b.Noted], ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
+    oddities: tuple[Oddity, ...] = ()
 
 
 @dataclass(frozen=True)

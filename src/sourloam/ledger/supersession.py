@@ -9,7 +9,7 @@ written to last counts, and all are shown.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from uuid import UUID
 
@@ -191,16 +191,33 @@ def entries_about(thing: tuple[str, str], entries: Iterable[Entry]) -> tuple[Ent
     supersedes, and the other way round, whichever arrived first.
     """
     every = {entry.id: entry for entry in entries}
+    found = _chains((entry.id for entry in every.values() if thing in entry.things), every)
+    return tuple(every[key] for key in every if key in found)
+
+
+def things_touched(fresh: Iterable[Entry], entries: Iterable[Entry]) -> Things:
+    """What must be folded anew after fresh entries: all that any entry in a chain with them is
+    about. ``entries`` are all of the place, fresh ones among them."""
+    every = {entry.id: entry for entry in entries}
+    return frozenset(
+        thing
+        for key in _chains((entry.id for entry in fresh), every)
+        for thing in every[key].things
+    )
+
+
+def _chains(starts: Iterable[UUID], every: Mapping[UUID, Entry]) -> set[UUID]:
+    """Ids of known entries that lie in a chain with one of ``starts``."""
     linked: dict[UUID, set[UUID]] = {}
     for entry in every.values():
         if entry.supersedes is not None:
             linked.setdefault(entry.id, set()).add(entry.supersedes)
             linked.setdefault(entry.supersedes, set()).add(entry.id)
-    ahead = [entry.id for entry in every.values() if thing in entry.things]
+    ahead = list(starts)
     found: set[UUID] = set()
     while ahead:
         key = ahead.pop()
         if key not in found:
             found.add(key)
             ahead.extend(linked.get(key, ()))
-    return tuple(every[key] for key in every if key in found)
+    return found & every.keys()

@@ -27,6 +27,7 @@ _SERIES = {
     "warmth_read": "warmths",
     "opened": "openings",
     "photographed": "photos",
+    "rescued": "rescues",
     "noted": "notes",
     "judged": "judgements",
     "buried": "burials",
