@@ -111,7 +111,7 @@ class Fed(_OfVessel):
     """A layer went in."""
 
     amount: Amount
-    """How much."""
+    """How much: one of `mass_kg`, `volume_l`, or `measure` with `count`."""
     kinds: f.Mix | None = None
     """A ready mix by name, or shares by class; the place's usual if left out."""
     bran_g: f.BranG | None = None
