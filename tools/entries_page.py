@@ -15,9 +15,7 @@ def table() -> str:
     parts = []
     for kind in KINDS.values():
         doc = (kind.body.__doc__ or "").strip()
-        who = ", ".join(
-            role for role in ("coordinator", "keeper", "gardener") if role in kind.roles
-        )
+        who = ", ".join(role for role in ROLES if role in kind.roles)
         parts.append(f"### {kind.name}\n\n{doc} Written by: {who}.\n")
         rows = [
             f"| `{field.alias or name}` | {'yes' if field.is_required() else 'no'} | "
