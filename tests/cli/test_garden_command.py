@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -63,3 +64,11 @@ def test_a_wrong_ending_is_refused_before_computing():
     done = sourloam("garden", HOME, "--chart", "beds.gif")
     assert done.returncode == 2
     assert ".svg, .png, .html" in done.stderr
+
+
+def test_sentences_follow_the_units_asked_for():
+    done = sourloam("garden", HOME, "--members", 20, "--units", "us", columns="100")
+    assert done.returncode == 0, done.stderr
+    told = " ".join(done.stdout.split()).replace("19 L pail", "pail")
+    assert re.findall(r"\d (?:kg|g|cm|m|m²|L|mL|°C|mm)\b", told) == []
+    assert re.search(r"\d (?:lb|oz)\b", told)

@@ -58,3 +58,15 @@ def test_the_words_fit_the_window(capsys, monkeypatch, width):
     assert all(line.endswith("% done") for line in err.splitlines())
     assert "19 L pail" in out
     assert max(map(len, out.splitlines())) <= width
+
+
+@pytest.mark.parametrize("name", ["home", "school", "garden", "cafe"])
+def test_the_json_of_every_example_follows_the_schema_in_either_system(capsys, name):
+    file = HOME.with_name(f"{name}.toml")
+    for units in ("metric", "us"):
+        with pytest.raises(SystemExit) as caught:
+            main(["plan", str(file), "--members", "20", "--json", "--units", units])
+        assert caught.value.code == 0
+        text = capsys.readouterr().out
+        jsonschema.validate(json.loads(text), json.loads(schema_text()))
+        assert Plan.model_validate_json(text).site.units == units

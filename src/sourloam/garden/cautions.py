@@ -76,8 +76,9 @@ def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
             id="water",
             text=(
                 f"Bury and pour at least {said(case, stream, 'length')} from streams, ditches and "
-                f"ponds and {said(case, well, 'length')} from wells and springs, never on flooded, waterlogged or frozen "
-                f"ground. The liquid robs water of oxygen and kills fish.{here}"
+                f"ponds and {said(case, well, 'length')} from wells and springs, never on flooded, "
+                "waterlogged or frozen ground. The liquid robs water of oxygen and kills fish."
+                f"{here}"
             ),
             source=_source("beds.distance.stream"),
             standing="published",
@@ -178,8 +179,8 @@ def _sand(case: Case) -> list[GardenCaution]:
             id="leaching",
             text=(
                 "On sand, nitrate from an autumn burial washes out by spring: sow a catch crop, or "
-                f"bury once the soil is below {said(case, cold, 'temperature')}. Put burying off when heavy rain is "
-                "forecast."
+                f"bury once the soil is below {said(case, cold, 'temperature')}. Put "
+                "burying off when heavy rain is forecast."
             ),
             source="",
             standing=_OURS,

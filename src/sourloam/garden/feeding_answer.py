@@ -146,8 +146,8 @@ def _answer(case: Case, can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, 
     )
     if left > supply / 10:
         told.append(
-            f"About {_litres(case, left)} find no bed: where your local rules allow, send it down the "
-            "household drain with plenty of water, never into a storm drain or a stream."
+            f"About {_litres(case, left)} find no bed: where your local rules allow, send it down "
+            "the household drain with plenty of water, never into a storm drain or a stream."
         )
     return " ".join(part for part in told if part)
 
@@ -173,7 +173,7 @@ def _span(numbers: list[int]) -> str:
 
 
 def _litres(case: Case, volume: float) -> str:
-    return said(case, volume / 1000, "small_volume")
+    return said(case, volume / 1000, "volume")
 
 
 def _middle(values: NDArray[np.float64]) -> float:

@@ -15,6 +15,7 @@ from sourloam.planning.parts.year import year_of
 from sourloam.planning.work import Progress, Work, carry_out
 from sourloam.site import Site
 from sourloam.site.beds import to_beds, to_finished
+from sourloam.units import show
 
 Floats = NDArray[np.float64]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
@@ -150,15 +151,24 @@ def _monthly_rain(site: Site, parameters: Parameters) -> tuple[Floats, str]:
     weather = site.climate
     if weather.rain_mm_by_month is not None:
         sums = np.asarray(weather.rain_mm_by_month, dtype=np.float64)
-        return sums, f"Rain as your file states it, {sums.sum():.0f} mm a year."
+        return sums, f"Rain as your file states it, {_fallen(site, sums.sum())} a year."
     if weather.record is not None:
         sums = np.asarray(climate.packaged_rain_mm(weather.record))
-        return sums, f"Rain by month as in the record {weather.record}, {sums.sum():.0f} mm a year."
+        return (
+            sums,
+            f"Rain by month as in the record {weather.record}, {_fallen(site, sums.sum())} a year.",
+        )
     usual = book()["rain.usual"]
     return climate.usual_rain_mm(parameters), (
-        f"Your file states no rain: a usual {usual.value:g} mm a month ({usual.low:g} to "
-        f"{usual.high:g}) is taken ({usual.standing}); write rain_mm_by_month under [climate]."
+        f"Your file states no rain: a usual {_fallen(site, usual.value)} a month "
+        f"({_fallen(site, usual.low)} to {_fallen(site, usual.high)}) is taken ({usual.standing}); "
+        "write rain_mm_by_month under [climate]."
     )
+
+
+def _fallen(site: Site, rain_mm: float) -> str:
+    """A depth of rain in the reader's units."""
+    return show(rain_mm / 1000, "small_length", site.place.units)
 
 
 def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Finished, ...]:

@@ -10,7 +10,7 @@ from sourloam.garden import GardenPlan
 from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, ThinningLine
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, one
-from sourloam.units import SYSTEMS
+from sourloam.units import SYSTEMS, percent
 
 _CENTI = 100
 
@@ -53,7 +53,7 @@ def _burials(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
 
 
 def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
-    share = "" if burial.share == 1 else f", {burial.share:.0%} of it"
+    share = "" if burial.share == 1 else f", {percent(burial.share)} of it"
     yield heading(f"{_day(burial)}: {burial.vessel}{share} into {burial.bed}")
     depth, width, cover = (one(x, "m", system) for x in (burial.depth, burial.width, burial.cover))
     rows = [
