@@ -1,0 +1,138 @@
+"""What is foreseen of one vessel: members through time, their middle and range, plain data."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.forecast.belief import Belief
+from sourloam.forecast.draining import Drain
+from sourloam.forecast.surprise import Surprise
+from sourloam.numerics import Spread, spread
+
+Floats = NDArray[np.float64]
+_PH_PLACES, _SHARE_PLACES, _ML_PLACES = 2, 3, 0
+
+
+@dataclass(frozen=True)
+class VesselForecast:
+    """Members of one vessel; days count from ``began``; series are (members, days) over the whole
+    turn and on to the horizon. Days that never come, or lie beyond, are infinite.
+
+    ``liquid_ml`` is let go on each day; ``resting``: set aside,
+    so that the day of being full is past; ``layer_ph`` (layers, members) is that of each logged layer today; ``posterior`` what this
+    vessel taught of its place.
+    """
+
+    began: dt.date
+    today: dt.date
+    resting: bool
+    full_day: Floats
+    finish_day: Floats
+    fails: NDArray[np.bool_]
+    level: Floats
+    contents_kg: Floats
+    liquid_ml: Floats
+    ph_newest: Floats
+    layer_ph: Floats
+    drain: Drain
+    bran_layer_g: float
+    bran_left_kg: Floats
+    surprises: tuple[Surprise, ...]
+    posterior: Belief
+    notes: tuple[str, ...] = ()
+
+    @property
+    def members(self) -> int:
+        """Number of members."""
+        return len(self.full_day)
+
+    @property
+    def now(self) -> int:
+        """Today as a day of the turn."""
+        return (self.today - self.began).days
+
+    @property
+    def full_on(self) -> dt.date | None:
+        """Day on which it is full, the middle of the members."""
+        return None if self.resting else self._date(float(spread(self.full_day).median))
+
+    @property
+    def finished_on(self) -> dt.date | None:
+        """Day on which its newest layer is sour and steady."""
+        return self._date(float(spread(self.finish_day).median))
+
+    @property
+    def next_drain_on(self) -> dt.date | None:
+        """Day on which it should next be drained."""
+        return None if self.drain.day is None else self._date(float(self.drain.day))
+
+    @property
+    def next_drain_ml(self) -> float | None:
+        """Liquid to expect then, mL."""
+        return None if self.drain.day is None else float(spread(self.drain.gathered_ml).median)
+
+    @property
+    def chance_of_failing(self) -> float | None:
+        """Share of the members that do not sour in time or spoil."""
+        return float(self.fails.mean())
+
+    def _date(self, day: float) -> dt.date | None:
+        return self.began + dt.timedelta(days=int(day)) if np.isfinite(day) else None
+
+    def dates(self) -> list[dt.date]:
+        """The days of the series."""
+        return [self.began + dt.timedelta(days=d) for d in range(self.level.shape[1])]
+
+    def summary(self) -> dict[str, Any]:
+        """Plain data for pages: dates as ISO text, middle with the 10 and 90 % points."""
+        newest = spread(self.layer_ph[-1]) if len(self.layer_ph) else None
+        drained = (
+            None if self.drain.day is None else _numbers(spread(self.drain.gathered_ml), _ML_PLACES)
+        )
+        drain_on = None if self.next_drain_on is None else self.next_drain_on.isoformat()
+        return {
+            "began": self.began.isoformat(),
+            "today": self.today.isoformat(),
+            "members": self.members,
+            "full_on": None if self.resting else self._days(self.full_day),
+            "finished_on": self._days(self.finish_day),
+            "next_drain_on": None if drain_on is None else dict.fromkeys(_KEYS, drain_on),
+            "next_drain_ml": drained,
+            "chance_of_failing": self.chance_of_failing,
+            "level_now": _numbers(spread(self.level[:, self.now]), _SHARE_PLACES),
+            "sump_share": round(self.drain.sump_share, _SHARE_PLACES),
+            "layer_ph_now": np.round(np.median(self.layer_ph, axis=1), _PH_PLACES).tolist(),
+            "ph_newest_now": None if newest is None else _numbers(newest, _PH_PLACES),
+            "level": self._band(self.level, _SHARE_PLACES),
+            "contents_kg": self._band(self.contents_kg, _SHARE_PLACES),
+            "liquid_ml": self._band(self.liquid_ml, _ML_PLACES),
+            "ph_newest": self._band(self.ph_newest, _PH_PLACES),
+            "bran_layer_g": round(self.bran_layer_g),
+            "bran_left_kg": _numbers(spread(self.bran_left_kg), _SHARE_PLACES),
+            "surprises": [one.as_dict() for one in self.surprises],
+            "notes": [*self.notes, *(one.sentence for one in self.surprises)],
+        }
+
+    def _days(self, days: Floats) -> dict[str, str | None]:
+        points = spread(days)
+        dates = (self._date(float(getattr(points, key))) for key in _KEYS)
+        return {k: None if d is None else d.isoformat() for k, d in zip(_KEYS, dates, strict=True)}
+
+    def _band(self, series: Floats, places: int) -> dict[str, Sequence[Any]]:
+        return {
+            "days": [day.isoformat() for day in self.dates()],
+            **_numbers(spread(series), places),
+        }
+
+
+_KEYS = ("low", "median", "high")
+
+
+def _numbers(points: Spread, places: int) -> dict[str, Any]:
+    return {key: np.round(getattr(points, key), places).tolist() for key in _KEYS}

@@ -1,0 +1,137 @@
+"""How single layers of a place's mix sour at a range of temperatures: run once, looked up often.
+
+One closed layer stands for every layer of a vessel. A share of the draws is in trouble: dead
+bran on far too much animal matter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam import scraps, vessel
+from sourloam.evidence import Parameters, book
+from sourloam.scraps import Batch
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Shares = str | tuple[tuple[str, float], ...]
+_SOUND, _TROUBLED = 160, 40  # method: draws of single layers
+_GRID_C = np.array([1.0, 5.0, 9.0, 13.0, 17.0, 21.0, 25.0, 30.0])  # method: °C run
+_DAYS = 60  # method: days followed, past the day from which a vessel counts as failed
+_SEED = 1
+_ANIMAL = ("meat_fish", "dairy_egg", "shells_bones")
+
+
+@dataclass(frozen=True)
+class Usual:
+    """What a place's layers are made of. ``shares``: a preset's name, or pairs of class and
+    share. ``dose`` kg of bran a kg of scraps; ``strength`` log10 cfu/g if known."""
+
+    shares: Shares
+    dose: float
+    carrier: str
+    strength: float | None
+    pieces: vessel.Pieces
+
+
+@dataclass(frozen=True)
+class Souring:
+    """Draws of single layers: pH at the end of each day of age (temperatures, draws, days), day
+    of being sour and steady and whether that failed (temperatures, draws); dry share, loose
+    density (kg/m3) of the mix with bran, and whether a draw is in trouble (draws,)."""
+
+    ph: Floats
+    ready_day: Floats
+    failed: Bools
+    dry_share: Floats
+    loose: Floats
+    troubled: Bools
+
+    @property
+    def days(self) -> int:
+        """Days of age that are followed."""
+        return int(self.ph.shape[2])
+
+    def between(self, temperature_c: Floats) -> tuple[NDArray[np.int64], Floats]:
+        """Lower row of the grid and the weight of the upper, for each temperature."""
+        at = np.interp(temperature_c, _GRID_C, np.arange(len(_GRID_C)))
+        low = np.minimum(at.astype(np.int64), len(_GRID_C) - 2)
+        return low, at - low
+
+    def at(self, table: Floats, temperature_c: Floats, draw: NDArray[np.int64]) -> Floats:
+        """A table (temperatures, draws, ...) looked up for members, each with its draw."""
+        low, up = self.between(temperature_c)
+        weight = up.reshape(-1, *(1,) * (table.ndim - 2))
+        return np.asarray(table[low, draw] * (1 - weight) + table[low + 1, draw] * weight)
+
+    def ready(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Floats:
+        """Days from a layer to sour and steady; rates are interpolated, so that never stays far."""
+        with np.errstate(divide="ignore"):
+            return np.asarray(1 / self.at(1 / self.ready_day, temperature_c, draw))
+
+    def fails(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
+        """Whether it fails, by the nearer temperature of the grid."""
+        return np.asarray(self.fails_of_all(temperature_c)[np.arange(len(draw)), draw])
+
+    def fails_of_all(self, temperature_c: Floats) -> Bools:
+        """The same for every draw, (members, draws)."""
+        low, up = self.between(temperature_c)
+        return np.asarray(self.failed[np.where(up > 0.5, low + 1, low)])
+
+
+def evidence_ids() -> tuple[str, ...]:
+    """Every id that the draws need."""
+    prefixes = (*scraps.EVIDENCE, *vessel.EVIDENCE)
+    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+
+
+def class_shares(shares: Shares, parameters: Parameters) -> Floats:
+    """Shares by class, (members, classes), each member adding up to 1."""
+    if isinstance(shares, str):
+        return scraps.preset(shares, parameters)
+    given: Mapping[str, float] = dict(shares)
+    row = np.array([given.get(name, 0.0) for name in scraps.CLASSES])
+    return np.broadcast_to(row / row.sum(), (parameters.members, len(row))).copy()
+
+
+@lru_cache(maxsize=64)  # method: mixes remembered
+def souring_of(usual: Usual) -> Souring:
+    """The table of a place's usual layer; made in about a second, then remembered."""
+    rng = np.random.default_rng(_SEED)
+    parameters = book().sample(evidence_ids(), _SOUND + _TROUBLED, rng)
+    troubled = np.arange(parameters.members) >= _SOUND
+    batch = _layers(usual, parameters, troubled)
+    runs = [
+        vessel.newest_layer_finish(batch, np.full(_DAYS, warmth), parameters, usual.pieces)
+        for warmth in _GRID_C
+    ]
+    return Souring(
+        ph=np.stack([run.ph for run in runs]),
+        ready_day=np.stack([run.ready_day for run in runs]),
+        failed=np.stack([run.failed for run in runs]),
+        dry_share=batch.dry_kg / batch.fresh_kg,
+        loose=batch.fresh_kg / batch["loose_volume"],
+        troubled=troubled,
+    )
+
+
+def _layers(usual: Usual, parameters: Parameters, troubled: Bools) -> Batch:
+    """One kg of scraps with its bran, a draw each."""
+    evidence = book()
+    shares = class_shares(usual.shares, parameters)
+    for name in _ANIMAL:
+        column = scraps.CLASSES.index(name)
+        shares[troubled, column] += evidence["forecast.trouble.animal"].value
+    shares /= shares.sum(axis=1, keepdims=True)
+    mixed = scraps.mix(shares, scraps.class_table(parameters))
+    usual_cfu = (
+        parameters[f"scraps.{usual.carrier}.lactic"] if usual.strength is None else usual.strength
+    )
+    cfu = np.where(troubled, evidence["forecast.trouble.strength"].value, usual_cfu)
+    dose = np.full(parameters.members, usual.dose)
+    return mixed + scraps.bran_batch(dose, usual.carrier, cfu, parameters)
