@@ -231,7 +231,7 @@ def test_an_input_that_changes_nothing_visible_says_so():
     same = Effect(outcome="fill", unit="days", at_low=26.1, at_high=26.3, share=0.01)
     idle = drivers()[0].model_copy(update={"effects": (same,)})
     text = flowing(printed(invented_plan(drivers=(idle,))))
-    assert f"Moves nothing by itself here: {drivers()[0].name.capitalize()}." in text
+    assert f"Moves nothing by itself here: {drivers()[0].name}." in text
 
 
 def test_units_that_nobody_knows_are_refused():
@@ -280,3 +280,26 @@ def test_the_same_usual_advice_is_not_read_out_for_each_kind():
     plan = invented_plan()
     twice = plan.model_copy(update={"fill": (plan.fill[0], plan.fill[0])})
     assert flowing(printed(twice)).count(f"Usual advice: {plan.fill[0].usual.text}") == 1
+
+
+def test_months_that_hardly_differ_are_told_in_one_line():
+    plan = invented_plan()
+    alike = tuple(
+        m.model_copy(update={"amount": rng(3.3, 2.1, 4.9, "kg")}) for m in months_of(plan)
+    )
+    weeks = tuple(w.model_copy(update={"closed": ""}) for w in plan.scraps.by_week)
+    scraps = plan.scraps.model_copy(update={"by_month": alike, "by_week": weeks})
+    text = flowing(printed(plan.model_copy(update={"scraps": scraps})))
+    assert "In a week, much the same in every month: 3.3 kg (2.1 to 4.9)." in text
+    assert "Scraps in a week" not in text
+
+
+def test_months_that_differ_stand_in_a_table_with_what_is_closed():
+    text = printed(invented_plan(), width=80)
+    table = text.partition("Scraps in a week")[2]
+    assert re.search(r"March 2027 +3\.3 kg \(2\.1 to 4\.9\)\n", table)
+    assert re.search(r"August 2027 .*summer away\n", table)
+
+
+def months_of(plan):
+    return plan.scraps.by_month

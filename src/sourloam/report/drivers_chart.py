@@ -9,7 +9,7 @@ import altair as alt
 from sourloam.planning.contract import Driver, Effect, Plan
 from sourloam.report.board import Board
 from sourloam.report.palette import BEET, HAIR, INK, MUTED, NOTE_SIZE, PAPER, STRAW
-from sourloam.report.reasons import OUTCOMES, figure, input_range
+from sourloam.report.reasons import OUTCOMES, figure, input_range, still
 
 WIDTH = 880
 _LABEL = 288
@@ -121,12 +121,6 @@ def _column(
             [{"x": a, "y": y, "tip": tip}], size=80, color=PAPER, stroke=BEET, strokeWidth=2
         )
         _figures(board, effect, a, z, y, system)
-
-
-def still(effect: Effect, system: str) -> bool:
-    """Whether both ends of an input bring the same figure, as people read it."""
-    low, high = (figure(v, effect, system) for v in (effect.at_low, effect.at_high))
-    return low == high
 
 
 def _both(effect: Effect, system: str) -> str:

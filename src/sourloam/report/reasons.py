@@ -21,6 +21,7 @@ OUTCOMES = {
 _BEYOND = {"vessels": "too many", "chance": "not known", "liquid": "not known"}
 _BEYOND |= {"fill": "never", "finish": "never"}
 _BARS = 12
+_HARDLY = 0.02  # a change by less than this share of the outcome is none
 _NAMES = 12
 
 
@@ -45,7 +46,7 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
     if idle:
         names = "; ".join(driver.name for driver in idle)
         yield Text("")
-        yield paragraph(f"Moves nothing by itself here: {sentence(names)}")
+        yield paragraph(f"Moves nothing by itself here: {plain(names)}.")
 
 
 def input_range(driver: Driver, system: str) -> str:
@@ -68,15 +69,22 @@ def _largest(drivers: Sequence[Driver], outcome: str) -> float:
 
 
 def _effect(effect: Effect, most: float, system: str) -> tuple[str, str, str] | None:
-    """Outcome, bar, both ends; None where they read the same."""
-    low, high = (figure(end, effect, system) for end in (effect.at_low, effect.at_high))
-    if low == high:
+    """Outcome, bar, both ends; None where nothing moves."""
+    if still(effect, system):
         return None
+    low, high = (figure(end, effect, system) for end in (effect.at_low, effect.at_high))
     number, _, unit = low.partition(" ")
     if unit and number[0].isdigit() and high.partition(" ")[2] == unit:
         low = number
     length = effect.share / most if most else 0.0
     return OUTCOMES[effect.outcome], bar(length, _BARS), f"{low} → {high}"
+
+
+def still(effect: Effect, system: str) -> bool:
+    """Whether both ends of an input bring the same figure, or hardly another."""
+    low, high = (figure(end, effect, system) for end in (effect.at_low, effect.at_high))
+    known = effect.at_low is not None and effect.at_high is not None
+    return low == high or (known and effect.share < _HARDLY)
 
 
 def figure(value: float | None, effect: Effect, system: str) -> str:

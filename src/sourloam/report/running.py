@@ -25,6 +25,7 @@ from sourloam.report.quantities import amount, odds, one, span, word
 from sourloam.report.strips import week_bars, whole_weeks
 from sourloam.units import spoon_words
 
+_ALIKE = 1.05  # months whose middle amounts differ by less are told in one line
 _CLASSES = {
     "fruit_veg": "fruit and vegetables",
     "citrus": "citrus fruit",
@@ -73,13 +74,16 @@ def scraps(plan: Plan, look: Look) -> Iterator[RenderableType]:
 
 
 def _by_month(plan: Plan, system: str) -> Iterator[RenderableType]:
-    """The scraps of a week, month by month; one sentence where no month differs."""
+    """The scraps of a week, month by month; one sentence where months hardly differ."""
     rows = [
         (f"{m.month:%B %Y}", amount(m.amount, system), _closed_in(plan, m.month))
         for m in plan.scraps.by_month
     ]
-    if len({(said, closed) for _, said, closed in rows}) == 1:
-        yield paragraph(f"In a week of any month: {rows[0][1]}.")
+    medians = [m.amount.median or 0.0 for m in plan.scraps.by_month]
+    if not rows:
+        return
+    if not any(closed for *_, closed in rows) and max(medians) <= _ALIKE * min(medians):
+        yield paragraph(f"In a week, much the same in every month: {rows[0][1]}.")
     elif any(closed for _, _, closed in rows):
         yield table(("Month", "Scraps in a week", "Closed"), rows)
     else:
@@ -122,8 +126,8 @@ def _head(plan: Plan, vessel: str, owned: int, system: str) -> Iterator[Renderab
     name = Text(plain(vessel), style="bold")
     if kinds:
         name.append(
-            f": {one(kinds[0].volume, 'L', system)} to the brim, "
-            f"{one(kinds[0].usable, 'L', system)} of it for scraps; you own {owned}",
+            f": of {one(kinds[0].volume, 'L', system)}, with room for "
+            f"{one(kinds[0].usable, 'L', system)} of scraps; you own {owned}",
             style="not bold",
         )
     yield Text("")
