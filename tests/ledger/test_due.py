@@ -2,11 +2,12 @@ import datetime as dt
 import json
 from dataclasses import dataclass
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 
 from sourloam.ledger import Foreseen, due, fold, parse_body, stages
-from sourloam.ledger.opening import opening
+from sourloam.ledger.opening import Opening, opening
 from sourloam.site import Site
 from strategies.ledger_entries import SITE, START, entry, fed, ledgers
 
@@ -264,6 +265,29 @@ def test_the_wait_is_longer_in_colder_soil():
     july, february = dt.date(2026, 7, 15), dt.date(2027, 2, 1)
     assert ground.wait_days(july, None) < ground.wait_days(february, None)
     assert ground.wait_days(july, 21.0) == 21
+
+
+def test_the_wait_grows_2_4_times_for_each_ten_degrees_and_ends_at_half_a_year():
+    def wait(soil_c):
+        return Opening(DAY, np.ones(1, bool), np.array([soil_c])).wait_days(DAY, None)
+
+    assert [wait(c) for c in (25.0, 20.0, 10.0, 0.0, -20.0)] == [14, 14, 34, 81, 180]
+
+
+def test_a_trench_of_more_than_a_year_ago_no_longer_takes_room():
+    trench = {"bed": "wall-bed", "depth_m": 0.3, "width_m": 0.3, "length_m": 5, "cover_m": 0.2}
+    old = entry(13, "buried", {"vessel": "pail-9", **trench}, -400)
+    wall = entry(11, "bed_added", BED, -500)
+    sound = did(10, "judged", 20, verdict="sound")
+    assert one("bury", *RESTING, sound, wall, old, today=21).asks == ()
+    late = entry(13, "buried", {"vessel": "pail-9", **trench}, -300)
+    assert one("bury", *RESTING, sound, wall, late, today=21).asks == ("bed",)
+
+
+def test_days_with_fewer_scraps_are_not_closed():
+    fewer = {"from": "2026-03-06", "to": "2026-03-15", "share": 0.3}
+    site = Site.model_validate(SITE | {"closed": [fewer]})
+    assert one("feed", *LAYERS, today=5, site=site).on == on(6)
 
 
 def test_bran_is_ordered_before_it_runs_out():

@@ -150,6 +150,15 @@ def test_a_fill_mark_begins_a_turn_where_the_layers_went_unlogged():
     assert codes(state) == []
 
 
+def test_a_mark_on_an_empty_vessel_begins_nothing():
+    assert vessel(did(1, "fill_marked", 2, fraction=0)).stage == "empty"
+
+
+def test_a_vessel_rests_from_the_first_time_it_is_set_aside():
+    state = vessel(fed(1), did(2, "set_aside", 9), did(3, "set_aside", 12))
+    assert state.turn.set_aside.entry == UUID(int=2)
+
+
 def test_a_burial_empties_the_vessel_and_shows_in_the_bed():
     bed = {"name": "Wall bed", "length": "4 m", "width": "1 m", "texture": "loam"}
     whole = fold(
@@ -254,6 +263,14 @@ def test_striking_one_of_two_corrections_settles_the_conflict_for_the_other():
     ]
     state = fold([*pair, entry(4, "struck", {}, 7, supersedes=3)])
     assert [x.body.amount.mass_kg for x in state.layers()] == [2]
+    assert state.conflicts == ()
+
+
+def test_where_both_corrections_are_struck_nothing_is_left_and_nothing_is_disputed():
+    pair = [fed(1), corrected(2, 5, 2), corrected(3, 6, 3)]
+    strikes = [entry(n + 2, "struck", {}, 7, supersedes=n) for n in (2, 3)]
+    state = fold([*pair, *strikes])
+    assert state.layers() == ()
     assert state.conflicts == ()
 
 
