@@ -9,6 +9,7 @@ from sourloam.forecast.belief import Belief, share_strength
 from sourloam.forecast.kitchen import Kitchen, kitchen
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip
 from sourloam.forecast.outlook import VesselForecast
+from sourloam.forecast.place import Learned, forecast_place, learn_place
 from sourloam.forecast.vessel import EVIDENCE, Question, forecast_vessel
 
 __all__ = [
@@ -16,13 +17,16 @@ __all__ = [
     "Belief",
     "Kitchen",
     "Layer",
+    "Learned",
     "Logged",
     "Look",
     "Question",
     "Reading",
     "Strip",
     "VesselForecast",
+    "forecast_place",
     "forecast_vessel",
     "kitchen",
+    "learn_place",
     "share_strength",
 ]

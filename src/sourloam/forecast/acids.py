@@ -57,7 +57,7 @@ def _alike(souring: Souring, dry_share: Floats) -> Floats:
     for part, weight in ((~souring.troubled, 1 - chance), (souring.troubled, chance)):
         total = special.logsumexp(log[:, part], axis=1)[:, None]
         out[:, part] = log[:, part] - total + np.log(weight)
-    return out
+    return np.asarray(out)
 
 
 def _strips(souring: Souring, warmth_c: Floats, logged: Logged) -> Floats:

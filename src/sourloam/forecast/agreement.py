@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from scipy import special
 
 from sourloam.evidence import book
-from sourloam.forecast.kernel import on_days
 from sourloam.forecast.coordinates import Hidden
+from sourloam.forecast.kernel import on_days
 from sourloam.forecast.logged import Logged
 from sourloam.forecast.members import Scene
 

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
-from sourloam.forecast.kernel import MEMBER
 from sourloam.forecast.coordinates import Hidden, Mix, hidden, water_let_go
+from sourloam.forecast.kernel import MEMBER
 from sourloam.forecast.logged import Layer, Logged
 from sourloam.vessel import Vessel
 

@@ -24,9 +24,9 @@ class VesselForecast:
     """Members of one vessel; days count from ``began``; series are (members, days) over the whole
     turn and on to the horizon. Days that never come, or lie beyond, are infinite.
 
-    ``liquid_ml`` is let go on each day; ``resting``: set aside,
-    so that the day of being full is past; ``layer_ph`` (layers, members) is that of each logged layer today; ``posterior`` what this
-    vessel taught of its place.
+    ``liquid_ml`` is let go on each day; ``resting``: set aside, so that the day of being full is
+    past; ``layer_ph`` (layers, members) is that of each logged layer today; ``posterior`` what
+    this vessel taught of its place.
     """
 
     began: dt.date

@@ -12,9 +12,9 @@ from sourloam.evidence import book
 from sourloam.forecast import acids
 from sourloam.forecast.agreement import Agreement, Seen
 from sourloam.forecast.belief import Belief
-from sourloam.forecast.kernel import through_days
 from sourloam.forecast.coordinates import Hidden
 from sourloam.forecast.draining import next_drain
+from sourloam.forecast.kernel import through_days
 from sourloam.forecast.kitchen import Kitchen
 from sourloam.forecast.logged import Logged
 from sourloam.forecast.members import Scene

@@ -1,0 +1,134 @@
+"""Forecasts of all vessels of a place that are in use, from its ledger; and what it has taught."""
+
+from __future__ import annotations
+
+import datetime as dt
+import zlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from sourloam.forecast.belief import Belief
+from sourloam.forecast.kitchen import Kitchen, kitchen
+from sourloam.forecast.outlook import VesselForecast
+from sourloam.forecast.reading import from_ledger
+from sourloam.forecast.vessel import Question, forecast_vessel
+from sourloam.ledger import PlaceState, VesselState
+from sourloam.ledger.state import Turn
+from sourloam.site import Site
+from sourloam.site.conversion import to_vessel
+from sourloam.vessel import Vessel
+
+_LEARN_FROM = 4  # method: finished vessels that a place is learned from
+_LEARN_MEMBERS = 300  # method: members behind what a finished vessel teaches
+_YEAR_DAYS = 366
+
+
+@dataclass(frozen=True)
+class Learned:
+    """What finished vessels taught of a place; ``turns`` their ids, so that it can be kept until
+    another vessel is finished."""
+
+    belief: Belief
+    turns: tuple[str, ...]
+
+
+def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
+    """The place by day from a year before the first turn on, past the horizon."""
+    began = [turn.began.day for v in state.vessels for turn in v.turns]
+    first = min([question.today, *began])
+    first = dt.date(first.year - 1, 1, 1)
+    last = question.today.year + 1
+    days = (dt.date(last, 12, 31) - first).days + question.horizon_days + _YEAR_DAYS
+    return kitchen(site, first, days)
+
+
+def learn_place(state: PlaceState, site: Site, question: Question) -> Learned:
+    """What the newest finished vessels say of the place, one after the other."""
+    place = kitchen_of(site, state, question)
+    done = _finished(state, question.today)[-_LEARN_FROM:]
+    belief = place.before
+    for vessel, turn in done:
+        shape = shape_of(vessel, site)
+        if shape is None:
+            continue
+        ended = turn.ended.day if turn.ended is not None else question.today
+        asked = Question(min(ended, question.today), 1, _LEARN_MEMBERS)
+        rng = np.random.default_rng(seed_of(vessel, turn))
+        logged = from_ledger(turn, state, shape, usual_mix(place))
+        if logged.layers:
+            belief = forecast_vessel(logged, shape, place, belief.next_turn(), asked, rng).posterior
+    return Learned(belief, tuple(_name(vessel, turn) for vessel, turn in done))
+
+
+def forecast_place(
+    state: PlaceState,
+    site: Site,
+    question: Question,
+    learned: Learned | None = None,
+) -> dict[str, VesselForecast]:
+    """A forecast for every vessel with something in it, by its id.
+
+    The same ledger, site and question give the same forecasts. ``learned`` is what the place has
+    taught before (computed if left out). A vessel that was never described, or that holds no
+    layer whose amount is known, has none.
+    """
+    place = kitchen_of(site, state, question)
+    belief = (learned or learn_place(state, site, question)).belief.next_turn()
+    found = {}
+    for vessel, turn in _in_use(state, question.today):
+        shape = shape_of(vessel, site)
+        logged = None if shape is None else from_ledger(turn, state, shape, usual_mix(place))
+        if shape is None or logged is None or not logged.layers:
+            continue
+        rng = np.random.default_rng(seed_of(vessel, turn))
+        found[vessel.id] = forecast_vessel(logged, shape, place, belief, question, rng)
+    return found
+
+
+def usual_mix(place: Kitchen) -> str | dict[str, float]:
+    """The mix that a layer has if its entry names none."""
+    shares = place.usual.shares
+    return shares if isinstance(shares, str) else dict(shares)
+
+
+def shape_of(vessel: VesselState, site: Site) -> Vessel | None:
+    """Its shape as it was described; the site's first kind if it never was."""
+    if vessel.added is not None:
+        return to_vessel(vessel.added.body.read_spec())
+    shapes = site.to_vessels()
+    return shapes[0] if shapes else None
+
+
+def seed_of(vessel: VesselState, turn: Turn) -> list[int]:
+    """A seed of the vessel's id and its last entry: forecasts change with the log only."""
+    last = vessel.log[-1].entry.bytes if vessel.log else turn.began.entry.bytes
+    return [zlib.crc32(vessel.id.encode()), zlib.crc32(last)]
+
+
+def summaries(forecasts: Mapping[str, VesselForecast]) -> dict[str, dict[str, object]]:
+    """Plain data of each forecast, by vessel."""
+    return {vessel: forecast.summary() for vessel, forecast in forecasts.items()}
+
+
+def _in_use(state: PlaceState, today: dt.date) -> Iterator[tuple[VesselState, Turn]]:
+    for vessel in state.vessels:
+        turn = vessel.turn
+        if turn is not None and vessel.retired is None and turn.began.day <= today:
+            yield vessel, turn
+
+
+def _finished(state: PlaceState, today: dt.date) -> list[tuple[VesselState, Turn]]:
+    """Ended turns that were fed, in the order in which they began."""
+    ended = [
+        (vessel, turn)
+        for vessel in state.vessels
+        for turn in vessel.turns
+        if turn.ended is not None and turn.layers and turn.ended.day <= today
+    ]
+    return sorted(ended, key=lambda pair: (pair[1].began.day, pair[0].id))
+
+
+def _name(vessel: VesselState, turn: Turn) -> str:
+    return f"{vessel.id}:{turn.began.entry}"
