@@ -25,7 +25,7 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     beds = [_bed(inside, bed, waits, signs) for bed in inside.state.beds]
     free = sum(1 for bed in inside.state.beds if not waits.working(bed))
     headline = (
-        ngettext("%(n)d bed may be planted now", "%(n)d beds may be planted now", free)
+        ngettext("%(n)d bed is free", "%(n)d beds are free", free)
         if beds
         else _("Where the ferment goes back")
     )
@@ -69,5 +69,5 @@ def _answer(bed: BedState, waits: Waits) -> str:
         last = max(day for _trench, day in working)
         parts.append(_("A trench still works; plant there from %(day)s.") % {"day": w.day(last)})
     elif not growing:
-        parts.append(_("All of it may be planted."))
+        parts.append(_("No trench works here. Plant what the season allows."))
     return " ".join(parts)

@@ -12,6 +12,7 @@ from sourloam.ledger.due import due
 from sourloam.ledger.due_vessel import stage_on
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import Due, Question
+from sourloam.logbook.models import Place
 from sourloam.web.foresight import Foresight
 
 
@@ -25,6 +26,7 @@ class House:
     role: str
     units: str
     today: dt.date
+    place: Place
 
     def may(self, kind: str) -> bool:
         """Whether the reader may write entries of a kind."""

@@ -43,7 +43,7 @@ def body_of(posted: QueryDict) -> dict[str, Any]:
             for text in posted.getlist(name):
                 _put(body, name, text.strip())
     if posted.get("amount-n"):
-        body["amount"] = _amount(posted.get("amount-way", ""), posted["amount-n"])
+        body["amount"] = _amount(str(posted.get("amount-way", "")), str(posted["amount-n"]))
     return body
 
 

@@ -210,7 +210,10 @@ def _shelf(work: Work, number: int) -> str:
     states = ["filling", "resting", *["resting", "empty"] * number][: min(number, _MOST_SHOWN)]
     drawn = ""
     for index, state in enumerate(states):
-        layers = (drawing.LayerPicture(2, 3.9), drawing.LayerPicture(1, 4.3))
+        layers: tuple[drawing.LayerPicture, ...] = (
+            drawing.LayerPicture(2, 3.9),
+            drawing.LayerPicture(1, 4.3),
+        )
         if state == "filling":
             layers = (*layers, drawing.LayerPicture(0.6, 5.2), drawing.LayerPicture(0.5, 6))
         picture = drawing.VesselPicture(

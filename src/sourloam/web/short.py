@@ -1,16 +1,14 @@
-"""The short address on a vessel's printed label: enough of the place, and the vessel."""
+"""The short address on a vessel's printed label."""
 
 from __future__ import annotations
 
-_PLACE = 8
+import base64
+import hashlib
+
+_BYTES = 5  # one in a million million for another vessel to share it
 
 
 def code(place: str, vessel: str) -> str:
-    """Such as 3f2a9c01.blue-pail."""
-    return f"{place[:_PLACE]}.{vessel}"
-
-
-def read(text: str) -> tuple[str, str]:
-    """The beginning of the place's id, and the vessel's id."""
-    place, _dot, vessel = text.partition(".")
-    return place, vessel
+    """Eight small letters and digits that stand for one vessel of one place."""
+    digest = hashlib.sha256(f"{place}\n{vessel}".encode()).digest()
+    return base64.b32encode(digest[:_BYTES]).decode("ascii").lower()

@@ -41,7 +41,6 @@ class Slip:
     icon: str
     what: str
     why: str
-    when: str
     late: bool
     url: str
     open: str
@@ -92,7 +91,6 @@ def _slip(due: Due, place: str, units: str) -> Slip:
         icon="judged" if due.kind == "judged" else _ICONS.get(due.what, "noted"),
         what=_what(due, units),
         why=told(due.why.msgid, due.why.data, units),
-        when=_("since %(day)s") % {"day": w.day(due.on)} if late else "",
         late=late,
         url=_url(due, place, sort, thing),
         open=_("Log it"),

@@ -179,8 +179,8 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
         marks = vessel.turn.marks if vessel.turn else ()
         marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
         title = _("How full it will be, with the range of eight in ten")
-        levels = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
-        found.append(_chart(level, title, levels, today, marked, limit=(1.0, "")))
+        steps = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
+        found.append(_chart(level, title, steps, today, marked, limit=(1.0, "")))
     liquid = _band(seen.raw.get("liquid_ml"))
     if liquid is not None:
         top = max(liquid[3])

@@ -21,7 +21,7 @@ STAGES: Words = {
     "filling": gettext_lazy("filling"),
     "resting": gettext_lazy("resting"),
     "ready": gettext_lazy("ready to bury"),
-    "held": gettext_lazy("held: ground closed"),
+    "held": gettext_lazy("held"),
     "failed": gettext_lazy("failed to sour"),
     "dirty": gettext_lazy("wants washing"),
 }

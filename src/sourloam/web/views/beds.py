@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import uuid
 
 from django.http import HttpRequest, HttpResponse
@@ -38,14 +37,7 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     }
     if posted.get("texture"):
         spec["texture"] = posted["texture"]
-    now = dt.datetime.now(dt.UTC).isoformat()
     bed = f"{slugify(name)[:40] or 'bed'}-{uuid.uuid4().hex[:6]}"
-    raw = {
-        "id": str(uuid.uuid4()),
-        "place": house.id,
-        "kind": "bed_added",
-        "at": now,
-        "written_at": now,
-        "body": {"bed": bed, "name": name, "spec": spec},
-    }
+    body = {"bed": bed, "name": name, "spec": spec}
+    raw = reading.fresh_entry(house.id, "bed_added", body)
     return write(request, raw, "web:beds", house.id)

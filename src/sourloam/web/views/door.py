@@ -79,13 +79,14 @@ def leave(request: HttpRequest) -> HttpResponse:
 @never_cache
 def join(request: HttpRequest, token: str) -> HttpResponse:
     """Join a place by a link."""
+    found: dict[str, str] | None = None
     try:
         found = reading.invitation(token)
         if request.method == "POST":
             return redirect("web:shelf", _joined(request, token))
     except (ValidationError, reading.Refused) as error:
-        found = None if isinstance(error, reading.Refused) and error.status == 404 else found
-        if found is None:
+        gone = isinstance(error, reading.Refused) and error.status == 404
+        if found is None or gone:
             lost = {"headline": _("This link no longer works"), "text": _("Ask for a new one.")}
             return page(request, "message", lost, status=404)
         return page(request, "door", _welcome(request, found, _line(error)), status=422)

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from django.contrib import messages
+from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -33,7 +34,7 @@ def log(request: HttpRequest, house: House, kind: str) -> HttpResponse:
             raise EntryError(f"kind: {kind[:40]}: no such kind")
         raw = raw_entry(request.POST, house.id, kind, house.zone)
         if "file" in request.FILES:
-            raw["body"]["photo"] = reading.keep_photo(request, house.id, request.FILES["file"])
+            raw["body"]["photo"] = reading.keep_photo(request, house.id, _file(request))
     except (EntryError, reading.Refused) as error:
         messages.error(request, str(error))
         return redirect(target)
@@ -80,10 +81,17 @@ def photos(request: HttpRequest) -> HttpResponse:
     if "file" not in request.FILES:
         return _line(422, "file: missing")
     try:
-        found = reading.keep_photo(request, request.POST.get("place", ""), request.FILES["file"])
+        found = reading.keep_photo(request, request.POST.get("place", ""), _file(request))
     except reading.Refused as refused:
         return _line(refused.status, str(refused))
     return JsonResponse({"photo": found}, status=201)
+
+
+def _file(request: HttpRequest) -> UploadedFile[Any]:
+    """The one file that was sent."""
+    found = request.FILES["file"]
+    assert isinstance(found, UploadedFile)
+    return found
 
 
 def _line(status: int, detail: str) -> JsonResponse:

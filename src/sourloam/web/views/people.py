@@ -28,7 +28,7 @@ _ROLES = ("coordinator", "keeper", "gardener", "reader")
 @in_house
 def people(request: HttpRequest, house: House) -> HttpResponse:
     """Everybody of a place."""
-    found = reading.people(house, request)
+    found = reading.members(house, request)
     link = request.session.pop("fresh_link", "")
     number = len(found)
     said = ngettext("%(n)d person looks after this", "%(n)d people look after this", number)
@@ -44,7 +44,7 @@ def people(request: HttpRequest, house: House) -> HttpResponse:
                 "role": w.word(w.ROLES, link_["role"]),
                 "until": _("until %(day)s") % {"day": w.day(link_["until"])},
             }
-            for link_ in reading.invitations(house)
+            for link_ in reading.links(house)
         ],
         "fresh_link": link,
         "fresh_code": qr(link) if link else "",
@@ -74,9 +74,7 @@ def withdraw_person(request: HttpRequest, house: House, person: int) -> HttpResp
 @in_house
 def withdraw_invitation(request: HttpRequest, house: House, invitation: str) -> HttpResponse:
     """A link stops to work."""
-    return _withdrawn(
-        request, house, lambda: reading.withdraw_invitation(request, house, invitation)
-    )
+    return _withdrawn(request, house, lambda: reading.withdraw_link(request, house, invitation))
 
 
 def _withdrawn(request: HttpRequest, house: House, act: object) -> HttpResponse:

@@ -36,7 +36,7 @@ def setup(request: HttpRequest, house: House) -> HttpResponse:
             messages.error(request, str(error))
             return redirect("web:setup", house.id)
         if "keep" in request.POST:
-            status, line = reading.describe(request, house.id, made)
+            status, line = reading.record(request, reading.described(house.id, made))
             messages.info(request, _("Kept") if status < 300 else line)
             return redirect("web:setup", house.id)
         before = read_wishes(request.POST, house.today, before)

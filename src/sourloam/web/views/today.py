@@ -29,7 +29,8 @@ def today(request: HttpRequest) -> HttpResponse:
     """What every place of the reader wants today."""
     insides = reading.insides(request)
     found = [(inside, _slips(inside)) for inside in insides]
-    context = {
+    found.sort(key=lambda pair: (not now(pair[1]), pair[0].house.name))
+    context: dict[str, Any] = {
         "houses": [_house(inside, slips_) for inside, slips_ in found],
         "headline": headline([slip for _inside, slips_ in found for slip in slips_]),
         "day": insides[0].house.today if insides else None,

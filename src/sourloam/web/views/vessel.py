@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import uuid
 
 from django.contrib.auth.decorators import login_required
@@ -13,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.web import reading, short
+from sourloam.web.cautions import cautions
 from sourloam.web.house import House
 from sourloam.web.signs import signs
 from sourloam.web.vessel_page import page as vessel_page
@@ -24,14 +24,14 @@ from sourloam.web.views.logging import write
 @in_house
 def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
     """One vessel."""
-    inside = reading.inside_with(house, vessel)
+    inside = reading.inside(house)
     try:
         found = inside.state.vessel(vessel)
     except KeyError:
         raise Http404 from None
     last = reading.last_fed(inside)
     context = vessel_page(inside, found, last, signs(), request.GET.get("log") == "all")
-    context |= {"place": house, "here": "shelf", "cautions": reading.cautions(inside)}
+    context |= {"place": house, "here": "shelf", "cautions": cautions(found)}
     return page(request, "vessel", context, keep="log" not in request.GET)
 
 
@@ -39,10 +39,10 @@ def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
 @login_required
 def by_label(request: HttpRequest, code: str) -> HttpResponse:
     """Where a printed label leads."""
-    place, vessel_id = short.read(code)
-    for house in reading.houses(request):
-        if house.id.startswith(place):
-            return redirect("web:vessel", house.id, vessel_id)
+    for inside in reading.insides(request):
+        for vessel in inside.state.vessels:
+            if short.code(inside.house.id, vessel.id) == code:
+                return redirect("web:vessel", inside.house.id, vessel.id)
     raise Http404
 
 
@@ -59,15 +59,7 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     body = {"vessel": _new_id(name), "name": name, "spec": spec}
     if request.POST.get("where", "").strip():
         body["where"] = request.POST["where"].strip()
-    now = dt.datetime.now(dt.UTC).isoformat()
-    raw = {
-        "id": str(uuid.uuid4()),
-        "place": house.id,
-        "kind": "vessel_added",
-        "at": now,
-        "written_at": now,
-        "body": body,
-    }
+    raw = reading.fresh_entry(house.id, "vessel_added", body)
     return write(request, raw, "web:shelf", house.id)
 
 

@@ -33,7 +33,7 @@ function keepForLater() {
 function openByHash() {
   const target = location.hash && document.getElementById(location.hash.slice(1));
   if (target instanceof HTMLDetailsElement) {
-    target.open = true;
+    for (let at = target; at; at = at.parentElement.closest("details")) at.open = true;
     target.scrollIntoView({ block: "start" });
   }
 }

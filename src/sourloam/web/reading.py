@@ -1,0 +1,264 @@
+"""The only door of the pages to the logbook: what is asked of the store, and told to it."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.contrib.auth import login
+from django.contrib.auth.models import User
+from django.core.files.uploadedfile import UploadedFile
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+
+from sourloam.ledger import bodies as b
+from sourloam.ledger.state import PlaceState, Record
+from sourloam.logbook import models, people, permissions, photos, recording, signing_in
+from sourloam.logbook.refusals import Refused
+from sourloam.logbook.standing import state_at
+from sourloam.site import Site
+from sourloam.web.foresight import Foresight
+from sourloam.web.house import House, Inside
+
+__all__ = ["Refused"]
+
+
+def person_of(request: HttpRequest) -> User:
+    """Who asks; only for views that let nobody else in."""
+    assert isinstance(request.user, User)
+    return request.user
+
+
+def preference(request: HttpRequest) -> models.Preference | None:
+    """How the reader likes to read; asked once a request."""
+    if not hasattr(request, "_sourloam_preference"):
+        found = models.Preference.objects.filter(person_id=request.user.pk).first()
+        request._sourloam_preference = found  # type: ignore[attr-defined]
+    return request._sourloam_preference  # type: ignore[attr-defined,no-any-return]
+
+
+def units_of(request: HttpRequest, place: models.Place | None = None) -> str:
+    """The reader's units: their own wish, else the place's."""
+    mine = preference(request)
+    if mine is not None and mine.units:
+        return str(mine.units)
+    return str(place.units) if place is not None else "metric"
+
+
+def _house(request: HttpRequest, member: models.Membership) -> House:
+    place = member.place
+    zone = ZoneInfo(place.zone)
+    today = timezone.now().astimezone(zone).date()
+    units = units_of(request, place)
+    return House(place.pk, place.name, zone, member.role, units, today, place)
+
+
+def state_of(found: House) -> PlaceState:
+    """What follows from the entries of a place; no query unless there is news."""
+    place = found.place
+    return state_at(place.pk, place.zone, place.last_seq, place.last_hash)[0]
+
+
+def houses(request: HttpRequest) -> list[House]:
+    """All places of the reader."""
+    return [_house(request, member) for member in permissions.memberships(request.user)]
+
+
+def house(request: HttpRequest, place: str) -> House:
+    """One place of the reader; 404 for a stranger."""
+    member = permissions.memberships(request.user).filter(place_id=place).first()
+    if member is None:
+        raise Http404
+    return _house(request, member)
+
+
+def inside(found: House) -> Inside:
+    """What is in a place today."""
+    return _insides([found])[0]
+
+
+def insides(request: HttpRequest) -> list[Inside]:
+    """What is in all places of the reader; forecasts of all of them in one query."""
+    return _insides(houses(request))
+
+
+def _insides(found: list[House]) -> list[Inside]:
+    rows = models.Forecast.objects.filter(place_id__in=[house.id for house in found]).values_list(
+        "place_id", "vessel", "summary"
+    )
+    foreseen: dict[str, dict[str, Foresight]] = {}
+    for place, vessel, forecast in rows:
+        foreseen.setdefault(place, {})[vessel] = Foresight(forecast)
+    return [Inside(h, state_of(h), foreseen.get(h.id, {})) for h in found]
+
+
+def last_fed(inside: Inside) -> Record[b.Fed] | None:
+    """The newest layer of the place: what a new vessel's form begins with."""
+    layers = [
+        layer
+        for vessel in inside.state.vessels
+        for turn in vessel.turns[-1:]
+        for layer in turn.layers[-1:]
+    ]
+    return max(layers, key=lambda r: (r.at, r.entry), default=None)
+
+
+def record(request: HttpRequest, raw: object) -> tuple[int, str]:
+    """Store an entry; a status and one line."""
+    if not isinstance(raw, Mapping):
+        return 422, "entry: write an object with its keys"
+    done = recording.record_entry(person_of(request), raw)
+    return done.status, done.detail
+
+
+def keep_photo(request: HttpRequest, place: str, file: UploadedFile[Any]) -> str:
+    """Keep a photo; its SHA-256."""
+    return photos.keep_photo(person_of(request), place, file)
+
+
+def photo(request: HttpRequest, found: House, sha256: str) -> HttpResponse:
+    """The bytes of a photo of this place."""
+    content = photos.photo_bytes(found.id, sha256)
+    if content is None:
+        raise Http404
+    response = HttpResponse(content, content_type="image/jpeg")
+    response["Cache-Control"] = "private, max-age=31536000, immutable"
+    response["Content-Disposition"] = "inline"
+    return response
+
+
+def site_document(found: House) -> dict[str, Any] | None:
+    """The place's newest description as it was written."""
+    described = state_of(found).stores.described
+    return None if described is None else described.body.site
+
+
+def site(document: dict[str, Any]) -> Site:
+    """A description as the science takes it."""
+    return Site.model_validate(document)
+
+
+def kind_document(found: House, name: str) -> dict[str, Any] | None:
+    """The section of the description on one kind of vessel, without what is counted there."""
+    document = site_document(found) or {}
+    kind = next((k for k in document.get("vessel", ()) if k["name"] == name), None)
+    return {k: v for k, v in kind.items() if k not in ("owned", "most")} if kind else None
+
+
+def new_place(request: HttpRequest, name: str, document: dict[str, Any]) -> str:
+    """A place that begins from its plan; its id."""
+    person = person_of(request)
+    zone = _zone(request.POST.get("zone", ""))
+    with transaction.atomic():
+        place = people.make_place(person, name, zone, units_of(request))
+        done = recording.record_entry(person, described(place.pk, document))
+        if not done.stored:
+            raise Refused(done.detail, done.status)
+    return str(place.pk)
+
+
+def described(place: str, site: dict[str, Any]) -> dict[str, Any]:
+    """The entry that describes a place."""
+    return fresh_entry(place, "place_described", {"site": site})
+
+
+def fresh_entry(place: str, kind: str, body: dict[str, Any]) -> dict[str, Any]:
+    """An entry that is written now, here on the server."""
+    now = timezone.now().isoformat()
+    raw: dict[str, Any] = {"id": str(uuid.uuid4()), "place": place, "kind": kind}
+    return {**raw, "at": now, "written_at": now, "body": body}
+
+
+def _zone(name: str) -> str:
+    """The browser's time zone if it is one."""
+    try:
+        return ZoneInfo(name).key
+    except (ValueError, OSError, LookupError):
+        return "UTC"
+
+
+def first_start() -> bool:
+    """Whether nobody is keeper yet."""
+    return people.is_first_start()
+
+
+def first_keeper(request: HttpRequest, name: str, password: str) -> None:
+    """Make the first account and sign it in."""
+    _sign_in(request, people.make_first_keeper(name, password))
+
+
+def _sign_in(request: HttpRequest, person: User) -> None:
+    login(request, person, backend="django.contrib.auth.backends.ModelBackend")
+
+
+def prefer(request: HttpRequest, units: str, language: str) -> None:
+    """Keep how the reader likes to read."""
+    signing_in.prefer(request, units, language)
+
+
+def members(found: House, request: HttpRequest) -> list[dict[str, Any]]:
+    """Everybody with a role, and whether the reader may take it away."""
+    rows = models.Membership.objects.filter(place_id=found.id, withdrawn_at=None)
+    mine = permissions.roles_to("withdraw", found.role)
+    return [
+        {
+            "id": row.person.pk,
+            "name": row.person.get_username(),
+            "role": row.role,
+            "may_withdraw": row.role in mine and row.person.pk != request.user.pk,
+        }
+        for row in rows.select_related("person").order_by("person__username")
+    ]
+
+
+def roles_to_invite(found: House) -> tuple[str, ...]:
+    """Roles that the reader may give."""
+    return permissions.roles_to("invite", found.role)
+
+
+def links(found: House) -> list[dict[str, Any]]:
+    """Links to join that still work, for those who may make such."""
+    roles = roles_to_invite(found)
+    rows = models.Invitation.objects.filter(
+        place_id=found.id, withdrawn_at=None, expires_at__gt=timezone.now(), role__in=roles
+    )
+    return [
+        {"id": str(row.pk), "role": row.role, "until": row.expires_at.astimezone(found.zone).date()}
+        for row in rows.order_by("expires_at")
+    ]
+
+
+def invite(request: HttpRequest, found: House, role: str) -> str:
+    """The secret of a fresh link."""
+    return people.invite(person_of(request), found.id, role)
+
+
+def withdraw_person(request: HttpRequest, found: House, person: int) -> None:
+    """Take a role away."""
+    people.withdraw_person(person_of(request), found.id, person)
+
+
+def withdraw_link(request: HttpRequest, found: House, link: str) -> None:
+    """End a link."""
+    people.withdraw_invitation(person_of(request), found.id, link)
+
+
+def invitation(token: str) -> dict[str, str]:
+    """What a link gives: the place's name and the role; Refused with 404 if it no longer works."""
+    found = people.find_invitation(token)
+    return {"place": found.place.name, "role": found.role}
+
+
+def join(request: HttpRequest, token: str) -> str:
+    """Take the role of a link; the place's id."""
+    return str(people.join(person_of(request), token).pk)
+
+
+def join_as(request: HttpRequest, token: str, name: str, password: str) -> str:
+    """An account for somebody new, with the role of a link; the place's id."""
+    person, place = people.join_as_new(token, name, password)
+    _sign_in(request, person)
+    return str(place.pk)
