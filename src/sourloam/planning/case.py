@@ -14,8 +14,13 @@ from typing import cast, get_args
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam import climate, scraps, vessel
+from sourloam import climate, scraps, soil, vessel
 from sourloam.evidence import Parameters, book
+from sourloam.planning import free_beds, waiting
+from sourloam.planning.free_beds import BedRoom
+from sourloam.planning.raining import wet_ground
+from sourloam.planning.trenches import air_and_room, trench_of
+from sourloam.planning.waiting import Waiting
 from sourloam.scraps import Batch
 from sourloam.site import Site, Supply, spans_within
 
@@ -23,13 +28,14 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 YEAR_DAYS = 365
+ANIMAL = ("meat_fish", "dairy_egg")
 TEXTURE_IF_NONE = "loam"
 _OWN = (
     "bran.dose",
     "ground.soil_per_ferment",
     "ground.ferment_density",
     "ground.load",
-    "ground.wait",
+    *waiting.EVIDENCE,
     "site.vessel.plate_mass",
     "site.vessel.opened_per_day",
 )
@@ -64,6 +70,7 @@ class Case:
 
     The window holds one year to warm up, the planned years, and one more so that what begins
     late can be followed to its end. ``mix`` is (members, COLUMNS) for one kg of fresh scraps.
+    ``waiting`` is by texture; ``busy`` (days,) holds where no bed at all is free.
     """
 
     site: Site
@@ -85,6 +92,8 @@ class Case:
     months: tuple[str, ...]
     closures: tuple[Stop, ...]
     busy_spans: tuple[Stop, ...]
+    beds: tuple[BedRoom, ...]
+    waiting: dict[str, Waiting]
 
     @property
     def first(self) -> int:
@@ -159,13 +168,17 @@ def foresee(site: Site, years: int, members: int, seed: int) -> Case:
     supplies = tuple(site.to_streams(first, last))
     masses = [scraps.daily_mass_kg(s.stream, s.calendar, dates, parameters, rng) for s in supplies]
     shares = _shares(supplies, masses, parameters)
-    soil, workable = _ground(site, air, parameters)
-    busy_spans = tuple(
+    trench_c, workable = _ground(site, air, parameters)
+    waits = _waiting(site, (air, trench_c), parameters, seed)
+    named = tuple(
         Stop(span.name or "beds busy", a, b)
         for span in site.busy
         for a, b in spans_within(span, first, last)
     )
-    busy = _covered(dates, busy_spans)
+    digging = free_beds.digger(site, *_animal(site, shares))
+    rooms = free_beds.bed_rooms(site, (first, len(dates)), digging, waits)
+    rooms = free_beds.with_busy(rooms, _covered(dates, named))
+    busy = ~np.any([room.free for room in rooms], axis=0) if rooms else _covered(dates, named)
     return Case(
         site=site,
         members=members,
@@ -180,7 +193,7 @@ def foresee(site: Site, years: int, members: int, seed: int) -> Case:
         shares=shares,
         pieces=_pieces(supplies, masses),
         room_c=climate.room_temperature(site.to_room(), air, parameters),
-        soil_c=soil,
+        soil_c=trench_c,
         open_ground=workable & ~busy,
         busy=busy,
         months=climate.season_of(climate.monthly_means_c(daily), parameters),
@@ -189,7 +202,9 @@ def foresee(site: Site, years: int, members: int, seed: int) -> Case:
             for span in site.closed
             for a, b in spans_within(span, first, last)
         ),
-        busy_spans=busy_spans,
+        busy_spans=(*named, *_planted(dates, busy & ~_covered(dates, named))),
+        beds=rooms,
+        waiting=waits,
     )
 
 
@@ -254,6 +269,66 @@ def _ground(site: Site, air: Floats, parameters: Parameters) -> tuple[Floats, Bo
         air, parameters["climate.digging.spade_depth"], ground, parameters
     )
     return trench, climate.ground_workable(spade, trench, parameters)
+
+
+def _waiting(
+    site: Site, warmth: tuple[Floats, Floats], parameters: Parameters, seed: int
+) -> dict[str, Waiting]:
+    """The soil room's wait for each texture of the site, or the person's own.
+
+    ``warmth``: of the air and of the soil at the trench.
+    """
+    textures, own = free_beds.textures(site), site.ground.wait_days
+    if own is not None:
+        return {t: waiting.stated(own, YEAR_DAYS, parameters.members) for t in textures}
+    days = slice(0, 2 * YEAR_DAYS + waiting.FORESEEN_DAYS)
+    air, trench_c = (degrees[: waiting.MEMBERS, days] for degrees in warmth)
+    few = parameters.members_in(slice(0, waiting.MEMBERS))
+    first = np.datetime64(site.place.start, "D") - YEAR_DAYS
+    wet = wet_ground(site, textures, air, few, (first, seed))
+    ph = float(np.median(few["beds.usual_ph"]))
+    return {
+        t: waiting.ask_soil(
+            soil.Soil(t, ph),
+            trench_of(site),
+            _usual_load(site, t, parameters),
+            (trench_c, wet.water[t]),
+            few,
+        )
+        for t in textures
+    }
+
+
+def _usual_load(site: Site, texture: str, parameters: Parameters) -> float:
+    """Ferment on a metre of trench, kg, of the middle member."""
+    return float(np.median(loads(site, texture, parameters)))
+
+
+def loads(site: Site, texture: str, parameters: Parameters) -> Floats:
+    """Ferment on a metre of trench, kg: what air can reach, and what fits under the cover."""
+    trench = trench_of(site)
+    by_air, by_room = air_and_room(trench, texture, parameters)
+    return np.minimum(by_air, by_room)
+
+
+def _animal(site: Site, shares: Floats) -> tuple[bool, bool]:
+    """Whether any animal food goes in, and whether much of it."""
+    if site.rules.animal_food == "no":
+        return False, False
+
+    def share(names: tuple[str, ...]) -> float:
+        return float(np.median(shares[:, [scraps.CLASSES.index(n) for n in names]].sum(axis=1)))
+
+    much = share(ANIMAL) > book()["bran.dose.animal_share"].value
+    return share((*ANIMAL, "plate_waste")) > 0, much
+
+
+def _planted(dates: NDArray[np.datetime64], flags: Bools) -> Iterable[Stop]:
+    """Spans in which every bed is planted, or will be too soon."""
+    edges = np.flatnonzero(np.diff(flags.astype(int), prepend=0, append=0)).reshape(-1, 2)
+    for first, after in edges:
+        start, end = dates[first].astype(dt.date), dates[after - 1].astype(dt.date)
+        yield Stop("every bed planted, or to be planted too soon", start, end)
 
 
 def _covered(dates: NDArray[np.datetime64], spans: Iterable[Stop]) -> Bools:

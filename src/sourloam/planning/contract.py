@@ -19,7 +19,7 @@ Standing = Literal[
 State = Literal["empty", "filling", "resting", "ready", "held", "failed"]
 EntryKind = Literal[
     "start", "full", "drain", "rest", "ready", "bury", "plant", "wash", "bran", "closed",
-    "last_burial", "hold", "no_room",
+    "last_burial", "hold", "no_room", "pass_on", "week", "reopen", "labour",
 ]  # fmt: skip
 
 
@@ -301,12 +301,33 @@ class Ground(_Model):
     bed_area_least: Range | None = Field(description="m2 a year at the highest ceiling")
     bed_area_given: float | None = Field(description="m2 the site has")
     enough: bool | None
-    limited_by: Literal["nitrogen", "oxygen", "geometry", "tub volume"]
+    taken: Range | None = Field(
+        None, description="% of a year's ferment that beds take; a tub takes all"
+    )
+    buried: int = Field(0, description="vessels buried, or tipped into the tub, in the calendar")
+    passed_on: int = Field(0, description="vessels whose ferment the calendar passes on")
+    rest_goes: Literal["nowhere needed", "tub", "other people"] = Field(
+        "nowhere needed", description="where ferment goes that the beds don't take"
+    )
+    limited_by: Literal["nitrogen", "phosphorus", "oxygen", "geometry", "tub volume"]
     tub_soil: Range | None = Field(description="L of soil mixed with one vessel's ferment")
     wait: Range = Field(description="days from burying until sowing")
     wait_by_season: tuple[SeasonAmount, ...] = Field(description="the same, by season of burying")
     by_month: tuple[MonthGround, ...]
     why: str
+
+
+class Labour(_Model):
+    """Hours of work in the coming year of the middle case."""
+
+    hours_a_week: float = Field(description="that people have in an ordinary week")
+    stated: bool = Field(description="True if the site says so; else usual for such a place")
+    routine: float = Field(description="for layers and drainings of an ordinary week, h")
+    busiest_week: Day = Field(description="first day of the week that asks most")
+    busiest: float = Field(description="what it asks, h")
+    weeks_above: int = Field(description="weeks that ask more than people have")
+    buried_at_most: int = Field(description="vessels that there is time to bury in a week")
+    text: str
 
 
 class Entry(_Model):
@@ -316,6 +337,9 @@ class Entry(_Model):
     until: Day | None = None
     kind: EntryKind
     vessel: str = ""
+    begun: int = Field(0, description="vessels begun by this line")
+    buried: int = Field(0, description="vessels buried, or tipped into the tub, by this line")
+    passed_on: int = Field(0, description="vessels whose ferment goes elsewhere by this line")
     text: str
 
 
@@ -391,6 +415,7 @@ class Plan(_Model):
     bran: Bran
     liquid: Liquid
     ground: Ground
+    labour: Labour | None = None
     calendar: tuple[Entry, ...]
     drivers: tuple[Driver, ...]
     practice: tuple[Practice, ...]

@@ -11,6 +11,7 @@ from scipy import stats
 from sourloam.evidence import book
 from sourloam.planning.case import YEAR_DAYS, Case
 from sourloam.planning.filling import Filled
+from sourloam.planning.outlets import Outlets
 from sourloam.planning.rotation import Rhythm, Turned, Turns, rotate
 
 Floats = NDArray[np.float64]
@@ -49,15 +50,17 @@ def capacity_by_day(case: Case, filled: tuple[Filled, ...]) -> Floats:
     return np.stack([by_season[name] for name in names], axis=1)
 
 
-def turns_of(case: Case, capacities: Floats, rest_days: Floats, closed: bool = True) -> Turns:
-    """The days of warm-up and plan; ``closed`` False lets the ground take ferment always."""
+def turns_of(
+    case: Case, capacities: Floats, rest_days: Floats, outlets: Outlets | None = None
+) -> Turns:
+    """The days of warm-up and plan; ``outlets`` None for beds that take everything."""
     window = slice(0, case.planned.stop)
-    ground = case.open_ground[:, window]
     return Turns(
         scraps_kg=case.scraps_kg[:, window],
         capacity_kg=capacities[:, :, window],
         rest_days=rest_days[:, window],
-        open_ground=ground if closed else np.ones_like(ground),
+        open_ground=case.open_ground[:, window],
+        outlets=outlets,
     )
 
 

@@ -12,10 +12,10 @@ from sourloam import climate, garden, scraps, soil
 from sourloam.evidence import Parameters, book
 from sourloam.planning.case import foresee
 from sourloam.planning.parts.year import year_of
+from sourloam.planning.raining import wet_ground
 from sourloam.planning.work import Progress, Work, carry_out
 from sourloam.site import Site
 from sourloam.site.beds import to_beds, to_finished
-from sourloam.units import show
 
 Floats = NDArray[np.float64]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
@@ -126,49 +126,11 @@ def _rain(
 ) -> garden.Rain:
     """Rain, snow and drainage of the same days; a year goes before, so that beds start moist or
     dry as the season has it."""
-    monthly, told = _monthly_rain(site, parameters)
     first = np.datetime64(site.place.start, "D") - YEAR_DAYS
-    dates = first + np.arange(air.shape[1])
-    rng = np.random.default_rng([seed, 2])
-    fallen = climate.daily_rain_m(monthly, dates, rng, parameters)
-    wet = climate.on_the_ground(fallen, air, parameters)
-    means = climate.monthly_means_c(site.to_climate())
-    loss = climate.evapotranspiration_m(air, means, parameters)
-    depth = float(np.median(parameters["ground.trench.depth"]))
-    usual_ph = float(np.median(parameters["beds.usual_ph"]))
-    water = {
-        texture: soil.water_balance(
-            wet.water_m, loss, soil.Soil(texture, usual_ph), depth, parameters
-        ).within(YEAR_DAYS, air.shape[1] - YEAR_DAYS)
-        for texture in textures
-    }
-    lies = wet.lying_m[:, YEAR_DAYS:] > _SNOW_M
-    return garden.Rain(water, told, lies)
-
-
-def _monthly_rain(site: Site, parameters: Parameters) -> tuple[Floats, str]:
-    """Monthly sums, mm, and how they were taken, in words."""
-    weather = site.climate
-    if weather.rain_mm_by_month is not None:
-        sums = np.asarray(weather.rain_mm_by_month, dtype=np.float64)
-        return sums, f"Rain as your file states it, {_fallen(site, sums.sum())} a year."
-    if weather.record is not None:
-        sums = np.asarray(climate.packaged_rain_mm(weather.record))
-        return (
-            sums,
-            f"Rain by month as in the record {weather.record}, {_fallen(site, sums.sum())} a year.",
-        )
-    usual = book()["rain.usual"]
-    return climate.usual_rain_mm(parameters), (
-        f"Your file states no rain: a usual {_fallen(site, usual.value)} a month "
-        f"({_fallen(site, usual.low)} to {_fallen(site, usual.high)}) is taken ({usual.standing}); "
-        "write rain_mm_by_month under [climate]."
-    )
-
-
-def _fallen(site: Site, rain_mm: float) -> str:
-    """A depth of rain in the reader's units."""
-    return show(rain_mm / 1000, "small_length", site.place.units)
+    wet = wet_ground(site, tuple(textures), air, parameters, (first, seed))
+    rest = air.shape[1] - YEAR_DAYS
+    water = {texture: found.within(YEAR_DAYS, rest) for texture, found in wet.water.items()}
+    return garden.Rain(water, wet.told, wet.lying_m[:, YEAR_DAYS:] > _SNOW_M)
 
 
 def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Finished, ...]:

@@ -231,6 +231,7 @@ def _base_turns(work: Work) -> Turns:
         alone.capacity_kg[:, few],
         alone.rest_days[few],
         alone.open_ground[few],
+        alone.outlets and alone.outlets.pick(few),
     )
 
 
@@ -260,8 +261,11 @@ def _recount(
 ) -> tuple[int | None, float]:
     """Smallest number, and chance with the chosen number, under factors on the rotation."""
     amount, takes, longer = factors
-    turns = Turns(
-        base.scraps_kg * amount, base.capacity_kg * takes, base.rest_days * longer, base.open_ground
+    turns = replace(
+        base,
+        scraps_kg=base.scraps_kg * amount,
+        capacity_kg=base.capacity_kg * takes,
+        rest_days=base.rest_days * longer,
     )
     case = replace(work.case, members=len(base.scraps_kg))
     most = counting_limit(work)

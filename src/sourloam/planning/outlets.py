@@ -19,7 +19,7 @@ class Outlets:
     """What limits the emptying of vessels; members first, then beds, days last.
 
     ``bed_kg`` (members, beds): scraps whose ferment each bed takes in a year. ``opens_in``
-    (members, beds, days): days until it can be dug, 0 for today. ``at_once`` (members,): most
+    (members, beds, days): days until it can be dug, 0 for today. ``dig_kg`` (members,): most
     vessels buried on one day. ``present`` (days,): somebody is there to empty vessels. ``eve``
     (days,): the last day before a long time without scraps: ready vessels are emptied, and the
     one that is filling is closed. ``longest`` is for how many days a closed vessel may wait.
@@ -27,7 +27,7 @@ class Outlets:
 
     bed_kg: Floats
     opens_in: Days
-    at_once: Ints
+    dig_kg: Floats
     present: Bools
     eve: Bools
     longest: int
@@ -38,7 +38,7 @@ class Outlets:
             self,
             bed_kg=self.bed_kg[members],
             opens_in=self.opens_in[members],
-            at_once=self.at_once[members],
+            dig_kg=self.dig_kg[members],
         )
 
     def within(self, days: slice) -> Outlets:
@@ -65,7 +65,7 @@ class Outlets:
             self,
             bed_kg=np.median(self.bed_kg, axis=0)[None],
             opens_in=np.median(self.opens_in, axis=0)[None].astype(np.int16),
-            at_once=np.array([int(np.median(self.at_once))]),
+            dig_kg=np.median(self.dig_kg, keepdims=True),
         )
 
 
@@ -74,7 +74,7 @@ def unlimited(members: int, days: int, open_ground: Bools) -> Outlets:
     return Outlets(
         bed_kg=np.full((members, 1), np.inf),
         opens_in=opening(open_ground[:, None]),
-        at_once=np.full(members, np.iinfo(np.int64).max),
+        dig_kg=np.full(members, np.inf),
         present=np.ones(days, dtype=bool),
         eve=np.zeros(days, dtype=bool),
         longest=NEVER - 1,

@@ -12,6 +12,7 @@ from sourloam.planning.parts.cautions import cautions_part
 from sourloam.planning.parts.drivers import drivers_part
 from sourloam.planning.parts.filling import fill_part, finish_part
 from sourloam.planning.parts.ground import ground_part
+from sourloam.planning.parts.labour import labour_part
 from sourloam.planning.parts.liquid import liquid_part
 from sourloam.planning.parts.practice import practice_part
 from sourloam.planning.parts.scraps import scraps_part, site_part
@@ -57,7 +58,8 @@ def make_plan(
         vessels=vessels_part(work, year.spans, year.blocked),
         bran=bran,
         liquid=liquid_part(work),
-        ground=ground_part(work),
+        ground=ground_part(work, year),
+        labour=labour_part(work, year),
         calendar=calendar_part(work, year, bran.by_month),
         drivers=drivers,
         practice=(),
@@ -97,15 +99,18 @@ def _notes(work: Work) -> tuple[str, ...]:
         "running household; the calendar begins with empty vessels.",
         "What a vessel takes is computed for starts spread over each season; the rest for closings "
         "every 30 days, with straight lines between.",
-        "Everything ready is buried on one day a week if the ground takes it; no limit on labour "
-        "is reckoned.",
+        "Vessels are emptied on one day a week, those first that have waited longest: buried as "
+        "far as a bed is free, may be given more this year, and people have time to dig; kept "
+        "closed where a bed will take them; else passed on.",
+        "What beds take in a year: nitrogen and phosphorus within the usual ceilings, and room for "
+        "trenches; phosphorus that leaves with the liquid is counted as if it stayed.",
         "What moves the answer: one input at a time from its low to its high value (10 and 90 % "
         "points), all else at the middle; vessels and chance from up to 200 members.",
         "The mix keeps the same shares through the year.",
         "Where a filling takes many weeks, two to five days make one layer in the computation; a "
         "vessel then seems to hold up to four parts in a hundred less than it does.",
-        "The wait before sowing is the usual two weeks in warm soil, stretched by the cold of the "
-        "soil; the garden's own plan reckons it from acids and air.",
+        "The wait before sowing is that of acids, air, ammonia and salt in the soil after a burial "
+        "of typical ferment, with rain, followed for 120 days in up to 80 of the members.",
         "The ground is a first estimate; frost is computed without snow and without the heat of "
         "freezing, so real ground freezes later and less deep.",
     )

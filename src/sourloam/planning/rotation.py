@@ -138,7 +138,7 @@ def rotate(
             (
                 outlets.bed_kg[m],
                 outlets.opens_in[m],
-                (outlets.at_once[m], outlets.longest),
+                (outlets.dig_kg[m], outlets.longest),
                 outlets.present,
                 outlets.eve,
             ),
@@ -234,11 +234,12 @@ def _fates(
     held_kg: Floats,
     left: Floats,
     opens_in: Days,
-    limits: tuple[int, int, float],
+    limits: tuple[float, int, float],
     fate: Ints,
 ) -> None:
     """What becomes of each vessel that is ready; ``left`` goes down by what is buried."""
-    jobs, longest, rate = limits
+    dig_kg, longest, rate = limits
+    dug = 0.0
     seen = np.zeros(len(state), dtype=np.bool_)
     fate[:] = 0
     kept = 0.0
@@ -248,10 +249,10 @@ def _fates(
             break
         seen[v] = True
         here, later = _rooms(left, opens_in, longest, rate)
-        if here >= held_kg[v] and jobs > 0:
+        if here >= held_kg[v] and (dug == 0.0 or dug + held_kg[v] <= dig_kg):
             _put(held_kg[v], left, opens_in)
             fate[v] = BURIED
-            jobs -= 1
+            dug += held_kg[v]
         elif later - kept >= held_kg[v]:
             kept += held_kg[v]
         else:
@@ -259,14 +260,24 @@ def _fates(
 
 
 @compiled()  # type: ignore[untyped-decorator, unused-ignore]
-def _one_member(
+def _empty(fate: Ints, state: Ints, free_day: Ints, held_kg: Floats, washed: int) -> None:
+    """Vessels with a fate are empty now, and can be filled again once they are washed."""
+    for v in range(len(state)):
+        if fate[v] != 0:
+            held_kg[v] = 0.0
+            state[v] = EMPTY
+            free_day[v] = washed
+
+
+@compiled()  # type: ignore[untyped-decorator, unused-ignore]
+def _one_member(  # noqa: C901 - a day is one story, told in its order
     scraps: Floats,
     capacity: Floats,
     rest: Floats,
     open_ground: Bools,
     kinds: Ints,
     habits: Ints,
-    outlets: tuple[Floats, Days, tuple[int, int], Bools, Bools],
+    outlets: tuple[Floats, Days, tuple[float, int], Bools, Bools],
     out: tuple[
         Floats, Floats, Floats, Ints, Floats, Ints, Floats, NDArray[np.int8], NDArray[np.int8]
     ],
@@ -293,19 +304,15 @@ def _one_member(
             today = (limits[0], limits[1], rate)
             _fates(state, free_day, held_kg, bed_left, opens_in[:, day], today, fate)
             for v in range(number):
-                if fate[v] == 0:
-                    continue
                 if fate[v] == BURIED:
                     buried[day] += held_kg[v]
                     buried_vessels[day] += 1
-                else:
+                elif fate[v] == PASSED_ON:
                     passed[day] += held_kg[v]
                     passed_vessels[day] += 1
-                if states.shape[1] > 0:
-                    fates[v, day] = fate[v]
-                held_kg[v] = 0.0
-                state[v] = EMPTY
-                free_day[v] = day + wash
+            if states.shape[1] > 0:
+                fates[:, day] = fate
+            _empty(fate, state, free_day, held_kg, day + wash)
         left = scraps[day] + caddy
         while left > 0.0:
             if filling < 0:

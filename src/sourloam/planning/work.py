@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.planning import counting
-from sourloam.planning.burying import Burying, bury
+from sourloam.planning.burying import Burying, bury, labour_of, outlets_of
 from sourloam.planning.case import Case, Kind
 from sourloam.planning.counting import Odds
 from sourloam.planning.draining import Draining, drain
 from sourloam.planning.filling import Filled, fill
 from sourloam.planning.fitting import without_small
+from sourloam.planning.labour import Labour
 from sourloam.planning.resting import Resting, rest
 from sourloam.planning.rotation import Turns
 
@@ -53,6 +54,7 @@ class Work:
     number: int
     draining: Draining
     burying: Burying
+    labour: Labour
 
     @property
     def all_kinds(self) -> tuple[Kind, ...]:
@@ -72,9 +74,7 @@ class Work:
 
 def only(turns: Turns, index: int) -> Turns:
     """Turns with one kind of vessel of several."""
-    return Turns(
-        turns.scraps_kg, turns.capacity_kg[index : index + 1], turns.rest_days, turns.open_ground
-    )
+    return replace(turns, capacity_kg=turns.capacity_kg[index : index + 1])
 
 
 def carry_out(case: Case, progress: Progress) -> Work:
@@ -107,7 +107,8 @@ def carry_out(case: Case, progress: Progress) -> Work:
         chosen=chosen,
         number=number,
         draining=drain(case, chosen, mine),
-        burying=bury(case, mine),
+        burying=bury(case, mine, turns.outlets or outlets_of(case, mine)),
+        labour=labour_of(case, case.kinds.index(chosen)),
     )
 
 
@@ -116,14 +117,17 @@ def _turns(case: Case, filled: Mapping[str, tuple[Filled, ...]], resting: Restin
         [counting.capacity_by_day(case, filled[kind.vessel.name]) for kind in case.kinds]
     )
     rests = resting.on_every_day(len(case.dates), case.first)
-    return counting.turns_of(case, capacities, rests)
+    every = tuple(one for fillings in filled.values() for one in fillings)
+    return counting.turns_of(case, capacities, rests, outlets_of(case, every))
 
 
 def _count(case: Case, kind: Kind, turns: Turns) -> Counted:
     risk, most = case.site.place.risk, most_of(kind)
     curve, needed = counting.curve(turns, case, risk, most)
-    open_ground = Turns(
-        turns.scraps_kg, turns.capacity_kg, turns.rest_days, np.ones_like(turns.open_ground)
+    open_ground = replace(
+        turns,
+        open_ground=np.ones_like(turns.open_ground),
+        outlets=turns.outlets and turns.outlets.without_limit(),
     )
     return Counted(
         curve=tuple(curve),
@@ -140,7 +144,7 @@ def as_weighed(turns: Turns) -> Turns:
     scraps = turns.scraps_kg * np.divide(
         np.median(mean), mean, out=np.ones_like(mean), where=mean > 0
     )
-    return Turns(scraps, turns.capacity_kg, turns.rest_days, turns.open_ground)
+    return replace(turns, scraps_kg=scraps)
 
 
 def most_of(kind: Kind) -> int:

@@ -35,9 +35,15 @@ _DATES = 15
 _WAIT = "Wait before sowing or planting"
 _LIMITS = {
     "nitrogen": "the nitrogen a square metre may get in a year",
+    "phosphorus": "the phosphorus a square metre may get in a year",
     "oxygen": "the air that the soil can draw in",
     "geometry": "the room that trenches take",
     "tub volume": "the volume of the tub",
+}
+_ELSEWHERE = {
+    "nowhere needed": "Emptied elsewhere",
+    "tub": "Mixed with old soil in a tub",
+    "other people": "Passed on to others",
 }
 _VERDICTS = {True: " (enough)", False: " (not enough)", None: ""}
 
@@ -59,6 +65,12 @@ def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
     rows += [(name, amount(quantity, system)) for name, quantity in ranges if quantity]
     if given is not None:
         rows.append(("Bed you have", one(given, "m2", system) + _VERDICTS[found.enough]))
+    if found.taken is not None:
+        rows.append(("Of a year's ferment your beds take", amount(found.taken, system)))
+    done = "Buried" if found.way == "trench" else "Tipped into the tub"
+    rows.append((f"{done}, in the calendar below", one(found.buried, "vessels", system)))
+    if found.passed_on:
+        rows.append((_ELSEWHERE[found.rest_goes], one(found.passed_on, "vessels", system)))
     return [*rows, ("The tightest limit", _LIMITS[found.limited_by])]
 
 
@@ -75,6 +87,14 @@ def _months(found: Ground, system: str) -> RenderableType:
             for m in shown
         ],
     )
+
+
+def labour(plan: Plan, look: Look) -> Iterator[RenderableType]:
+    """The hours that it asks of people."""
+    if plan.labour is None:
+        return
+    yield heading("Hours of work")
+    yield paragraph(sentence(plan.labour.text))
 
 
 def calendar(plan: Plan, look: Look) -> Iterator[RenderableType]:

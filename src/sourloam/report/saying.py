@@ -145,9 +145,15 @@ def ground_said(plan: Plan, system: str) -> str:
             else ""
         )
         return f"{said}{soil}."
-    said += f" into the ground: {amount(ground.bed_area, system)} of bed"
     if ground.bed_area_given is None:
-        return f"{said}."
+        return f"{said} into the ground: {amount(ground.bed_area, system)} of bed."
     have = one(ground.bed_area_given, "m2", system)
-    verdict = {True: "which is enough", False: "which is not enough", None: "which may be enough"}
-    return f"{said}; you have {have}, {verdict[ground.enough]}."
+    if ground.enough:
+        return f"{said}; your {have} of beds take all of it."
+    share = amount(ground.taken, system) if ground.taken else "a part"
+    rest = "into a tub of old soil" if ground.rest_goes == "tub" else "elsewhere"
+    return (
+        f"{said}. Your {have} of beds take {share} of that: in the calendar below "
+        f"{word(ground.buried)} {'is' if ground.buried == 1 else 'are'} buried and "
+        f"{word(ground.passed_on)} {'goes' if ground.passed_on == 1 else 'go'} {rest}."
+    )

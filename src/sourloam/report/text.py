@@ -10,7 +10,7 @@ from sourloam.planning.contract import Plan
 from sourloam.report.opening import opening
 from sourloam.report.page import Look, Page
 from sourloam.report.reasons import cautions, drivers, practice, provenance
-from sourloam.report.returning import calendar, ground
+from sourloam.report.returning import calendar, ground, labour
 from sourloam.report.running import bran, case, filling_and_resting, liquid, scraps, vessels
 from sourloam.units import SYSTEMS
 
@@ -23,6 +23,7 @@ _SECTIONS = (
     bran,
     liquid,
     ground,
+    labour,
     calendar,
     drivers,
     practice,

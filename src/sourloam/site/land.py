@@ -22,6 +22,8 @@ class Ground(Section):
 
     none: bool = False
     """True if there is no ground: then it goes to a tub of soil."""
+    tub: bool = False
+    """True if a tub of old soil under a roof can take what the beds can't."""
     texture: Annotated[str, one_of("sand", "sandy_loam", "loam", "clay")] | None = None
     """How the soil feels."""
     bed_area_m2: Area | None = Field(None, alias="bed_area")

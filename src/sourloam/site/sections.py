@@ -56,6 +56,8 @@ class Place(Section):
     """Units in which the plan is printed."""
     risk: Annotated[float, number(0.001, 0.5)] = 0.05
     """Chance a year, that you accept, of having nowhere to put the scraps."""
+    hours_a_week: Annotated[float, number(0.1, 1000)] | None = None
+    """Hours that people have for it in an ordinary week; usual for the sort of place if left out."""
 
 
 class _Stream(Section):

@@ -12,6 +12,8 @@ import numpy as np
 from sourloam.evidence import book
 from sourloam.planning.contract import Caution
 from sourloam.planning.dosing import animal_share
+from sourloam.planning.parts.weeks import weeks_of
+from sourloam.planning.parts.year import year_of
 from sourloam.planning.ranges import range_of, words
 from sourloam.planning.work import Work
 from sourloam.scraps import CLASSES
@@ -175,6 +177,16 @@ def _trench(work: Work) -> str:
     return "" if work.case.site.ground.none else "ferment is buried in open ground"
 
 
+def _beds_full(work: Work) -> str:
+    if work.case.site.ground.none:
+        return ""
+    passed_on = sum(week.passed_on for week in weeks_of(work, year_of(work)))
+    if not passed_on:
+        return ""
+    them = "1 vessel" if passed_on == 1 else f"{passed_on} vessels"
+    return f"in the calendar your beds have no place for {them} of the coming year's ferment"
+
+
 CONDITIONS: Mapping[str, Callable[[Work], str]] = {
     "always": _always,
     "meat": _meat,
@@ -197,4 +209,5 @@ CONDITIONS: Mapping[str, Callable[[Work], str]] = {
     "drain": _answered("liquid_to_drain", "you say that liquid goes to a drain"),
     "water_near": _water_near,
     "trench": _trench,
+    "beds_full": _beds_full,
 }

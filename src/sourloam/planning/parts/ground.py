@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Literal
 
 import numpy as np
 
 from sourloam.evidence import book
-from sourloam.planning.burying import trench_of, waits
+from sourloam.planning.burying import waits
 from sourloam.planning.case import Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
+from sourloam.planning.parts.day_words import vessels, whither
+from sourloam.planning.parts.weeks import Week, weeks_of
+from sourloam.planning.parts.year import Year
 from sourloam.planning.ranges import middle, range_of, words
+from sourloam.planning.trenches import trench_of
 from sourloam.planning.work import Work
 from sourloam.units import percent, show
 
 _EVERY = 7  # method: days between two burials that are followed
 
 
-def ground_part(work: Work) -> Ground:
-    """Trenches, or the tub where there is no ground."""
+def ground_part(work: Work, year: Year) -> Ground:
+    """Trenches, or the tub where there is no ground; counts are those of the calendar."""
     case, burying = work.case, work.burying
     tub = case.site.ground.none
     area = None if tub else range_of(burying.area_m2, "m2")
-    given = case.site.ground.bed_area_m2
-    given = None if given is None else round(given, 2)
+    given = None if tub else round(sum(room.area_m2 for room in case.beds), 2)
+    weeks = weeks_of(work, year)
+    passed_on = sum(week.passed_on for week in weeks)
+    taken = None if tub else range_of(100 * burying.taken_share, "%")
+    all_taken = passed_on == 0 and bool(np.median(burying.taken_share) >= 1)
     return Ground(
         way="tub" if tub else "trench",
         vessels_per_year=range_of(burying.vessels_per_year, "vessels"),
@@ -33,7 +41,11 @@ def ground_part(work: Work) -> Ground:
         bed_area=area,
         bed_area_least=None if tub else range_of(burying.least_area_m2, "m2"),
         bed_area_given=given,
-        enough=None if area is None or given is None else given >= (area.median or 0),
+        enough=None if tub else all_taken,
+        taken=taken,
+        buried=sum(week.buried for week in weeks),
+        passed_on=passed_on,
+        rest_goes=_rest(work, all_taken),
         limited_by=burying.limited_by,
         tub_soil=range_of(burying.soil_l, "L") if tub else None,
         wait=_wait(case, case.seasons),
@@ -41,7 +53,7 @@ def ground_part(work: Work) -> Ground:
             SeasonAmount(season=name, amount=_wait(case, (name,))) for name in case.seasons
         ),
         by_month=_months(case),
-        why=_why(work, area, given),
+        why=_why(work, area, weeks),
     )
 
 
@@ -49,7 +61,7 @@ def _wait(case: Case, seasons: tuple[str, ...]) -> Range:
     """Waits of burials on days when the ground takes them; of all days if it never does."""
     days = np.sort(np.concatenate([case.days_in(name) for name in seasons]))[::_EVERY]
     found = waits(case, days)
-    taken = case.open_ground[:, days]
+    taken = case.open_ground[: len(found), days]
     return range_of(found[taken] if taken.any() else found, "days")
 
 
@@ -69,7 +81,13 @@ def _months(case: Case) -> tuple[MonthGround, ...]:
     return tuple(out)
 
 
-def _why(work: Work, area: Range | None, given: float | None) -> str:
+def _rest(work: Work, all_taken: bool) -> Literal["nowhere needed", "tub", "other people"]:
+    if work.case.site.ground.none or all_taken:
+        return "nowhere needed"
+    return "tub" if work.case.site.ground.tub else "other people"
+
+
+def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
     system, burying = work.system, work.burying
     if area is None:
         soil = words(range_of(burying.soil_l, "L"), system)
@@ -77,29 +95,46 @@ def _why(work: Work, area: Range | None, given: float | None) -> str:
             f"Without ground the ferment of one vessel is mixed with {soil} of old soil in a tub "
             "under a roof; it is ready for planting when it smells of earth."
         )
-    ceiling = book()["ground.nitrogen.usual"].value
-    highest = book()["ground.nitrogen.highest"].value
     nitrogen = middle(range_of(burying.nitrogen_g, "g"), system)
     length = words(range_of(burying.trench_m, "m"), system)
-    trench = trench_of(work.case)
-    text = (
-        f"One vessel needs {length} of trench "
-        f"{show(trench.width, 'length', system)} wide and carries about {nitrogen} of nitrogen. "
-    )
-    if burying.limited_by == "nitrogen":
-        text += (
-            f"Spread over a year at no more than {show(ceiling / 1000, 'mass_per_area', system)} "
-            f"of nitrogen, all vessels together need {words(area, system)} of bed"
-        )
-    else:
-        text += f"All vessels of a year together need {words(area, system)} of bed"
-    if given is None or given >= (area.median or 0):
-        return f"{text}."
-    least = words(range_of(burying.least_area_m2, "m2"), system)
-    share = given / (area.median or given)
+    width = show(trench_of(work.case.site).width, "length", system)
+    have = show(sum(room.area_m2 for room in work.case.beds), "area", system)
     return (
-        f"{text}; you have {show(given, 'area', system)}. At the highest ceiling met in rules, "
-        f"{show(highest / 1000, 'mass_per_area', system)}, it is {least}. Your beds take about "
-        f"{percent(share)} of a year's ferment: find more bed, give some away where that is "
-        "allowed, or put less in."
+        f"One vessel needs {length} of trench {width} wide and carries about {nitrogen} of "
+        f"nitrogen. {_spread_over(work)} all vessels of a year together need "
+        f"{words(area, system)} of bed; you have {have}. {_story(work, weeks)}"
     )
+
+
+def _spread_over(work: Work) -> str:
+    """The ceiling that decides, in words."""
+    limit, evidence = work.burying.limited_by, book()
+    rows = {
+        "nitrogen": ("ground.nitrogen.usual", "of nitrogen"),
+        "phosphorus": ("beds.phosphorus.limit", "of phosphorus, about what harvests carry away"),
+    }
+    if limit not in rows:
+        return "Trench beside trench,"
+    row, what = rows[limit]
+    ceiling = show(evidence[row].value / 1000, "mass_per_area", work.system)
+    return f"Spread over a year at no more than {ceiling} {what},"
+
+
+def _story(work: Work, weeks: tuple[Week, ...]) -> str:
+    """What is buried in the calendar, and where the rest goes."""
+    buried, passed_on = sum(w.buried for w in weeks), sum(w.passed_on for w in weeks)
+    share = float(np.median(work.burying.taken_share))
+    if not passed_on:
+        return f"In the calendar below {vessels(buried)} {_are(buried)} buried in the coming year."
+    takes = "all" if share >= 1 else f"about {percent(share)}"
+    by = "by what each may be given" if share < 1 else "but not at the times at which it is ready"
+    return (
+        f"Your beds take {takes} of a year's ferment, {by}; crops and cold leave them closed for "
+        f"a part of the year. So in the calendar below {vessels(buried)} "
+        f"{_are(buried)} buried and {vessels(passed_on)} {_are(passed_on)} emptied elsewhere: "
+        f"{whither(work.case.site.ground.tub)}. More bed, or less put in, would change that."
+    )
+
+
+def _are(number: int) -> str:
+    return "is" if number == 1 else "are"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -180,9 +182,7 @@ def _larger(work: Work, kind: Kind, turns: Turns, most: int) -> list[str]:
     """The first of a few larger sizes of which no more than ``most`` are enough."""
     case = work.case
     for times in _LARGER:
-        larger = Turns(
-            turns.scraps_kg, turns.capacity_kg * times, turns.rest_days, turns.open_ground
-        )
+        larger = replace(turns, capacity_kg=turns.capacity_kg * times)
         number = counting.smallest(larger, case, case.site.place.risk, most)
         if number is not None:
             volume = show(times * kind.volume_m3, "volume", work.system)

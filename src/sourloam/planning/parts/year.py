@@ -51,6 +51,7 @@ def _middle_turns(work: Work) -> Turns:
         capacity_kg=np.median(alone.capacity_kg[:, :, days], axis=1)[:, None],
         rest_days=np.median(alone.rest_days[:, days], axis=0)[None],
         open_ground=(alone.open_ground[:, days].mean(axis=0) >= _HALF)[None],
+        outlets=alone.outlets and alone.outlets.within(days).middle(),
     )
 
 

@@ -1,0 +1,36 @@
+"""Dates, counts and names of vessels as people say them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+
+def day_words(date: dt.date) -> str:
+    """Such as "21 April"."""
+    return f"{date.day} {date:%B}"
+
+
+def vessels(number: int) -> str:
+    """Such as "1 vessel" or "3 vessels"."""
+    return "1 vessel" if number == 1 else f"{number} vessels"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Such as "a", "a and b" or "a, b and c"."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def numbered(kind: str, places: Sequence[int]) -> str:
+    """Vessels of a kind by their numbers from 0: "19 L pail nos. 1 and 3"."""
+    numbers = [str(place + 1) for place in sorted(places)]
+    return f"{kind} {'no.' if len(numbers) == 1 else 'nos.'} {listed(numbers)}"
+
+
+def whither(tub: bool) -> str:
+    """Where ferment goes that no bed takes."""
+    if tub:
+        return "mix it with old soil in the tub"
+    return "pass it on to people with ground, a community garden or the food waste collection"

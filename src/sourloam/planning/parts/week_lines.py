@@ -1,0 +1,98 @@
+"""Dated lines, week by week, for a place with many vessels."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import groupby
+
+import numpy as np
+
+from sourloam.planning.burying import waits
+from sourloam.planning.contract import Entry
+from sourloam.planning.parts.day_words import day_words, listed, vessels
+from sourloam.planning.parts.labour import hours, too_much
+from sourloam.planning.parts.weeks import Week, weeks_of
+from sourloam.planning.parts.year import Year
+from sourloam.planning.ranges import middle, range_of
+from sourloam.planning.work import Work
+
+
+def week_lines(work: Work, year: Year) -> Iterator[Entry]:
+    """What each week asks for; nothing for a week in which nothing happens."""
+    weeks = weeks_of(work, year)
+    for _, alike in groupby(weeks, key=lambda week: _what(work, week)):
+        run = list(alike)
+        what = _what(work, run[0])
+        if what:
+            yield _line(work, run, what)
+    for week in weeks:
+        if too_much(work, week):
+            yield _labour(work, week)
+    buried = [week for week in weeks if week.buried]
+    for _, group in groupby(buried, key=lambda week: (week.start.year, week.start.month)):
+        yield from _plant(work, list(group))
+
+
+def _line(work: Work, run: list[Week], what: tuple[str, ...]) -> Entry:
+    """One line for a week, or for several that ask for the same."""
+    most = hours(max(week.hours for week in run))
+    each = "This week" if len(run) == 1 else "Each week"
+    return Entry(
+        date=run[0].start,
+        until=run[-1].end,
+        kind="week",
+        begun=sum(week.begun for week in run),
+        buried=sum(week.buried for week in run),
+        passed_on=sum(week.passed_on for week in run),
+        text=f"{each}: {listed(what)}; about {most} of work.",
+    )
+
+
+def _what(work: Work, week: Week) -> tuple[str, ...]:
+    """The week's doings without those that don't occur."""
+    tub = work.case.site.ground.none
+    length = middle(range_of([week.trench_m], "m"), work.system)
+    bury = "tip {} into the tub" if tub else f"bury {{}} in {length} of trench"
+    elsewhere = "mix {} with old soil in the tub" if work.case.site.ground.tub else "pass {} on"
+    counts = (
+        ("begin {}", week.begun),
+        ("set {} aside to rest", week.set_aside),
+        (bury, week.buried),
+        (elsewhere, week.passed_on),
+    )
+    return tuple(form.format(vessels(number)) for form, number in counts if number)
+
+
+def _labour(work: Work, week: Week) -> Entry:
+    have = hours(work.labour.hours_a_week)
+    return Entry(
+        date=week.start,
+        until=week.end,
+        kind="labour",
+        text=f"About {hours(week.hours)} of work this week, and people have {have}: get help.",
+    )
+
+
+def _plant(work: Work, weeks: list[Week]) -> Iterator[Entry]:
+    """When the trenches of a month may be planted: all of them, by the longest middle wait."""
+    case, start = work.case, work.case.date(work.case.first)
+    days = np.array([case.first + (week.start - start).days for week in weeks])
+    wait = np.median(waits(case, days), axis=0)
+    if not np.isfinite(wait).all():
+        return
+    last = max(
+        w.start + dt.timedelta(days=int(np.ceil(d))) for w, d in zip(weeks, wait, strict=True)
+    )
+    where = "Soil of the tub" if case.site.ground.none else "The trenches"
+    span = day_words(weeks[0].start)
+    if len(weeks) > 1:
+        span += f" to {day_words(weeks[-1].end)}"
+    else:
+        span += f" to {day_words(weeks[0].end)}"
+    yield Entry(
+        date=last,
+        kind="plant",
+        text=f"{where} filled from {span} may be sown or planted from now on, "
+        "where it smells of earth.",
+    )
