@@ -13,6 +13,8 @@ from sourloam.site.beds import Bed
 
 _LEAST_TRENCH_M = 0.3
 _HARVEST_EVERY = 9
+_REST = 0.08  # of a vessel, that goes into the last trench with the rest
+_MOST_TRENCHES = 8
 _LOT_DAYS = 60
 
 
@@ -35,7 +37,7 @@ def _trenches(diary: Diary, turn: TurnTruth, bed: Bed, day: int, kg: float, befo
     site = diary.place.site
     load = book()[f"ground.load.{bed.texture or site.ground.texture or 'loam'}"].value
     left, number = kg, 0
-    while left > 0 and number < 8:
+    while left > _REST * kg and number < _MOST_TRENCHES:
         length = min(max(left / load, _LEAST_TRENCH_M), bed.width_m)
         spacing = site.ground.trench_spacing_m or book()["ground.trench.spacing"].value
         strips = max(1, int(bed.length_m / spacing))

@@ -13,11 +13,13 @@ from sourloam import climate, scraps, vessel
 from sourloam.evidence import Parameters, book
 from sourloam.scraps import Batch
 from sourloam.site import Site
+from sourloam.site.plausible import mean_day_kg
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 _OWN = ("bran.dose", "climate.digging", "ground.ferment_density")
 _LAYER_VARIETY = 0.4  # how far the mix of single layers strays, as a share
+_MOST_UNUSUAL = (0.7, 1.4)  # mean scraps of a place against those of its usual like
 _BAD_LOG10_CFU = 3.0  # bran that has died
 
 
@@ -97,12 +99,18 @@ def draw_place(site: Site, first: dt.date, days: int, rng: np.random.Generator) 
         first=first,
         parameters=parameters,
         shares=_shares(site, parameters),
-        scraps_kg=np.sum(masses, axis=0)[0],
+        scraps_kg=_within_the_usual(np.sum(masses, axis=0)[0], mean_day_kg(supplies, first)),
         room_c=climate.room_temperature(site.to_room(), air, parameters)[0],
         open_ground=_open_ground(site, air, parameters),
         bowl_kg=float(0.55 * np.exp(0.15 * rng.standard_normal())),
         dose=float(parameters["bran.dose.share"][0]) / 1000 if dose is None else dose,
     )
+
+
+def _within_the_usual(kg: Floats, usual_kg: float) -> Floats:
+    """A place that makes very little or very much is no story; scaled into a factor of two."""
+    share = float(kg.mean()) / usual_kg
+    return kg * (float(np.clip(share, *_MOST_UNUSUAL)) / share)
 
 
 def _shares(site: Site, parameters: Parameters) -> Floats:
