@@ -35,8 +35,9 @@ from sourloam.garden.chart_style import (
     panel_title,
     wrapped,
 )
-from sourloam.garden.contract import GardenPlan
+from sourloam.garden.contract import CropSpan, GardenPlan
 
+LETTER_PX = 8  # method: layout, px of a small letter
 CROP_PX, BURIAL_PX, ABOVE_PX, MARK_PX = 24, 10, -18, 110  # method: layout, px
 
 
@@ -117,6 +118,7 @@ def _crops(plan: GardenPlan, x: alt.X, y: alt.Y) -> list[Any]:
             "crop": crop.crop,
             "start": moment(max(crop.start, plan.start)),
             "end": moment(min(crop.end, plan.until)),
+            "named": _name_fits(plan, crop),
         }
         for bed in plan.beds
         for crop in bed.plantings
@@ -126,8 +128,15 @@ def _crops(plan: GardenPlan, x: alt.X, y: alt.Y) -> list[Any]:
         return []
     data = alt.Chart(alt.InlineData(values=spans))
     bar = data.mark_bar(fill=CROP, stroke=CROP_EDGE, height=CROP_PX, cornerRadius=3)
-    name = data.mark_text(align="left", dx=6, fontSize=SMALL, color=CROP_INK)
+    named = alt.Chart(alt.InlineData(values=[s for s in spans if s["named"]]))
+    name = named.mark_text(align="left", dx=6, fontSize=SMALL, color=CROP_INK)
     return [bar.encode(x=x, x2="end:T", y=y), name.encode(x=x, y=y, text="crop:N")]
+
+
+def _name_fits(plan: GardenPlan, crop: CropSpan) -> bool:
+    """Whether a crop's name has room in its bar."""
+    days = (min(crop.end, plan.until) - max(crop.start, plan.start)).days
+    return days * WIDTH / (plan.until - plan.start).days > 12 + LETTER_PX * len(crop.crop)
 
 
 def _burials(plan: GardenPlan, x: alt.X, y: alt.Y) -> list[Any]:

@@ -7,6 +7,7 @@ from typing import Any
 
 import altair as alt
 
+from sourloam.garden.chart_ground import Drawn, lay_beds
 from sourloam.garden.chart_style import (
     BED,
     BED_EDGE,
@@ -21,11 +22,10 @@ from sourloam.garden.chart_style import (
     WIDTH,
     panel_title,
 )
-from sourloam.garden.contract import BedAnswer, BurialAnswer, GardenPlan
+from sourloam.garden.contract import BurialAnswer, GardenPlan
 
-PATH_M = 0.8  # method: layout, path drawn between beds
-MARGIN_M = 0.6  # method: layout, room for a bed's name above and its figures below
-ROW_M = 12.0  # method: layout, beds side by side up to this many metres
+ROOM_ACROSS, ROOM_ALONG = SMALL + 3, 46  # method: layout, px that a date needs in a trench
+KILO = 1000  # method: g in a kg
 STATES = ("planned", "settling", "ready to plant")
 _FILL = {"planned": PALE, "settling": FERMENT, "ready to plant": READY}
 _LETTERS = {"planned": INK, "settling": "white", "ready to plant": INK}
@@ -33,10 +33,17 @@ _LETTERS = {"planned": INK, "settling": "white", "ready to plant": INK}
 
 def beds_panel(plan: GardenPlan, on: date | None) -> alt.LayerChart:
     """Plan view. ``on``: the day whose state is shown; None shows every trench of the plan."""
-    beds, trenches, wide_m, deep_m = _ground_plan(plan, on)
-    scale = WIDTH / wide_m
-    x = alt.X("x0:Q", axis=None, scale=alt.Scale(domain=[0, wide_m], nice=False))
-    y_scale = alt.Scale(domain=[-MARGIN_M, deep_m + MARGIN_M], nice=False, reverse=True)
+    drawn, height = lay_beds(plan.beds)
+    beds = [_bed(plan, place) for place in drawn]
+    trenches = [
+        t
+        for d in drawn
+        for b in plan.burials.plan
+        if b.bed == d.bed.name
+        for t in _trench(b, d, on)
+    ]
+    x = alt.X("x0:Q", axis=None, scale=alt.Scale(domain=[0, WIDTH], nice=False))
+    y_scale = alt.Scale(domain=[0, height], nice=False, reverse=True)
     y = alt.Y("y0:Q", axis=None, scale=y_scale)
     ground = alt.Chart(alt.InlineData(values=beds))
     box = {"x": x, "x2": "x1", "y": y, "y2": "y1"}
@@ -51,19 +58,19 @@ def beds_panel(plan: GardenPlan, on: date | None) -> alt.LayerChart:
     ]
     if trenches:
         layers += _trench_marks(trenches, box)
-    height = max((deep_m + 2 * MARGIN_M) * scale, 2 * ROW)
     chart = alt.LayerChart(layer=layers)
-    return chart.properties(width=WIDTH, height=height, title=_heading(on))
+    several = len({round(d.scale, 3) for d in drawn}) > 1
+    return chart.properties(width=WIDTH, height=max(height, 2 * ROW), title=_heading(on, several))
 
 
-def _heading(on: date | None) -> alt.TitleParams:
+def _heading(on: date | None, several: bool) -> alt.TitleParams:
+    scales = " Each row of beds has its own scale." if several else ""
     if on is None:
-        return panel_title(
-            "The beds from above", "Brown: trenches of this plan, with the week of burial."
-        )
+        said = f"Brown: trenches of this plan, with the week of burial.{scales}"
+        return panel_title("The beds from above", said)
     return panel_title(
         f"The beds from above on {on.day} {on:%B %Y}",
-        "Pale: still to dig. Brown: buried and settling. Ochre: ready to plant.",
+        f"Pale: still to dig. Brown: buried and settling. Ochre: ready to plant.{scales}",
     )
 
 
@@ -74,62 +81,64 @@ def _trench_marks(trenches: list[dict[str, Any]], box: dict[str, Any]) -> list[A
     at = {"x": alt.X("xm:Q", axis=None), "y": alt.Y("ym:Q", axis=None)}
     return [
         data.mark_rect(cornerRadius=2, stroke=FERMENT, strokeWidth=1).encode(color=fill, **box),
-        data.mark_text(fontSize=SMALL, angle=-90 % 360, baseline="middle").encode(  # method: layout
-            text="date:N", color=letters, **at
+        *(
+            data.transform_filter(f"datum.turned == {turned}")
+            .mark_text(fontSize=SMALL, angle=angle, baseline="middle")
+            .encode(text="date:N", color=letters, **at)
+            for turned, angle in (("true", 0), ("false", 270))  # method: layout, degrees
         ),
     ]
 
 
-def _ground_plan(
-    plan: GardenPlan, on: date | None
-) -> tuple[list[dict[str, Any]], list[dict[str, Any]], float, float]:
-    """Beds side by side in rows, trenches within; width and depth of it all, m."""
-    most = max(max(bed.length for bed in plan.beds), ROW_M)
-    beds, trenches = [], []
-    x, y, row, reach = 0.0, 0.0, 0.0, 0.0
-    for bed in plan.beds:
-        if x and x + bed.length > most:
-            x, y, row = 0.0, y + row + 2 * MARGIN_M, 0.0
-        beds.append(_bed(bed, x, y))
-        trenches += [
-            t for b in plan.burials.plan if b.bed == bed.name for t in _trench(b, x, y, on)
-        ]
-        reach, row = max(reach, x + bed.length), max(row, bed.width)
-        x += bed.length + PATH_M
-    return beds, trenches, max(reach, ROW_M * 0.5), y + row
-
-
-def _bed(bed: BedAnswer, x: float, y: float) -> dict[str, Any]:
-    area = bed.length * bed.width
-    buried = bed.nitrogen_buried.median or 0
+def _bed(plan: GardenPlan, place: Drawn) -> dict[str, Any]:
+    bed = place.bed
+    kilos = bed.nitrogen_limit >= KILO
+    unit, size = ("kg", KILO) if kilos else ("g", 1)
+    buried, most = ((x or 0) / size for x in (bed.nitrogen_buried.median, bed.nitrogen_limit))
+    kinds = bed.texture.replace("_", " ")
     return {
-        "x0": x,
-        "x1": x + bed.length,
-        "y0": y,
-        "y1": y + bed.width,
+        **place.box((0, bed.length), (0, bed.width)),
         "label": bed.name,
-        "under": f"{area:.1f} m² {bed.texture.replace('_', ' ')}"
-        f"|N {buried:.0f} of {bed.nitrogen_limit:.0f} g a year",
+        "under": f"{bed.length:.3g} × {bed.width:.3g} m, {kinds}"
+        f"|N {buried:.3g} of {most:.3g} {unit} a year|{_weeks(plan, bed.name)}",
     }
 
 
-def _trench(burial: BurialAnswer, x: float, y: float, on: date | None) -> list[dict[str, Any]]:
-    state = _state(burial, on)
-    when = f"{burial.week.day} {burial.week:%b}"
-    return [
-        {
-            "x0": x + piece.along - burial.width / 2,
-            "x1": x + piece.along + burial.width / 2,
-            "y0": y + piece.start,
-            "y1": y + piece.end,
-            "xm": x + piece.along,
-            "ym": y + (piece.start + piece.end) / 2,
-            "date": when if piece.end - piece.start > 0.5 else "",
-            "fill": _FILL[state],
-            "letters": _LETTERS[state],
-        }
-        for piece in burial.pieces
-    ]
+def _weeks(plan: GardenPlan, name: str) -> str:
+    """The weeks of a bed's burials, the first few by date."""
+    weeks = sorted({b.week for b in plan.burials.plan if b.bed == name})
+    if not weeks:
+        return "nothing goes in"
+    said = ", ".join(_day(week) for week in weeks[:2])
+    return said + (f" and {len(weeks) - 2} more" if len(weeks) > 2 else "")
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%b}"
+
+
+def _trench(burial: BurialAnswer, place: Drawn, on: date | None) -> list[dict[str, Any]]:
+    state, half = _state(burial, on), burial.width / 2
+    found = []
+    for piece in burial.pieces:
+        box = place.box(
+            (piece.along - half, piece.along + half),
+            (piece.start, piece.end),
+        )
+        wide, long = burial.width * place.scale, (piece.end - piece.start) * place.scale
+        fits = wide >= ROOM_ACROSS and long >= ROOM_ALONG
+        found.append(
+            {
+                **box,
+                "xm": (box["x0"] + box["x1"]) / 2,
+                "ym": (box["y0"] + box["y1"]) / 2,
+                "date": _day(burial.week) if fits else "",
+                "turned": place.turned,
+                "fill": _FILL[state],
+                "letters": _LETTERS[state],
+            }
+        )
+    return found
 
 
 def _state(burial: BurialAnswer, on: date | None) -> str:

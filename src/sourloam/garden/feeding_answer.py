@@ -131,11 +131,11 @@ def _beds(case: Case, plan: FeedingPlan) -> tuple[FedBed, ...]:
     return tuple(fed)
 
 
-def _answer(case: Case, can: Can, plan: FeedingPlan, lines: tuple[ThinningLine, ...]) -> str:
+def _answer(case: Case, can: Can, plan: FeedingPlan, thinned: tuple[ThinningLine, ...]) -> str:
     ec = _middle(conductivity_ds_m(can.liquid, can.parameters))
     acids = _middle(can.liquid.acids_mol_m3(can.parameters))
     told = [f"Fresh liquid holds about {acids:.0f} mmol/L of acids and conducts {ec:.0f} dS/m."]
-    told.append(_how_far(can, lines))
+    told.append(_how_far(can, thinned))
     supply = _middle(plan.supply_l.sum(axis=1))
     left = _middle(plan.surplus_l.sum(axis=1))
     nitrogen = said(case, _middle(plan.nitrogen_kg.sum(axis=1)), "small_mass")

@@ -31,8 +31,8 @@ def answer(case: Case, plan: BurialPlan) -> str:
         return f"{_all_placed(case, plan, count)} {unproven}".strip()
     parted = any(kg > 0 for v, kg in enumerate(plan.left_kg) if v not in plan.stored)
     rest = (
-        "An opened vessel does not keep: where only part of one goes in, mix the rest into a tub "
-        "of soil the same day."
+        "An opened vessel does not keep: where only part of one goes in, take the rest where the "
+        "others go, or mix the rest into a tub of soil, the same day."
     )
     lines = (_lead(case, plan), _what_binds(case, plan), rest if parted else "", unproven)
     return " ".join(line for line in lines if line)

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 
 from sourloam.garden import GardenPlan
-from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, ThinningLine
+from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, Range, ThinningLine
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, one
-from sourloam.units import SYSTEMS, percent
+from sourloam.units import SYSTEMS, factor, percent
 
 _CENTI = 100
+_LITRE = 1e-3
+_FEW = 6
 
 
 def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
@@ -46,23 +48,31 @@ def _burials(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
     for burial in found.plan:
         yield from _burial(burial, look.system)
     if found.stored:
-        yield paragraph(f"No place in this year: {', '.join(found.stored)}.")
-    for left in found.left_over:
-        rest = one(left.mass, "kg", look.system)
-        yield paragraph(f"Left of {left.vessel}: {rest}.")
+        yield paragraph(f"No place in this year: {_stored(found.stored)}.")
+    if found.left_over:
+        rests = (f"{one(x.mass, 'kg', look.system)} of {x.vessel}" for x in found.left_over)
+        yield paragraph(f"Left over of opened vessels: {', '.join(rests)}.")
+
+
+def _stored(names: tuple[str, ...]) -> str:
+    """All names where they are few."""
+    if len(names) <= _FEW:
+        return ", ".join(names)
+    return f"{len(names)} vessels, from {names[0]} to {names[-1]}; --json lists them all"
 
 
 def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
-    share = "" if burial.share == 1 else f", {percent(burial.share)} of it"
-    yield heading(f"{_day(burial)}: {burial.vessel}{share} into {burial.bed}")
+    part = burial.vessel if burial.share == 1 else f"{percent(burial.share)} of {burial.vessel}"
+    yield heading(f"{_day(burial)}: into {burial.bed}")
     depth, width, cover = (one(x, "m", system) for x in (burial.depth, burial.width, burial.cover))
     rows = [
-        ("Ferment", amount(burial.mass, system)),
+        ("Ferment", f"{amount(burial.mass, system)}, {part}"),
         ("Trench", f"{one(burial.length, 'm', system)} long, {depth} deep, {width} wide"),
         ("Soil on top", f"{cover}, heaped {_heap(burial, system)} higher because it sinks"),
-        ("Wait before planting", amount(burial.wait, system)),
     ]
-    if burial.plant_from is not None:
+    if not burial.among_rows:
+        rows.append(("Wait before planting", _wait(burial.wait, system)))
+    if burial.plant_from is not None and not burial.among_rows:
         rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
     if burial.next_crop:
         rows.append(("Between rows of" if burial.among_rows else "Next crop", burial.next_crop))
@@ -70,6 +80,14 @@ def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
     yield paragraph(burial.reason)
     if burial.elsewhere:
         yield paragraph("Not elsewhere that week: " + "; ".join(burial.elsewhere) + ".")
+
+
+def _wait(wait: Range, system: str) -> str:
+    """The wait in days; in words where its long end lies beyond half a year."""
+    if wait.high is not None or wait.low is None:
+        return amount(wait, system)
+    middle = "" if wait.median is None else f"{wait.median:.0f} days in the middle, "
+    return f"{middle}{wait.low:.0f} days at the earliest, at worst over half a year"
 
 
 def _day(burial: BurialAnswer) -> str:
@@ -115,14 +133,60 @@ def _bed(bed: BedAnswer, system: str) -> tuple[str, ...]:
 def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
     yield heading("Feeding with the drained liquid")
     yield paragraph(feeding.answer)
+    yield paragraph(feeding.usual)
+    yield from _thinning(feeding)
+    yield from _fed(feeding, look)
+    yield from _ageing(feeding)
+
+
+def _thinning(feeding: Feeding) -> Iterator[RenderableType]:
     rows = [(line.crop, *_parts(line), line.limited_by) for line in feeding.thinning]
     head = ("Crop", "Established", "middle", "Seedlings", "middle", "Set by")
     yield paragraph("Parts of water to one of liquid, enough in nine cases of ten:")
     yield table(head, rows, right=(1, 2, 3, 4))
+
+
+def _fed(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
+    """What each bed gets at most in a week, what that brings in the time, and when none is due."""
+    rows = []
+    for bed in feeding.beds:
+        weeks = [b for week in feeding.weeks for b in week.beds if b.bed == bed.bed]
+        fed = [b for b in weeks if b.liquid > 0]
+        most = max(fed, key=lambda b: b.per_m2, default=None)
+        rows.append(
+            (
+                bed.bed,
+                str(len(fed)),
+                str(sum(b.stopped for b in weeks)),
+                "-" if most is None else _per_area(most.per_m2, look.system),
+                one(bed.nitrogen.median, "g", look.system),
+                one(bed.phosphorus.median, "g", look.system),
+                one(bed.potassium.median, "g", look.system),
+                one(bed.nitrogen_wanted, "g", look.system),
+            )
+        )
+    yield paragraph(
+        "Beds over this time: weeks with feed, weeks without because a crop eaten raw is near its "
+        "harvest, thinned liquid in the fullest week, what the liquid brings, nitrogen wanted:"
+    )
+    area = "L/m²" if look.system == "metric" else "gal/sq ft"
+    head = ("Bed", "Fed", "None", area, "N", "P", "K", "N wanted")
+    yield table(head, rows, right=(1, 2, 3, 4, 5, 6, 7))
+    supply, left = (amount(x, look.system) for x in (feeding.supply, feeding.surplus))
+    yield paragraph(f"Drained in this time: {supply}. Surplus: {left}.")
+
+
+def _per_area(litres_m2: float, system: str) -> str:
+    gallons = litres_m2 * _LITRE / factor("us gal", "volume") * factor("ft2", "area")
+    return f"{litres_m2 if system == 'metric' else gallons:.2g}"
+
+
+def _ageing(feeding: Feeding) -> Iterator[RenderableType]:
     yield paragraph(
         sentence(
             "In an open jar it changes from day to day, by our judgement, for no record was found; "
-            "use it on the day it drains, on moist soil, never on leaves"
+            "use it on the day it drains, on moist soil, never on leaves of crops that are eaten "
+            "raw, and keep it off ditches and streams"
         )
     )
     yield table(
