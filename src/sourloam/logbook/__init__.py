@@ -1,0 +1,13 @@
+"""The logbook's store: who looks after which place, and every entry ever written there.
+
+A Django app, so nothing is imported here; its modules by what they do:
+
+- ``settings``, ``databases``, ``data_folder``: how it is set up; one folder holds everything.
+- ``models``: places, roles, links to join, entries, photos, forecasts kept.
+- ``permissions``: the one table of who may do what.
+- ``recording``: ``record_entry``, the only way in for an entry.
+- ``standing``: ``state_of`` a place, folded from its entries and kept in memory.
+- ``foreseeing``: forecasts, computed in the background after an entry came in.
+- ``people``, ``photos``, ``signing_in``: the first keeper, places, links, photos, preferences.
+- ``serving``, ``loading``: the server that ``sourloam serve`` starts; the demo's season.
+"""

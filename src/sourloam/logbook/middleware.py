@@ -1,0 +1,46 @@
+"""What is done around every request: the reader's language; nothing else before a first keeper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils import translation
+
+from sourloam.logbook.people import is_first_start
+from sourloam.logbook.signing_in import LANGUAGE
+
+Next = Callable[[HttpRequest], HttpResponse]
+
+
+def reader_language(get_response: Next) -> Next:
+    """Pages in the language that the person chose, on any device."""
+    known = dict(settings.LANGUAGES)
+
+    def around(request: HttpRequest) -> HttpResponse:
+        chosen = request.session.get(LANGUAGE) if request.COOKIES.get(_SESSION) else None
+        if chosen in known:
+            translation.activate(chosen)
+            request.LANGUAGE_CODE = chosen
+        return get_response(request)
+
+    return around
+
+
+def first_start(get_response: Next) -> Next:
+    """Before somebody is keeper every page leads to the one that asks for a name and password."""
+
+    def around(request: HttpRequest) -> HttpResponse:
+        # Whoever has a session has signed in, so there is a keeper: no need to ask the store.
+        fresh = not request.COOKIES.get(_SESSION) and request.path != reverse("web:start")
+        if fresh and is_first_start():
+            return redirect("web:start")
+        return get_response(request)
+
+    return around
+
+
+_SESSION = settings.SESSION_COOKIE_NAME

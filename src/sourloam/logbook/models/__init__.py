@@ -1,0 +1,20 @@
+"""What is stored."""
+
+from sourloam.logbook.models.entry import AppendOnlyError, Entry, Filing
+from sourloam.logbook.models.now import Forecast, PlaceNow
+from sourloam.logbook.models.people import Invitation, Membership, Preference
+from sourloam.logbook.models.photo import Photo
+from sourloam.logbook.models.place import Place
+
+__all__ = [
+    "AppendOnlyError",
+    "Entry",
+    "Filing",
+    "Forecast",
+    "Invitation",
+    "Membership",
+    "Photo",
+    "Place",
+    "PlaceNow",
+    "Preference",
+]

@@ -1,0 +1,174 @@
+"""The first keeper, new places, links to join, roles taken away: all changes go through here."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import secrets
+import uuid
+
+from django.contrib.auth.models import AbstractBaseUser, User
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.db.models import F
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from sourloam.ledger import ROLES
+from sourloam.logbook.models import Invitation, Membership, Place
+from sourloam.logbook.permissions import must, role_of, roles_to
+from sourloam.logbook.refusals import Refused
+
+__all__ = [
+    "Refused",
+    "find_invitation",
+    "invite",
+    "is_first_start",
+    "join",
+    "join_as_new",
+    "make_first_keeper",
+    "make_place",
+    "role_of",
+    "roles_to",
+    "withdraw_invitation",
+    "withdraw_person",
+]
+_VALID = dt.timedelta(days=14)
+_LONGEST_NAME = 80
+_TOKEN_BYTES = 24
+#: Whom each role may ask in.
+MAY_INVITE = {role: roles_to("invite", role) for role in ROLES}
+
+
+def is_first_start() -> bool:
+    """Whether nobody has an account yet: the only page then asks for a name and a password."""
+    return not User.objects.exists()
+
+
+def make_first_keeper(name: str, password: str) -> User:
+    """The first account; Refused if there is one already, ValidationError for a weak password."""
+    with transaction.atomic():
+        if not is_first_start():
+            raise Refused(_("This house has a keeper already."), 409)
+        return _account(name, password)
+
+
+def _account(name: str, password: str) -> User:
+    name = User.normalize_username(name.strip())
+    if not 0 < len(name) <= _LONGEST_NAME or not name.isprintable():
+        raise Refused(_("A name has 1 to 80 letters."), 422)
+    validate_password(password, User(username=name))
+    if User.objects.filter(username__iexact=name).exists():
+        raise Refused(_("Somebody here has that name already."), 422)
+    try:
+        with transaction.atomic():
+            return User.objects.create_user(name, password=password)
+    except IntegrityError:
+        raise Refused(_("Somebody here has that name already."), 422) from None
+
+
+def make_place(
+    person: AbstractBaseUser, name: str, zone: str = "UTC", units: str = "metric"
+) -> Place:
+    """A new place, with its maker as coordinator; Refused (422) for a name that can't be."""
+    place = Place(name=" ".join(name.split()), zone=zone, units=units)
+    try:
+        place.full_clean()
+    except ValidationError as error:
+        raise Refused(" ".join(error.messages), 422) from None
+    with transaction.atomic():
+        place.save(force_insert=True)
+        Membership.objects.create(place=place, person_id=person.pk, role="coordinator")
+    return place
+
+
+def invite(person: AbstractBaseUser, place: str, role: str) -> str:
+    """The secret of a fresh link; it is told this once."""
+    if role not in ROLES:
+        raise Refused(_("There is no such role."), 422)
+    must(person, place, f"invite {role}")
+    token = secrets.token_urlsafe(_TOKEN_BYTES)
+    Invitation.objects.create(
+        place_id=place,
+        role=role,
+        token_hash=_hashed(token),
+        made_by_id=person.pk,
+        expires_at=timezone.now() + _VALID,
+    )
+    return token
+
+
+def _hashed(token: str) -> str:
+    """The token is long and random: a plain hash hides it."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def find_invitation(token: str) -> Invitation:
+    """The link's invitation if it still works; else Refused with 404."""
+    found = (
+        Invitation.objects.select_related("place")
+        .filter(token_hash=_hashed(token), withdrawn_at=None, expires_at__gt=timezone.now())
+        .first()
+    )
+    if found is None:
+        raise Refused(_("This link no longer works"), 404)
+    return found
+
+
+def join(person: AbstractBaseUser, token: str) -> Place:
+    """Take the role of a link. A role that somebody holds is kept; a withdrawn one comes back
+    only by a link that was made after the withdrawal."""
+    with transaction.atomic():
+        invitation = find_invitation(token)
+        held, new = Membership.objects.get_or_create(
+            place=invitation.place, person_id=person.pk, defaults={"role": invitation.role}
+        )
+        if held.withdrawn_at is not None:
+            if invitation.made_at <= held.withdrawn_at:
+                raise Refused(_("This link no longer works"), 404)
+            held.role, held.withdrawn_at, held.since = invitation.role, None, timezone.now()
+            held.save()
+            new = True
+        if new:
+            Invitation.objects.filter(pk=invitation.pk).update(used=F("used") + 1)
+        return invitation.place
+
+
+def join_as_new(token: str, name: str, password: str) -> tuple[User, Place]:
+    """An account for somebody new, with the role of the link."""
+    with transaction.atomic():
+        find_invitation(token)
+        person = _account(name, password)
+        return person, join(person, token)
+
+
+def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
+    """Take a role away; the last coordinator stays."""
+    with transaction.atomic():
+        must(by, place, "see")
+        standing = Membership.objects.filter(place_id=place, withdrawn_at=None)
+        held = standing.select_for_update().filter(person_id=person).first()
+        if held is None:
+            raise Refused(_("Nobody of that name is here."), 404)
+        if held.person_id != by.pk:  # anybody may leave
+            must(by, place, f"withdraw {held.role}")
+        others = standing.filter(role="coordinator").exclude(person_id=person)
+        if held.role == "coordinator" and not others.exists():
+            raise Refused(_("A place keeps one coordinator."), 409)
+        held.withdrawn_at = timezone.now()
+        held.save(update_fields=["withdrawn_at"])
+
+
+def withdraw_invitation(by: AbstractBaseUser, place: str, invitation: str) -> None:
+    """A link stops to work."""
+    must(by, place, "see")
+    try:
+        found = Invitation.objects.filter(place_id=place, pk=uuid.UUID(invitation)).first()
+    except ValueError:
+        found = None
+    if found is None:
+        raise Refused(_("There is no such link."), 404)
+    must(by, place, f"withdraw {found.role}")
+    found.withdrawn_at = found.withdrawn_at or timezone.now()
+    found.save(update_fields=["withdrawn_at"])

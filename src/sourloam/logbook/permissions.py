@@ -1,0 +1,73 @@
+"""Who may do what: one table, ROLE x ACTION, and the question asked of it everywhere.
+
+Kinds of entry come from the ledger's register; to write one is the action ``write KIND``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from django.contrib.auth.models import AbstractBaseUser, AnonymousUser
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+
+from sourloam.ledger import KINDS, ROLES
+from sourloam.logbook.models import Membership
+from sourloam.logbook.refusals import Refused
+
+Person = AbstractBaseUser | AnonymousUser
+_ALL = frozenset(ROLES)
+_GARDENERS = frozenset({"coordinator", "keeper", "gardener"})
+_KEEPERS = frozenset({"coordinator", "keeper"})
+_COORDINATOR = frozenset({"coordinator"})
+
+TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
+    {
+        "see": _ALL,
+        "send photo": _GARDENERS,
+        "change place": _COORDINATOR,
+        "invite coordinator": _COORDINATOR,
+        "invite keeper": _COORDINATOR,
+        "invite gardener": _KEEPERS,
+        "invite reader": _KEEPERS,
+        "withdraw coordinator": _COORDINATOR,
+        "withdraw keeper": _COORDINATOR,
+        "withdraw gardener": _KEEPERS,
+        "withdraw reader": _KEEPERS,
+    }
+    | {f"write {kind.name}": kind.roles for kind in KINDS.values()}
+)
+
+
+def may(role: str | None, action: str) -> bool:
+    """Whether a role holds an action; KeyError for an action that the table does not know."""
+    return role in TABLE[action]
+
+
+def memberships(person: Person) -> QuerySet[Membership]:
+    """A person's standing memberships, with their places."""
+    if not person.is_authenticated or not person.is_active:
+        return Membership.objects.none()
+    found = Membership.objects.filter(person_id=person.pk, withdrawn_at=None)
+    return found.select_related("place").order_by("place__name", "place_id")
+
+
+def role_of(person: Person, place: str) -> str | None:
+    """The role of a person in a place; None for strangers and those who were withdrawn."""
+    return memberships(person).filter(place_id=place).values_list("role", flat=True).first()
+
+
+def must(person: Person, place: str, action: str) -> str:
+    """The person's role, which holds the action; Refused with 404 for strangers, else 403."""
+    role = role_of(person, place)
+    if role is None:
+        raise Refused(_("There is no such place for you."), 404)
+    if not may(role, action):
+        raise Refused(_("You may not do that here."))
+    return role
+
+
+def roles_to(verb: str, role: str | None) -> tuple[str, ...]:
+    """Roles that somebody of a role may ``invite`` or ``withdraw``."""
+    return tuple(one for one in ROLES if may(role, f"{verb} {one}"))

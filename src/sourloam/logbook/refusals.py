@@ -1,0 +1,11 @@
+"""How the logbook says no."""
+
+from __future__ import annotations
+
+
+class Refused(Exception):
+    """What was asked may not be or cannot be; one line for people, with an HTTP status."""
+
+    def __init__(self, line: str, status: int = 403) -> None:
+        super().__init__(line)
+        self.status = status

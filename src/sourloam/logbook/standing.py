@@ -1,0 +1,125 @@
+"""What follows from the entries of a place, kept in this process and brought up to date.
+
+The first reading folds all entries of a place; later ones fold anew only the vessels and beds
+that new entries, or the chains they belong to, are filed under. The entries themselves are not
+kept. What is kept is bounded by the number of entries behind it.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TypeVar
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from sourloam import ledger
+from sourloam.ledger.fold import assemble, fold, fold_bed, fold_stores, fold_vessel
+from sourloam.ledger.state import BedState, PlaceState, VesselState
+from sourloam.logbook.models import Entry, Filing, Place
+
+_MOST_ENTRIES = 600_000  # behind all places that are kept at once
+_MANY = 200  # so many new entries are folded all together
+_BATCH = 2000
+
+
+@dataclass
+class _Kept:
+    """A place as this process last saw it."""
+
+    seq: int = 0
+    hash: str = ""
+    state: PlaceState = field(default_factory=PlaceState)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+
+_kept: OrderedDict[tuple[str, str], _Kept] = OrderedDict()
+_lock = threading.Lock()
+
+
+def state_of(place: str, zone: str) -> tuple[PlaceState, int]:
+    """The state of a place and the number of its last entry: one query, a few after news."""
+    newest = Place.objects.filter(pk=place).values_list("last_seq", "last_hash").first()
+    return state_at(place, zone, *(newest or (0, "")))
+
+
+def state_at(place: str, zone: str, seq: int, last_hash: str) -> tuple[PlaceState, int]:
+    """The same where the place's row was read just now: no query unless there is news."""
+    kept = _keeper((place, zone))
+    with kept.lock:
+        if kept.seq > seq or (kept.seq == seq and kept.hash != last_hash):
+            kept.seq, kept.hash, kept.state = (
+                0,
+                "",
+                PlaceState(),
+            )  # another store, or a restored one
+        if kept.seq < seq:
+            _bring_up(kept, place, ZoneInfo(zone))
+        return kept.state, kept.seq
+
+
+def forget() -> None:
+    """Drop all that is kept; for tests and after a restore."""
+    with _lock:
+        _kept.clear()
+
+
+def read_entries(place: str, things: Iterable[str] | None = None) -> list[ledger.Entry]:
+    """Entries of a place as the ledger reads them, in the order in which they came; only those
+    filed under ``things`` (``vessel:ID``, ``bed:ID``, ``place``) where given."""
+    rows = Entry.objects.filter(place_id=place)
+    if things is not None:
+        filed = Filing.objects.filter(place_id=place, thing__in=list(things))
+        rows = rows.filter(pk__in=filed.values("entry_id"))
+    return [row.read() for row in rows.order_by("seq").iterator(_BATCH)]
+
+
+def _keeper(key: tuple[str, str]) -> _Kept:
+    with _lock:
+        kept = _kept.setdefault(key, _Kept())
+        _kept.move_to_end(key)
+        total = sum(one.seq for one in _kept.values())
+        while total > _MOST_ENTRIES and len(_kept) > 1:
+            total -= _kept.popitem(last=False)[1].seq
+        return kept
+
+
+def _bring_up(kept: _Kept, place: str, zone: ZoneInfo) -> None:
+    fresh = Entry.objects.filter(place_id=place, seq__gt=kept.seq).order_by("-seq")
+    new = list(fresh.values_list("id", "seq", "hash")[: _MANY + 1])
+    if kept.seq == 0 or len(new) > _MANY:
+        kept.state = fold(read_entries(place), zone)
+    else:
+        kept.state = _renewed(kept.state, place, [row[0] for row in new], zone)
+    kept.seq, kept.hash = new[0][1:]
+
+
+def _renewed(state: PlaceState, place: str, fresh: list[UUID], zone: ZoneInfo) -> PlaceState:
+    """Only what the fresh entries, and all of their chains, are about."""
+    filed = Filing.objects.filter(place_id=place, entry_id__in=fresh)
+    things = set(filed.values_list("thing", flat=True))
+    stores = state.stores
+    vessels = {vessel.id: vessel for vessel in state.vessels}
+    beds = {bed.id: bed for bed in state.beds}
+    for sort, _colon, thing in (one.partition(":") for one in things):
+        entries = read_entries(place, [f"{sort}:{thing}" if thing else sort])
+        if sort == "vessel":
+            _put(vessels, fold_vessel(thing, entries, zone))
+        elif sort == "bed":
+            _put(beds, fold_bed(thing, entries, zone))
+        else:
+            stores = fold_stores(entries, zone)
+    return assemble(stores, vessels.values(), beds.values())
+
+
+_Thing = TypeVar("_Thing", VesselState, BedState)
+
+
+def _put(things: dict[str, _Thing], folded: _Thing) -> None:
+    """Nothing is left of a thing whose every entry was moved elsewhere or taken out."""
+    if folded.log or folded.conflicts or folded.oddities:
+        things[folded.id] = folded
+    else:
+        things.pop(folded.id, None)
