@@ -90,16 +90,16 @@ def test_the_rest_is_about_a_week():
     assert np.median(rest) <= 8.5
 
 
-@pytest.mark.parametrize("dry_percent", [18, 19, 20])
+@pytest.mark.parametrize("dry_percent", [18, 19, 20, 21])
 def test_each_draining_gives_sixty_to_a_hundred_and_twenty_millilitres(dry_percent):
     """Mixes led by trimmings, 0.30 kg a day, drained every 3.5 days."""
     liquid = np.median(filled(0.30, dry_percent)[0].daily_liquid_m3) * 1e6 * DAYS_PER_DRAINING
     assert 60 <= liquid <= 120
 
 
-@pytest.mark.xfail(strict=True, reason="a miss by a little: 56 mL")
-def test_each_draining_gives_sixty_millilitres_at_twenty_one_percent_dry_matter():
-    liquid = np.median(filled(0.30, 21)[0].daily_liquid_m3) * 1e6 * DAYS_PER_DRAINING
+@pytest.mark.xfail(strict=True, reason="a miss: 32 mL; no source for what scraps drain was found")
+def test_each_draining_gives_sixty_millilitres_at_twenty_four_percent_dry_matter():
+    liquid = np.median(filled(0.30, 24)[0].daily_liquid_m3) * 1e6 * DAYS_PER_DRAINING
     assert liquid >= 60
 
 

@@ -13,6 +13,7 @@ QUIET = {
     "check": None,
     "write": None,
     "sensitivity": False,
+    "failures": False,
     "members": 20,
     "seed": 1,
 }

@@ -32,6 +32,10 @@ def validate(
     sensitivity: Annotated[
         bool, typer.Option("--sensitivity", help="Also rank what moves a vessel (slower).")
     ] = False,
+    failures: Annotated[
+        bool,
+        typer.Option("--failures", help="Tables of how often a vessel fails, alone (minutes)."),
+    ] = False,
     members: Members = 400,
     seed: Seed = 1,
 ) -> int:
@@ -42,6 +46,8 @@ def validate(
     """
     from sourloam import validation as room
 
+    if failures:
+        return _failures(charts, check, write, seed)
     found = room.validate(members, seed)
     tables = {"comparison": room.validation_table(found), "inputs": room.assumptions_table(found)}
     extra = _sensitivity(charts) if sensitivity else None
@@ -51,14 +57,35 @@ def validate(
         for path in room.validation_charts(found, charts):
             typer.echo(f"wrote {path}", err=True)
     if write is not None:
-        document = _read(write)
-        write.write_text(_placed(document, tables, write), encoding="utf-8")
-        typer.echo(f"renewed the tables in {write}", err=True)
+        _renew(write, tables)
     if check is not None:
         return _checked(check, tables)
     if write is None:
         typer.echo(_shown(found, tables, json))
     return 0
+
+
+def _failures(charts: Path | None, check: Path | None, write: Path | None, seed: int) -> int:
+    """The tables of failures alone: they stand in a document of their own."""
+    from sourloam import validation as room
+
+    found = room.failures(seed)
+    tables = {"failures": found.table(), "decline": room.decline_table(seed)}
+    if charts is not None:
+        charts.mkdir(parents=True, exist_ok=True)
+        room.failures_chart(found).save(str(charts / "failing.svg"))
+    if write is not None:
+        _renew(write, tables)
+    if check is not None:
+        return _checked(check, tables, "--failures ")
+    if write is None:
+        typer.echo(tables["failures"] + "\n" + tables["decline"])
+    return 0
+
+
+def _renew(path: Path, tables: dict[str, str]) -> None:
+    path.write_text(_placed(_read(path), tables, path), encoding="utf-8")
+    typer.echo(f"renewed the tables in {path}", err=True)
 
 
 def _shown(found: Validation, tables: dict[str, str], json: bool) -> str:
@@ -99,10 +126,10 @@ def _placed(document: str, tables: dict[str, str], path: Path) -> str:
         raise Refusal(f"{path}: {error}") from None
 
 
-def _checked(path: Path, tables: dict[str, str]) -> int:
+def _checked(path: Path, tables: dict[str, str], how: str = "") -> int:
     document = _read(path)
     if _placed(document, tables, path) == document:
         typer.echo(f"{path} holds the tables of this model", err=True)
         return 0
-    typer.echo(f"{path} holds older tables: run sourloam validate --write {path}", err=True)
+    typer.echo(f"{path} holds older tables: run sourloam validate {how}--write {path}", err=True)
     return _STALE

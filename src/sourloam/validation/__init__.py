@@ -7,18 +7,23 @@ the answers.
 
 from sourloam.validation.charts import validation_charts
 from sourloam.validation.compare import ArmResult, Reading, Score, Validation, validate
+from sourloam.validation.failures import Failures, decline_table, failures, failures_chart
 from sourloam.validation.sensitivity import Sensitivity, sensitivity, sensitivity_chart
 from sourloam.validation.table import assumptions_table, validation_table, with_tables
 from sourloam.validation.trial import Trial, trials
 
 __all__ = [
     "ArmResult",
+    "Failures",
     "Reading",
     "Score",
     "Sensitivity",
     "Trial",
     "Validation",
     "assumptions_table",
+    "decline_table",
+    "failures",
+    "failures_chart",
     "sensitivity",
     "sensitivity_chart",
     "trials",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import Any
 
@@ -115,7 +115,7 @@ def _asked() -> dict[str, Any]:
 
 def _vessels(drawn: dict[str, Array], asked: dict[str, Any]) -> tuple[dict[str, Array], float]:
     """Outputs of one vessel for each draw, and the share that was never sour."""
-    kind, days = _kind(asked["vessel"]), int(asked["vessel"]["days"])
+    kind, days = usual_vessel(asked["vessel"]), int(asked["vessel"]["days"])
     members = drawn["feeding"].size
     parameters = _parameters(drawn, tuple(asked["parameters"]), members)
     layers = int(days)
@@ -134,8 +134,11 @@ def _vessels(drawn: dict[str, Array], asked: dict[str, Any]) -> tuple[dict[str, 
     return results, float(np.mean(~np.isfinite(course.finish_day)))
 
 
-def _kind(measures: Mapping[str, float]) -> vessel.Vessel:
-    return vessel.Vessel.of_volume(
+def usual_vessel(
+    measures: Mapping[str, float], lid_leak_m3_per_day: float | None = None
+) -> vessel.Vessel:
+    """A household's vessel from measures as people give them: litres, centimetres, kg."""
+    usual = vessel.Vessel.of_volume(
         "a household's vessel",
         measures["volume_l"] / 1000,
         measures["height_to_diameter"],
@@ -144,6 +147,7 @@ def _kind(measures: Mapping[str, float]) -> vessel.Vessel:
         measures["headroom_cm"] / 100,
         measures["plate_kg"],
     )
+    return replace(usual, lid_leak_m3_per_day=lid_leak_m3_per_day)
 
 
 def _parameters(drawn: Mapping[str, Array], varied: tuple[str, ...], members: int) -> Parameters:

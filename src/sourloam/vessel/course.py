@@ -39,6 +39,7 @@ class Course:
     layers_taken: Array
     finish_day: Array
     failed: NDArray[np.bool_]
+    putrid: NDArray[np.bool_]
     level_m: Array
     level_share: Array
     contents_kg: Array

@@ -18,6 +18,8 @@ from sourloam.vessel.packing import WEIGHED
 Array = NDArray[np.float64]
 _DAVIES_MOST = 0.5  # method: mol/kg, end of the validity of the Davies equation
 _WATER_MOST = 0.9  # method: no layer drains dry
+#: Places (in standard deviations) and weights that stand for a normal distribution.
+_NORMAL_POINTS = ((-(3**0.5), 1 / 6), (0.0, 2 / 3), (3**0.5, 1 / 6))  # method: Gauss-Hermite
 _INERT = ("fibre", "fat", "acids", "other", "ash")
 #: Evidence that this room needs: prefixes of ids.
 EVIDENCE = (
@@ -190,16 +192,23 @@ def drain_potential_kg(day: Array, batch: Batch, parameters: Parameters) -> Arra
     """Water that each layer lets go in the end, kg, from the dry matter of the layers near it.
 
     ``day`` (layers,), batch (members, layers, columns) -> (members, layers). Source: the
-    ``liquid.yield`` rows; layers within ``liquid.window`` days share their water.
+    ``liquid.yield`` rows; layers within ``liquid.window`` days share their water. What a kitchen
+    throws away differs from day to day more than its mean mix tells: the yield is the mean over
+    a normal spread of dry matter, the smaller the more layers share.
     """
     window = float(parameters["liquid.window"][0])
     near = (np.abs(day[:, None] - day[None, :]) <= window).astype(np.float64)
     fresh, dry = batch.fresh_kg @ near, batch.dry_kg @ near
+    sharing = np.maximum((batch.fresh_kg > 0) @ near, 1.0)
+    spread = parameters["liquid.day_spread"][:, None] / np.sqrt(sharing)
     with np.errstate(divide="ignore", invalid="ignore"):
         dry_g_per_kg = np.where(fresh > 0, 1000 * dry / fresh, 1000.0)
-    litres_per_kg = _yield_ml_per_kg(dry_g_per_kg, parameters) / 1000
+    litres_per_kg = sum(
+        weight * _yield_ml_per_kg(dry_g_per_kg + place * spread, parameters) / 1000
+        for place, weight in _NORMAL_POINTS
+    )
     wanted = litres_per_kg * parameters["liquid.yield_factor"][:, None] * batch.fresh_kg
-    return np.minimum(wanted, _WATER_MOST * batch["water"])
+    return np.asarray(np.minimum(wanted, _WATER_MOST * batch["water"]))
 
 
 def _yield_ml_per_kg(dry_g_per_kg: Array, parameters: Parameters) -> Array:

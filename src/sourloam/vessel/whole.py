@@ -118,13 +118,15 @@ def _course(
         vessel.height_m, vessel.sump_height_m,
     )  # fmt: skip
     ferment = contents.ferment()
+    putrid = _poor_ferment(ferment, parameters)
     return Course(
         full_day=numbers[:, 0],
         last_fed_day=last_fed,
         fed_kg=numbers[:, 2],
         layers_taken=numbers[:, 3],
         finish_day=finish,
-        failed=late | _poor_ferment(ferment, parameters),
+        failed=late | putrid,
+        putrid=putrid,
         level_m=level,
         level_share=np.nan_to_num(daily[:, 1]) / vessel.usable_m3,
         contents_kg=np.nan_to_num(daily[:, 3]),

@@ -1,0 +1,30 @@
+"""The table of waits by assumption."""
+
+import pytest
+
+from sourloam.validation.soil_wait import assumptions, soil_wait_table
+
+
+@pytest.fixture(scope="module")
+def days():
+    rows = [line.strip("| ").split(" | ") for line in soil_wait_table().splitlines()[2:]]
+    return {row[0]: [float(x.removeprefix("over ")) for x in row[1:]] for row in rows}
+
+
+def test_every_assumption_has_its_row(days):
+    assert set(days) == set(assumptions())
+
+
+def test_about_two_weeks_comes_out_in_warm_soil_at_a_usual_load(days):
+    assert 10 <= days["as computed"][3] <= 21
+
+
+def test_slow_acids_hold_cold_burials_back_more_than_twofold(days):
+    assert days["acids go at the slow bound"][0] > 2 * days["as computed"][0]
+    assert days["acids go at the fast bound"][0] < days["as computed"][0]
+
+
+def test_the_limit_of_ammonia_matters_for_heavy_loads_only(days):
+    low = next(v for k, v in days.items() if k.startswith("limit of free ammonia, low"))
+    assert low[:2] == days["as computed"][:2]
+    assert low[2] > 2 * days["as computed"][2]

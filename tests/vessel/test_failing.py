@@ -1,0 +1,72 @@
+"""Chance of failing: counting, and what makes vessels fail."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from invented_layers import BOOK, IDS, layers
+
+from sourloam import vessel
+
+
+@pytest.fixture(scope="module")
+def parameters():
+    return BOOK.sample(IDS, 100, np.random.default_rng(2))
+
+
+def run(pail, parameters, temperature=20.0, leak=None, **parts):
+    kept = replace(pail, lid_leak_m3_per_day=leak)
+    feeding = vessel.Feeding(np.arange(6.0) * 3, layers(100, 6, kg=1.0, **parts))
+    return vessel.run(kept, feeding, np.full(60, temperature), parameters)
+
+
+def failed(course, by_day=28.0):
+    return vessel.chance_of_failing(course, by_day).failed.share
+
+
+def test_shares_are_counts_of_members(pail, parameters):
+    course = run(pail, parameters, 12.0)
+    found = vessel.chance_of_failing(course, 28.0)
+    late = ~(course.finish_day - course.last_fed_day <= 28)
+    assert 0 < late.sum() < 100
+    assert found.not_sour.share == late.mean()
+    assert found.failed.share == (late | course.putrid).mean()
+    assert found.failed.low < found.failed.share < found.failed.high
+
+
+def test_over_draws_the_range_is_that_of_the_shares(pail, parameters):
+    course = run(pail, parameters, 12.0)
+    late = ~(course.finish_day - course.last_fed_day <= 28)
+    draws = np.argsort(np.argsort(late, kind="stable")) // 50
+    found = vessel.chance_of_failing(course, 28.0, draws).not_sour
+    shares = sorted([late[draws == 0].mean(), late[draws == 1].mean()])
+    assert (found.low, found.high) == pytest.approx(np.quantile(shares, [0.1, 0.9]))
+
+
+def test_cold_fails_more_often_than_warmth(pail, parameters):
+    cold, cool, warm = (failed(run(pail, parameters, t)) for t in (6.0, 12.0, 22.0))
+    assert cold > cool > warm
+    assert cold > 0.8
+    assert warm < 0.1
+
+
+def test_without_inoculant_on_poor_protein_rich_scraps_more_fail(pail, parameters):
+    poor = {"sugars": 0.012, "starch": 0.01, "buffer": 0.04, "nitrogen": 0.015}
+    without = failed(run(pail, parameters, 20.0, lactic=2.5, **poor), 14.0)
+    with_bran = failed(run(pail, parameters, 20.0, lactic=5.8, **poor), 14.0)
+    assert without > with_bran + 0.1
+
+
+def test_a_leaking_lid_spoils_more_tops(pail, parameters):
+    tight = vessel.chance_of_failing(run(pail, parameters, leak=1e-6), 28.0)
+    leaky = vessel.chance_of_failing(run(pail, parameters, leak=1e-3), 28.0)
+    assert tight.spoilt_top.share < 0.05
+    assert leaky.spoilt_top.share > 0.9
+
+
+def test_a_run_too_short_and_draws_of_another_length_are_refused(pail, parameters):
+    course = run(pail, parameters)
+    with pytest.raises(ValueError, match="less than 50 days after a last layer"):
+        vessel.chance_of_failing(course, 50.0)
+    with pytest.raises(ValueError, match="draws: 3 given, 100 members"):
+        vessel.chance_of_failing(course, 20.0, np.arange(3))
