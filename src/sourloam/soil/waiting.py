@@ -118,3 +118,38 @@ def waiting_sensitivity(
         for key, (low, high) in zip(ids, days, strict=True)
     ]
     return tuple(sorted(shifts, key=lambda shift: -shift.span_days))
+
+
+@dataclass(frozen=True)
+class Assumed:
+    """Sowing days under one set of assumptions, one for each case of the table."""
+
+    name: str
+    sow_days: tuple[float, ...]
+
+
+def waits_by_assumption(
+    changes: Mapping[str, Mapping[str, float]],
+    cases: Sequence[tuple[float, float]],
+    soil: Soil,
+    days: int,
+    central: Parameters,
+) -> tuple[Assumed, ...]:
+    """Sowing day of a typical ferment when some values are set otherwise.
+
+    ``changes`` maps a name to values by id, ``cases`` are (kg per m, steady soil °C); ``central``
+    has one member. Days from burial, ``inf`` beyond the horizon.
+    """
+    found = []
+    for name, values in changes.items():
+        p = central.with_values(dict(values))
+        sown = tuple(
+            float(
+                bury(
+                    usual_burial(Portion.typical(kg, p), 1, p), soil, np.full(days, celsius), p
+                ).sow_day[0]
+            )
+            for kg, celsius in cases
+        )
+        found.append(Assumed(name, sown))
+    return tuple(found)
