@@ -14,13 +14,13 @@ from scipy import special
 
 from sourloam.evidence import book
 from sourloam.forecast.coordinates import Hidden
-from sourloam.forecast.kernel import on_days
+from sourloam.forecast.kernel import liquid_by, on_days
 from sourloam.forecast.logged import Logged
 from sourloam.forecast.members import Scene
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-_ML_PER_KG = 1e6
+_ML_PER_M3 = 1e6
 _LEAST = 1e-12  # method: keeps a logarithm finite
 
 
@@ -49,33 +49,38 @@ class Agreement:
     density_kg_m3: float
 
     @cached_property
-    def _when(self) -> Ints:
+    def _looked(self) -> Ints:
+        """Days on which the level counts: the last layer or setting aside, marks, weighings."""
         log = self.logged
         last = log.last_layer if log.set_aside is None else log.set_aside
-        days = [last, *self._drain_days, *(r.day for r in (*log.marks, *log.weighings))]
+        days = [last, *(reading.day for reading in (*log.marks, *log.weighings))]
         return np.array(days, dtype=np.int64)
 
-    @property
-    def _drain_days(self) -> list[int]:
-        return [r.day for r in self.logged.drains]
+    @cached_property
+    def _drained(self) -> Ints:
+        return np.array([reading.day for reading in self.logged.drains], dtype=np.int64)
 
     def seen(self, z: Floats, errors: Floats) -> tuple[Hidden, Seen]:
         """What the members would have read."""
         scene, log = self.scene, self.logged
         inside = scene.inside(z)
-        days = int(max(self._when.max(), scene.lumps.day.max(initial=0))) + 1
+        days = 1 + max(
+            int(d.max(initial=0)) for d in (self._looked, self._drained, scene.lumps.day)
+        )
         kg = scene.lumps.masses(inside, errors, scene.mix) * (1 + scene.dose)
-        level, mass, liquid = on_days(
-            scene.lumps.day, kg, self._when, scene.held(inside, days),
-            scene.softening(inside, days), scene.rows(inside), scene.shared(),
-        )  # fmt: skip
-        first, second = 1 + len(log.drains), 1 + len(log.drains) + len(log.marks)
-        let_out = np.diff(np.pad(liquid[:, 1:first], ((0, 0), (1, 0))), axis=1)
+        held, rows = scene.held(inside, days), scene.rows(inside)
+        softening = scene.softening(inside, days)
+        level, mass = on_days(
+            scene.lumps.day, kg, self._looked, held, softening, rows, scene.shared()
+        )
+        liquid = liquid_by(scene.lumps.day, kg, self._drained, held, rows)
+        let_out = np.diff(liquid, axis=1, prepend=0.0)
         warm = scene.room_c[[r.day for r in log.warmths]] if log.warmths else np.zeros(0)
+        marks = 1 + len(log.marks)
         return inside, Seen(
-            marks=level[:, first:second],
-            drains_ml=let_out / self.density_kg_m3 * _ML_PER_KG,
-            weighings_kg=mass[:, second:],
+            marks=level[:, 1:marks],
+            drains_ml=let_out / self.density_kg_m3 * _ML_PER_M3,
+            weighings_kg=mass[:, marks:],
             warmths_c=warm + inside["climate.room.unsure"][:, None],
             last_level=level[:, 0],
         )

@@ -8,7 +8,6 @@ other by the same law as in ``vessel.packing``. Against the full model see ``doc
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 
 from sourloam.numerics.compiling import compiled
 
@@ -41,28 +40,42 @@ def _stacked(added, kg, count, day, held, softening, member, vessel):
     return volume, above, liquid
 
 
-@compiled(parallel=True)
+@compiled()
 def on_days(added, kg, when, held, softening, members, vessel):
-    """On some days: share filled, kg, liquid kg so far, each (members, days asked).
+    """On some days: share filled and kg of contents, each (members, days asked).
 
     ``added`` (layers,) days not falling; ``kg`` (members, layers) with bran; ``held`` (members,
     days) share of the water yet to drain that a layer of day 0 still holds; ``softening``
     (members, days) gain of density by age.
     """
     count = kg.shape[0]
-    out = np.zeros((3, count, when.size))
-    for m in prange(count):
+    out = np.zeros((2, count, when.size))
+    for m in range(count):
         for q in range(when.size):
-            volume, mass, liquid = _stacked(
+            volume, mass, _ = _stacked(
                 added, kg[m], added.size, when[q], held[m], softening[m], members[m], vessel
             )
             out[0, m, q] = volume / vessel[_USABLE]
             out[1, m, q] = mass
-            out[2, m, q] = liquid
     return out
 
 
-@compiled(parallel=True)
+@compiled()
+def liquid_by(added, kg, when, held, members):
+    """Liquid let out by the morning of some days, kg, (members, days asked)."""
+    count = kg.shape[0]
+    out = np.zeros((count, when.size))
+    for m in range(count):
+        for i in range(added.size):
+            bound = kg[m, i] * members[m, _LIQUID]
+            first = held[m, added[i]]
+            for q in range(when.size):
+                if when[q] > added[i]:
+                    out[m, q] += bound * (1.0 - held[m, when[q]] / first)
+    return out
+
+
+@compiled()
 def through_days(added, kg, from_day, days, held, softening, members, vessel):
     """Day by day; layers that would go over the mark from ``from_day`` on are refused.
 
@@ -73,7 +86,7 @@ def through_days(added, kg, from_day, days, held, softening, members, vessel):
     full = np.full(count, np.inf)
     last = np.zeros(count)
     out = np.zeros((3, count, days))
-    for m in prange(count):
+    for m in range(count):
         inside = 0
         for day in range(days):
             while inside < added.size and added[inside] <= day and full[m] == np.inf:

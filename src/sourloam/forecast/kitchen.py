@@ -42,12 +42,14 @@ class Kitchen:
     souring: Souring
     before: Belief
 
-    def window(self, began: dt.date, days: int) -> tuple[Floats, Floats]:
-        """Expected kg and °C of so many days from a date; ValueError where it isn't covered."""
+    def window(self, began: dt.date, days: int, beyond: int = 0) -> tuple[Floats, Floats]:
+        """Expected kg of so many days from a date, and °C of those and as many of ``beyond`` more
+        as are known; ValueError where the days aren't covered."""
         start = (began - self.first).days
         if start < 0 or start + days > len(self.expected_kg):
             raise ValueError(f"{began} with {days} days lies outside the days of this place")
-        return self.expected_kg[start : start + days], self.room_c[start : start + days]
+        end = start + days
+        return self.expected_kg[start:end], self.room_c[start : end + beyond]
 
 
 def kitchen(site: Site, first: dt.date, days: int) -> Kitchen:

@@ -6,6 +6,7 @@ import datetime as dt
 import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -32,6 +33,15 @@ class Learned:
 
     belief: Belief
     turns: tuple[str, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain data, for keeping."""
+        return {"belief": self.belief.as_dict(), "turns": list(self.turns)}
+
+    @classmethod
+    def from_dict(cls, kept: dict[str, Any]) -> Learned:
+        """What ``as_dict`` gave; KeyError or ValueError where it is something else."""
+        return cls(Belief.from_dict(kept["belief"]), tuple(kept["turns"]))
 
 
 def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:

@@ -87,8 +87,7 @@ def truths(kitchen: Kitchen, shape: vessel.Vessel, count: int, rng: np.random.Ge
 
 def _until_given_up(feeding: vessel.Feeding) -> vessel.Feeding:
     """What is fed where one that does not fill is set aside after the longest usual filling."""
-    longest = book()["planning.longest_fill"].value
-    inside = feeding.day <= longest
+    inside = feeding.day <= _longest()
     return replace(feeding, day=feeding.day[inside], batch=Batch(feeding.batch.amounts[:, inside]))
 
 
@@ -117,7 +116,7 @@ def log_of(kitchen: Kitchen, all_of: Truths, which: int, rng: np.random.Generato
         return np.asarray(evidence[row].value * rng.standard_t(tails, size))
 
     full = all_of.full_day[which]
-    end = int(min(full, _DAYS))
+    end = int(min(full, _longest() + 1))
     each = evidence["ledger.amount.count"].value
     told = all_of.laid_kg[which, :end] / all_of.scale[which]
     told = told * np.exp(each * rng.standard_normal(end))
@@ -142,8 +141,13 @@ def log_of(kitchen: Kitchen, all_of: Truths, which: int, rng: np.random.Generato
         strips=tuple(Strip(int(d), float(ph)) for d, ph in zip(strips, read_ph, strict=True)),
         warmths=(Reading(5, float(warm[0])),),
         looks=tuple(Look(int(d)) for d in marks),
-        set_aside=end if np.isfinite(full) else None,
+        set_aside=end,
     )
+
+
+def _longest() -> float:
+    """Days after which one that does not fill is set aside."""
+    return book()["planning.longest_fill"].value
 
 
 def _mean_ph(layers: Floats, laid: Floats) -> float:
@@ -200,7 +204,7 @@ def trial(
     """Foresee one truth on the day on which its log says half full; None if it never does."""
     log = log_of(kitchen, all_of, which, rng)
     now = half_day(log)
-    if now is None or now + 1 >= min(all_of.full_day[which], _DAYS):
+    if now is None or now + 1 >= min(all_of.full_day[which], _longest()):
         return None
     today = kitchen.first + dt.timedelta(days=now)
     question = Question(today, _DAYS + _AFTER - now - 1, members)

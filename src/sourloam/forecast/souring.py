@@ -22,7 +22,8 @@ Bools = NDArray[np.bool_]
 Shares = str | tuple[tuple[str, float], ...]
 _SOUND, _TROUBLED = 160, 40  # method: draws of single layers
 _GRID_C = np.array([1.0, 5.0, 9.0, 13.0, 17.0, 21.0, 25.0, 30.0])  # method: °C run
-_DAYS = 60  # method: days followed, past the day from which a vessel counts as failed
+_DAYS = 120  # method: days followed, enough for the slow ones in the cold
+_CLOSE = 1e-6  # method: rounding of a sum of shares
 _SEED = 1
 _ANIMAL = ("meat_fish", "dairy_egg", "shells_bones")
 
@@ -69,19 +70,38 @@ class Souring:
         weight = up.reshape(-1, *(1,) * (table.ndim - 2))
         return np.asarray(table[low, draw] * (1 - weight) + table[low + 1, draw] * weight)
 
-    def ready(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Floats:
-        """Days from a layer to sour and steady; rates are interpolated, so that never stays far."""
-        with np.errstate(divide="ignore"):
-            return np.asarray(1 / self.at(1 / self.ready_day, temperature_c, draw))
+    def finish_day(self, last: Floats, warmth_c: Floats, draw: NDArray[np.int64]) -> Floats:
+        """Day by whose end the newest layer is sour and steady, (members,); inf if not in time.
+
+        ``warmth_c`` (members, days). Each day brings the share of the way that a steady
+        temperature like its own would bring; ``last`` is the day of the newest layer.
+        """
+        members, days = warmth_c.shape
+        drawn = np.repeat(draw, days)
+        share = self.at(1 / self.ready_day, warmth_c.ravel(), drawn).reshape(members, days)
+        share[np.arange(days) < last[:, None]] = 0.0
+        # A way of 13.4 days ends on day 13, one of 13.6 on day 14.
+        there = np.cumsum(share, axis=1) >= 1 - share / 2 - _CLOSE
+        there &= share > 0
+        return np.where(there.any(axis=1), there.argmax(axis=1) + 1.0, np.inf)
 
     def fails(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
-        """Whether it fails, by the nearer temperature of the grid."""
+        """Whether it spoils or sours too late at a steady temperature, by the nearest run."""
         return np.asarray(self.fails_of_all(temperature_c)[np.arange(len(draw)), draw])
 
+    def spoils(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
+        """Whether it goes the butyric or putrid way though it sours in time."""
+        limit = book()["ferment.failure_after"].value
+        in_time = self.ready_day <= limit
+        return np.asarray((self.failed & in_time)[self._nearest(temperature_c), draw])
+
     def fails_of_all(self, temperature_c: Floats) -> Bools:
-        """The same for every draw, (members, draws)."""
+        """``fails`` for every draw, (members, draws)."""
+        return np.asarray(self.failed[self._nearest(temperature_c)])
+
+    def _nearest(self, temperature_c: Floats) -> NDArray[np.int64]:
         low, up = self.between(temperature_c)
-        return np.asarray(self.failed[np.where(up > 0.5, low + 1, low)])
+        return np.asarray(np.where(up > 0.5, low + 1, low))
 
 
 def evidence_ids() -> tuple[str, ...]:

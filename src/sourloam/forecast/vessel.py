@@ -26,8 +26,10 @@ from sourloam.vessel import Vessel
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-_REST_SEEN = 14  # method: days after the last layer whose mean warmth tells how it sours
-_ML_PER_KG = 1e6
+_BEYOND = 120  # method: days past the horizon in which it may still become sour
+_LATELY = 21  # method: days whose mean warmth tells how sour layers are by now
+_IDLE = 14  # method: days without a layer after which an old filling counts as ended
+_ML_PER_M3 = 1e6
 _RIDGE = 1e-4  # method: a belief never becomes certain
 
 #: Prefixes and ids of the evidence that the forecast reads, beside those of scraps and vessel.
@@ -75,7 +77,7 @@ def forecast_vessel(
         raise ValueError(f"today {question.today} lies before the log begins on {logged.began}")
     log = logged.until(now)
     days = now + question.horizon_days + 1
-    expected, room_c = kitchen.window(log.began, days)
+    expected, room_c = kitchen.window(log.began, days, beyond=_BEYOND)
     scene = Scene.of(vessel, kitchen.mix, kitchen.usual.dose, room_c, log)
     agreement = Agreement(scene, log, book()["liquid.density"].value)
     members = _agreeing(agreement, kitchen, belief, question.members, rng)
@@ -90,8 +92,10 @@ def _agreeing(
     sampled = sample(agreement, belief, lumps, count, rng)
     inside = agreement.scene.inside(sampled.z)
     log = agreement.logged
+    read = [*(strip.day for strip in log.strips), *(look.day for look in log.looks)]
+    now = max(read, default=log.last_layer)
     matched = acids.match(
-        kitchen.souring, inside.dry_share, _warmth(agreement.scene, inside, log.last_layer), log
+        kitchen.souring, inside.dry_share, _lately(agreement.scene, inside, now), log
     )
     weights = np.exp(matched.log_evidence - matched.log_evidence.max())
     chosen = systematic(weights / weights.sum(), count, rng)
@@ -100,9 +104,9 @@ def _agreeing(
     return _Members(z, errors, draw, *agreement.seen(z, errors))
 
 
-def _warmth(scene: Scene, inside: Hidden, last: int) -> Floats:
-    """Mean °C in which the newest layer sours, (members,)."""
-    window = scene.room_c[last : last + _REST_SEEN]
+def _lately(scene: Scene, inside: Hidden, now: int) -> Floats:
+    """Mean °C of the days before, in which the layers soured that are there now, (members,)."""
+    window = scene.room_c[max(now - _LATELY, 0) : now + 1]
     return np.asarray(window.mean() + inside["climate.room.unsure"])
 
 
@@ -131,18 +135,18 @@ def _carried_on(
         scene.softening(inside, days), scene.rows(inside), scene.shared(),
     )  # fmt: skip
     last = _last_layer(log, full, last, now, days)
-    warmth = _warmth(scene, inside, int(np.median(last)))
+    warmth = _lately(scene, inside, now)
+    finish = _finish(scene, inside, kitchen, members.draw, last)
     curves = kitchen.souring.at(kitchen.souring.ph, warmth, members.draw)
     liquid = _daily_ml(course[2], agreement.density_kg_m3)
     drain = next_drain(log, np.cumsum(liquid, axis=1), now, scene.vessel)
-    ready = kitchen.souring.ready(warmth, members.draw)
     return VesselForecast(
         began=log.began,
         today=log.began + dt.timedelta(days=now),
         resting=log.set_aside is not None,
         full_day=full if log.set_aside is None else np.full_like(full, float(log.set_aside)),
-        finish_day=last + ready,
-        fails=kitchen.souring.fails(warmth, members.draw),
+        finish_day=finish,
+        fails=_fails(finish - last, kitchen, warmth, members.draw),
         level=course[0],
         contents_kg=course[1],
         liquid_ml=liquid,
@@ -157,18 +161,32 @@ def _carried_on(
 
 
 def _last_layer(log: Logged, full: Floats, last: Floats, now: int, days: int) -> Floats:
-    """Day of the last layer; one that does not fill in time is set aside after the longest
-    filling that goes well."""
+    """Day of the last layer. One that does not fill in time is set aside after the longest
+    filling that goes well; one that nobody feeds any more rests since its last layer."""
     if log.set_aside is not None:
         return np.full_like(last, float(log.last_layer))
-    longest = max(now, round(book()["planning.longest_fill"].value))
-    return np.asarray(np.where(np.isfinite(full), np.minimum(last, longest), min(longest, days)))
+    longest = round(book()["planning.longest_fill"].value)
+    forgotten = now > longest and log.last_layer < now - _IDLE
+    end = log.last_layer if forgotten else max(longest, now)
+    return np.asarray(np.where(np.isfinite(full), np.minimum(last, end), min(end, days)))
+
+
+def _finish(scene: Scene, inside: Hidden, kitchen: Kitchen, draw: Ints, last: Floats) -> Floats:
+    """Day by whose end the newest layer is sour and steady, (members,)."""
+    warmth = scene.room_c + inside["climate.room.unsure"][:, None]
+    return kitchen.souring.finish_day(last, warmth, draw)
+
+
+def _fails(took: Floats, kitchen: Kitchen, warmth: Floats, draw: Ints) -> NDArray[np.bool_]:
+    """Too late after its last layer, or the butyric or putrid way."""
+    late = took > book()["ferment.failure_after"].value
+    return np.asarray(late | kitchen.souring.spoils(warmth, draw))
 
 
 def _daily_ml(liquid_kg: Floats, density: float) -> Floats:
     """mL let go in the course of each day, the last one like the one before."""
     steps = np.diff(liquid_kg, axis=1)
-    return np.asarray(np.concatenate([steps, steps[:, -1:]], axis=1) / density * _ML_PER_KG)
+    return np.asarray(np.concatenate([steps, steps[:, -1:]], axis=1) / density * _ML_PER_M3)
 
 
 def _newest(curves: Floats, log: Logged, last: Floats, now: int, days: int) -> Floats:
