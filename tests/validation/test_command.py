@@ -20,7 +20,7 @@ QUIET = {
 MARKERS = "".join(
     f"<!-- {name} begins: written by `sourloam validate`, do not edit by hand -->\n"
     f"<!-- {name} ends -->\n"
-    for name in ("comparison", "inputs")
+    for name in ("comparison", "inputs", "soil waits")
 )
 
 

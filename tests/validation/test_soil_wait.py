@@ -1,8 +1,13 @@
 """The table of waits by assumption."""
 
+from pathlib import Path
+
 import pytest
 
+from sourloam.validation import with_tables
 from sourloam.validation.soil_wait import assumptions, soil_wait_table
+
+PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 
 
 @pytest.fixture(scope="module")
@@ -28,3 +33,8 @@ def test_the_limit_of_ammonia_matters_for_heavy_loads_only(days):
     low = next(v for k, v in days.items() if k.startswith("limit of free ammonia, low"))
     assert low[:2] == days["as computed"][:2]
     assert low[2] > 2 * days["as computed"][2]
+
+
+def test_the_page_shows_what_the_code_computes_today():
+    page = PAGE.read_text(encoding="utf-8")
+    assert with_tables(page, {"soil waits": soil_wait_table()}) == page, "run: sourloam validate"

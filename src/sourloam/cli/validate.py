@@ -49,7 +49,11 @@ def validate(
     if failures:
         return _failures(charts, check, write, seed)
     found = room.validate(members, seed)
-    tables = {"comparison": room.validation_table(found), "inputs": room.assumptions_table(found)}
+    tables = {
+        "comparison": room.validation_table(found),
+        "inputs": room.assumptions_table(found),
+        "soil waits": room.soil_wait_table(),
+    }
     extra = _sensitivity(charts) if sensitivity else None
     if extra is not None:
         tables["sensitivity"] = extra

@@ -9,6 +9,7 @@ from sourloam.validation.charts import validation_charts
 from sourloam.validation.compare import ArmResult, Reading, Score, Validation, validate
 from sourloam.validation.failures import Failures, decline_table, failures, failures_chart
 from sourloam.validation.sensitivity import Sensitivity, sensitivity, sensitivity_chart
+from sourloam.validation.soil_wait import soil_wait_table
 from sourloam.validation.table import assumptions_table, validation_table, with_tables
 from sourloam.validation.trial import Trial, trials
 
@@ -26,6 +27,7 @@ __all__ = [
     "failures_chart",
     "sensitivity",
     "sensitivity_chart",
+    "soil_wait_table",
     "trials",
     "validate",
     "validation_charts",
