@@ -64,7 +64,7 @@ def due_bran(question: Question) -> Iterator[Due]:
     habit = dt.timedelta(days=rule("ledger.due.habit"))
     recent = [
         layer
-        for layer in question.place.layers()
+        for layer in question.place.each_layer()
         if question.today - habit < layer.day <= question.today
     ]
     used_kg = sum(layer.body.bran_g or 0.0 for layer in recent) / 1000
@@ -73,7 +73,7 @@ def due_bran(question: Question) -> Iterator[Due]:
     came = stores.bran_in[-1].at
     if any(o.at > came and question.today - habit < o.day for o in stores.bran_ordered):
         return
-    since = max((question.today - recent[0].day).days, 7)
+    since = max((question.today - min(layer.day for layer in recent)).days, 7)
     a_day_kg = used_kg / since
     left = max(question.place.bran_left_kg, 0.0)
     until = question.today + dt.timedelta(days=int(min(left / a_day_kg, 3650)))

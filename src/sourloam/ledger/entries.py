@@ -7,6 +7,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 from uuid import UUID
 
@@ -50,11 +51,12 @@ class Entry:
         """What the register says of its kind."""
         return KINDS[self.kind]
 
-    @property
+    @cached_property
     def things(self) -> tuple[tuple[str, str], ...]:
         """What it is about, foremost first: ``(("vessel", id), ("bed", id))``; may be empty."""
-        found = ((field, getattr(self.body, field)) for field in self.rule.things)
-        return tuple((field, value) for field, value in found if value is not None)
+        body = self.body
+        found = [(field, getattr(body, field)) for field in KINDS[self.kind].things]
+        return tuple([(field, value) for field, value in found if value is not None])
 
     @property
     def order(self) -> tuple[dt.datetime, dt.datetime, UUID]:

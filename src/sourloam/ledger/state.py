@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Generic, Literal, TypeVar
 from uuid import UUID
@@ -199,7 +200,7 @@ class PlaceState:
     @property
     def bran_used_g(self) -> float:
         """Bran on all layers, g."""
-        return sum(layer.body.bran_g or 0.0 for layer in self.layers())
+        return sum(layer.body.bran_g or 0.0 for layer in self.each_layer())
 
     @property
     def bran_left_kg(self) -> float:
@@ -209,8 +210,11 @@ class PlaceState:
 
     def layers(self) -> tuple[Record[b.Fed], ...]:
         """All layers of all vessels in order."""
-        every = (layer for v in self.vessels for turn in v.turns for layer in turn.layers)
-        return tuple(sorted(every, key=lambda r: (r.at, r.entry)))
+        return tuple(sorted(self.each_layer(), key=lambda r: (r.at, r.entry)))
+
+    def each_layer(self) -> Iterator[Record[b.Fed]]:
+        """All layers, vessel by vessel."""
+        return (layer for v in self.vessels for turn in v.turns for layer in turn.layers)
 
 
 _Thing = TypeVar("_Thing", VesselState, BedState)
