@@ -41,13 +41,28 @@ def test_groups_of_members_do_not_change_who_is_who(case):
     np.testing.assert_allclose(whole.scraps_kg[few], part.scraps_kg, rtol=0.08)
 
 
-def test_a_colder_room_never_shortens_the_rest(case):
-    kind = case.kinds[0]
-    for day in (case.first, case.first + 180):
-        warm = rest_from(case, kind, day)
-        cold = rest_from(replace(case, room_c=case.room_c - 6), kind, day)
-        assert (cold >= warm).all()
-        assert np.median(cold) > np.median(warm)
+def colder(case, day):
+    """Rest of each member in its room, and in a room 6 K colder."""
+    warm = rest_from(case, case.kinds[0], day)
+    return warm, rest_from(replace(case, room_c=case.room_c - 6), case.kinds[0], day)
+
+
+@pytest.mark.parametrize("half_year", [0, 1])
+def test_a_colder_room_lengthens_the_middle_rest(case, half_year):
+    warm, cold = colder(case, case.first + 180 * half_year)
+    assert np.median(cold) >= np.median(warm) + 3
+    assert (cold >= warm).mean() > 0.75
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="since lactic bacteria that work in the cold were added, about one member in eight is "
+    "steady some days sooner in the colder room",
+)
+@pytest.mark.parametrize("half_year", [0, 1])
+def test_a_colder_room_never_shortens_the_rest(case, half_year):
+    warm, cold = colder(case, case.first + 180 * half_year)
+    assert (cold >= warm).all()
 
 
 def test_frost_puts_the_rest_off_and_does_not_fail_it(case):
