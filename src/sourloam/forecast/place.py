@@ -50,7 +50,7 @@ def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
     first = min([question.today, *began])
     first = dt.date(first.year - 1, 1, 1)
     last = question.today.year + 1
-    days = (dt.date(last, 12, 31) - first).days + question.horizon_days + _YEAR_DAYS
+    days = (dt.date(last, 12, 1) - first).days + question.horizon_days + _YEAR_DAYS
     return kitchen(site, first, days)
 
 
