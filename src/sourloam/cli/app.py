@@ -11,6 +11,7 @@ import typer
 from sourloam import __version__
 from sourloam.cli.garden import garden
 from sourloam.cli.plan import plan
+from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
 from sourloam.cli.validate import validate
@@ -48,6 +49,7 @@ def _first(
 
 app.command()(plan)
 app.command()(garden)
+app.command()(serve)
 app.command()(sources)
 app.command()(validate)
 

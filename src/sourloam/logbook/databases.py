@@ -21,6 +21,7 @@ def sqlite(folder: DataFolder) -> dict[str, Any]:
     return {
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": str(folder.database),
+        "CONN_MAX_AGE": None,  # each thread keeps its connection
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
             "timeout": WAIT_S,

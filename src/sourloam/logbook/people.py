@@ -47,11 +47,17 @@ def is_first_start() -> bool:
 
 
 def make_first_keeper(name: str, password: str) -> User:
-    """The first account; Refused if there is one already, ValidationError for a weak password."""
+    """The first account, coordinator of places that wait for one (the demo's); Refused if there
+    is an account already, ValidationError for a weak password."""
     with transaction.atomic():
         if not is_first_start():
             raise Refused(_("This house has a keeper already."), 409)
-        return _account(name, password)
+        person = _account(name, password)
+        Membership.objects.bulk_create(
+            Membership(place=place, person=person, role="coordinator")
+            for place in Place.objects.filter(memberships=None)
+        )
+        return person
 
 
 def _account(name: str, password: str) -> User:

@@ -155,8 +155,8 @@ TIME_ZONE = "UTC"
 
 # Style and script
 STATIC_URL = "/static/"
-STATIC_ROOT = FOLDER.static
 _COLLECTED = os.environ.get("SOURLOAM_STATIC") == "collected"
+STATIC_ROOT = FOLDER.static if _COLLECTED else None
 _LASTING = "whitenoise.storage.CompressedManifestStaticFilesStorage"
 _PLAIN = "django.contrib.staticfiles.storage.StaticFilesStorage"
 STORAGES = {

@@ -216,6 +216,7 @@ class Migration(migrations.Migration):
                 ("wanted_seq", models.PositiveBigIntegerField(default=0)),
                 ("done_seq", models.PositiveBigIntegerField(default=0)),
                 ("done_for", models.DateField(null=True)),
+                ("learned", models.JSONField(null=True)),
                 ("trouble", models.CharField(blank=True, default="", max_length=200)),
             ],
         ),

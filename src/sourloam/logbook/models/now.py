@@ -17,6 +17,7 @@ class PlaceNow(models.Model):
     wanted_seq = models.PositiveBigIntegerField(default=0)
     done_seq = models.PositiveBigIntegerField(default=0)
     done_for = models.DateField(null=True)
+    learned = models.JSONField(null=True)
     trouble = models.CharField(max_length=200, blank=True, default="")
 
     def __str__(self) -> str:

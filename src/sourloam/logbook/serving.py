@@ -1,0 +1,188 @@
+"""The server that ``sourloam serve`` starts: prepared, migrated, then listening."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from sourloam.logbook import data_folder
+from sourloam.logbook.data_folder import DataFolder, FolderError
+
+SETTINGS = "sourloam.logbook.settings"
+_PRIVATE = 0o077  # what is written is for this user alone
+_THREADS = 8
+_MOST_BODY = 13_000_000  # a photo and what a form adds
+_LOOPBACK = ("127.0.0.1", "localhost", "::1")
+_ANY = ("0.0.0.0", "::", "")
+
+
+class ServingError(Exception):
+    """The server can't start; one line: why, and what would be right."""
+
+
+def folder_for(data: Path | None, demo: bool) -> DataFolder:
+    """The folder to serve: the one given, else the usual one; the demo never goes there."""
+    if data is not None:
+        return DataFolder(data.expanduser().absolute())
+    found = data_folder.chosen()
+    return DataFolder(found.path.with_name(f"{found.path.name}-demo")) if demo else found
+
+
+def prepare(folder: DataFolder, hosts: tuple[str, ...] = ()) -> None:
+    """Folder, settings, database and static files ready; FolderError or ServingError if not."""
+    os.umask(_PRIVATE)
+    folder.prepare()
+    os.environ[data_folder.DATA] = str(folder.path)
+    os.environ["SOURLOAM_STATIC"] = "collected"
+    os.environ["DJANGO_SETTINGS_MODULE"] = SETTINGS
+    known = os.environ.get("SOURLOAM_HOSTS", "")
+    os.environ["SOURLOAM_HOSTS"] = ",".join([*filter(None, [known]), *hosts])
+    import django
+    from django.core.management import call_command
+
+    django.setup()
+    _refuse_newer()
+    call_command("migrate", verbosity=0, interactive=False)
+    call_command("collectstatic", verbosity=0, interactive=False)
+
+
+def _refuse_newer() -> None:
+    """A database that a newer version wrote must not be touched by this one."""
+    from django.db import DatabaseError, connection
+    from django.db.migrations.loader import MigrationLoader
+
+    try:
+        loader = MigrationLoader(connection)
+    except DatabaseError as error:
+        raise ServingError(
+            f"{connection.settings_dict['NAME']}: no logbook can be read there ({error})"
+        ) from None
+    unknown = [
+        name for name in loader.applied_migrations or () if name not in loader.disk_migrations
+    ]
+    newer = sorted(name for app, name in unknown if app == "logbook")
+    if newer:
+        raise ServingError(
+            f"{connection.settings_dict['NAME']}: written by a newer Sourloam "
+            f"({newer[-1]}); install that one"
+        )
+
+
+def load_demo() -> int:
+    """The invented season, unless it is there; ServingError in a folder with places of one's own.
+
+    Whoever gives a name and a password first becomes coordinator of its places.
+    """
+    import datetime as dt
+
+    from sourloam.logbook.loading import is_demo, load_season
+    from sourloam.logbook.models import Place
+
+    ids = list(Place.objects.values_list("id", flat=True))
+    if not ids:
+        return load_season(None, dt.date.today())
+    if not all(is_demo(one) for one in ids):
+        raise ServingError("--demo: this folder holds a logbook of your own; choose an empty one")
+    return 0
+
+
+def bound(host: str, port: int) -> socket.socket:
+    """A listening socket; ServingError where the address can't be had."""
+    try:
+        family = socket.getaddrinfo(host or "0.0.0.0", port, type=socket.SOCK_STREAM)[0]
+        listener = socket.socket(family[0], socket.SOCK_STREAM)
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind(family[4])
+    except socket.gaierror:
+        raise ServingError(f"--host {host}: not an address of this machine") from None
+    except OverflowError:
+        raise ServingError(f"--port {port}: choose from 1 to 65535") from None
+    except PermissionError:
+        raise ServingError(f"--port {port}: not for you; choose one above 1023") from None
+    except OSError as error:
+        reason = "taken already; choose another with --port"
+        raise ServingError(
+            f"{host}:{port}: {reason if error.errno == 98 else (error.strerror or '').lower()}"
+        ) from None
+    return listener
+
+
+def names_for(host: str) -> tuple[str, ...]:
+    """By which names people may call a server on this host."""
+    if host in _LOOPBACK:
+        return ()
+    if host not in _ANY:
+        return (host,)
+    name = socket.gethostname()
+    found = {name, f"{name}.local", *_own_addresses()}
+    return tuple(sorted(found))
+
+
+def _own_addresses() -> set[str]:
+    """Addresses of this machine; nothing is sent to find them."""
+    found: set[str] = set()
+    with suppress(OSError):
+        found.update(str(a[4][0]) for a in socket.getaddrinfo(socket.gethostname(), None))
+    with suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        probe.connect(("192.0.2.1", 9))  # an address for examples: only the route is looked up
+        found.add(str(probe.getsockname()[0]))
+    return found
+
+
+def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = True) -> None:
+    """Serve until told to stop; ``say`` gets the address once people may come."""
+    from waitress import create_server
+
+    from sourloam.logbook.foreseeing import listen
+    from sourloam.logbook.wsgi import application
+
+    server = create_server(application, sockets=[listener], **_options())
+    worker = _start_worker() if foresee else None
+    host, port = listener.getsockname()[:2]
+    say(f"http://{'127.0.0.1' if host in _ANY else host}:{port}/")
+    signal.signal(signal.SIGTERM, _stop)
+    try:
+        server.run()
+    finally:
+        listen(None)
+        if worker is not None and worker.stdin is not None:
+            worker.stdin.close()
+            with suppress(subprocess.TimeoutExpired):
+                worker.wait(timeout=10)
+            worker.kill()
+
+
+def _options() -> dict[str, Any]:
+    options: dict[str, Any] = {
+        "threads": _THREADS,
+        "max_request_body_size": _MOST_BODY,
+        "ident": None,
+        "clear_untrusted_proxy_headers": True,
+    }
+    if os.environ.get("SOURLOAM_BEHIND") == "1":
+        options |= {
+            "trusted_proxy": "127.0.0.1",
+            "trusted_proxy_headers": {"x-forwarded-proto", "x-forwarded-for", "x-forwarded-host"},
+        }
+    return options
+
+
+def _start_worker() -> subprocess.Popen[bytes]:
+    from sourloam.logbook import foreseeing, foreseeing_process
+
+    worker = foreseeing_process.start()
+    foreseeing.listen(worker.stdin)  # type: ignore[arg-type]
+    return worker
+
+
+def _stop(*_signal: object) -> None:
+    raise SystemExit(0)
+
+
+__all__ = ["FolderError", "ServingError", "bound", "folder_for", "load_demo", "prepare", "run"]
