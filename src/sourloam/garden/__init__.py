@@ -10,6 +10,7 @@ from sourloam.garden.crops import crop_names
 from sourloam.garden.finished import Finished
 from sourloam.garden.liquid import Liquid, usual_liquid
 from sourloam.garden.plan import EVIDENCE, GardenInput, Rain, garden_evidence, garden_plan
+from sourloam.garden.simulated import simulated_liquid, simulated_portion
 from sourloam.garden.trench import Digging
 
 __all__ = [
@@ -26,5 +27,7 @@ __all__ = [
     "crop_names",
     "garden_evidence",
     "garden_plan",
+    "simulated_liquid",
+    "simulated_portion",
     "usual_liquid",
 ]

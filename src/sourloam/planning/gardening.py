@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam import climate, garden, scraps, soil
+from sourloam import climate, garden, scraps, soil, vessel
 from sourloam.evidence import Parameters, book
 from sourloam.planning.case import foresee
+from sourloam.planning.filling import first_days, offers
 from sourloam.planning.parts.year import year_of
 from sourloam.planning.raining import wet_ground
 from sourloam.planning.work import Progress, Work, carry_out
@@ -74,16 +74,18 @@ def _garden(
     site: Site, work: Work, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
 ) -> garden.GardenInput:
     warmth, diggable, rain = _ground(site, beds, parameters, seed)
+    course = _simulated(work)
+    portion = garden.simulated_portion(course.ferment, work.burying.ferment_kg)
     return garden.GardenInput(
         name=site.name,
         start=site.place.start,
         weeks=WEEKS,
         beds=beds,
-        vessels=_vessels(site, work, parameters),
+        vessels=_vessels(site, work, portion, parameters),
         soil_c=warmth,
         diggable=diggable,
         rain=rain,
-        liquid=garden.usual_liquid(parameters),
+        liquid=garden.simulated_liquid(course.drained, course.ferment.ph, parameters),
         supply_l=_liquid_l(work),
         jar_c=site.room.temperature_c,
         circumstances=garden.Circumstances(
@@ -133,7 +135,9 @@ def _rain(
     return garden.Rain(water, wet.told, wet.lying_m[:, YEAR_DAYS:] > _SNOW_M)
 
 
-def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Finished, ...]:
+def _vessels(
+    site: Site, work: Work, portion: soil.Portion, parameters: Parameters
+) -> tuple[garden.Finished, ...]:
     start = site.place.start
     if site.finished:
         return to_finished(site.finished, start, parameters)
@@ -146,7 +150,6 @@ def _vessels(site: Site, work: Work, parameters: Parameters) -> tuple[garden.Fin
         ready = span.end + dt.timedelta(days=1)
         if start <= ready <= horizon:
             name = f"{span.vessel} ({ready.day} {ready:%b})"
-            portion = _ferment(work, parameters)
             found.append(garden.Finished(name, (ready - start).days, portion, with_meat, much))
     return tuple(found)
 
@@ -157,17 +160,13 @@ def _share(work: Work, classes: tuple[str, ...]) -> float:
     return float(np.median(work.case.shares[:, places].sum(axis=1)))
 
 
-def _ferment(work: Work, parameters: Parameters) -> soil.Portion:
-    """One vessel's ferment: mass and nitrogen as simulated, the rest typical for such a mass."""
-    typical = soil.Portion.typical(1.0, parameters)
-    mass = work.burying.ferment_kg
-    scaled = {
-        name: value if name == "ph" else value * mass for name, value in vars(typical).items()
-    }
-    nitrogen = work.burying.nitrogen_g / 1000
-    share = typical.ammonium_nitrogen_kg / typical.nitrogen_kg
-    portion = soil.Portion(**scaled)
-    return replace(portion, nitrogen_kg=nitrogen, ammonium_nitrogen_kg=nitrogen * share)
+def _simulated(work: Work) -> vessel.Course:
+    """One vessel of the chosen kind, filled in the first season: what its contents become."""
+    case, kind = work.case, work.chosen
+    offer = offers(case, kind, first_days(case, case.seasons[0]))
+    plate = None if kind.plate_known else case.parameters["site.vessel.plate_mass"]
+    settings = vessel.Settings(openings_per_layer=offer.openings_per_layer, plate_kg=plate)
+    return vessel.run(kind.vessel, offer.feeding, offer.temperature_c, case.parameters, settings)
 
 
 def _liquid_l(work: Work) -> Floats:
