@@ -128,9 +128,17 @@ def garden_plan(
             seed=seed,
             members=parameters.members,
             evidence=tuple(sorted(parameters)),
-            notes=(*_NOTES, garden.rain.said if garden.rain else _NO_RAIN),
+            notes=(*_NOTES, *_weather_notes(garden)),
         ),
     )
+
+
+def _weather_notes(garden: GardenInput) -> tuple[str, ...]:
+    """How rain was taken, and what snow does to the answer."""
+    if garden.rain is None:
+        return (_NO_RAIN,)
+    snowy = bool((_by_week(garden.rain.snow_lies, garden.weeks) > 0.5).any())  # method: mostly
+    return (*((_SNOW,) if snowy else ()), garden.rain.said)
 
 
 def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | None) -> Case:
@@ -231,5 +239,9 @@ _NOTES = (
     "Nitrogen, phosphorus and masses count with their medians; waits with the length that nine "
     "members in ten need at most.",
     "Waits are simulated every four weeks at three loads and read off between.",
+)
+_SNOW = (
+    "Snow lies for weeks in most years here: under it the ground freezes later and less deep than "
+    "computed."
 )
 _NO_RAIN = "No rain is counted: where rain falls, salt goes sooner than said."
