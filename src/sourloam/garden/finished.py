@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sourloam.evidence import Parameters
 from sourloam.soil import Buried
 
 
@@ -46,3 +47,11 @@ class Finished:
     def potassium_kg(self) -> float:
         """Median potassium, kg."""
         return float(np.median(self.ferment.potassium_kg))
+
+
+def charge_per_kg(vessel: Finished, parameters: Parameters) -> float:
+    """Charge of sodium and of the potassium that stays mobile, mol per kg ferment, median."""
+    sodium = vessel.ferment.sodium_kg / parameters["acids.mass.sodium"]
+    potassium = vessel.ferment.potassium_kg / parameters["acids.mass.potassium"]
+    mobile = parameters["soil.potassium.with_mobile_anions"]
+    return float(np.median(1000 * (sodium + mobile * potassium) / vessel.ferment.fresh_kg))

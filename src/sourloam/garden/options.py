@@ -14,10 +14,17 @@ from sourloam.evidence import Parameters
 from sourloam.garden.beds import Bed, Planting
 from sourloam.garden.choice import Option
 from sourloam.garden.crops import Crop, crop
-from sourloam.garden.finished import Finished
+from sourloam.garden.finished import Finished, charge_per_kg
 from sourloam.garden.foresight import LOAD_STEPS, Foresight, Way
 from sourloam.garden.salt import salt_at_yield
-from sourloam.garden.trench import Digging, Trench, between_rows, strips, usual_trench
+from sourloam.garden.trench import (
+    Digging,
+    Trench,
+    air_load_kg_m,
+    between_rows,
+    strips,
+    usual_trench,
+)
 
 Array = NDArray[np.float64]
 Why = Literal["shallow", "narrow", "held", "frozen", "growing", "wait", "raw", "salt"]
@@ -250,12 +257,6 @@ def _air_cap(case: Case, v: int, b: int) -> float:
     return air_load_kg_m(case.beds[b].texture, trench, case.parameters)
 
 
-def air_load_kg_m(texture: str, trench: Trench, parameters: Parameters) -> float:
-    """Most ferment on a metre of such a trench that gets air enough, kg, median."""
-    load, width = (np.median(parameters[f"ground.load.{key}"]) for key in (texture, "width"))
-    return float(load * trench.width_m / width)
-
-
 def _salt_cap(case: Case, v: int, b: int, when: tuple[int, Planting | None]) -> float:
     """Most ferment on a metre of trench, kg, that keeps the next crop's yield.
 
@@ -278,14 +279,6 @@ def _salt_cap(case: Case, v: int, b: int, when: tuple[int, Planting | None]) -> 
 def _saltiness(case: Case, v: int) -> float:
     """Sodium and mobile potassium of a vessel's ferment over those of the typical one."""
     return charge_per_kg(case.vessels[v], case.parameters) / case.typical_salt
-
-
-def charge_per_kg(vessel: Finished, parameters: Parameters) -> float:
-    """Charge of sodium and of the potassium that stays mobile, mol per kg ferment, median."""
-    sodium = vessel.ferment.sodium_kg / parameters["acids.mass.sodium"]
-    potassium = vessel.ferment.potassium_kg / parameters["acids.mass.potassium"]
-    mobile = parameters["soil.potassium.with_mobile_anions"]
-    return float(np.median(1000 * (sodium + mobile * potassium) / vessel.ferment.fresh_kg))
 
 
 def _option(case: Case, v: int, b: int, week: int, gap: int, load: float) -> Option:

@@ -29,11 +29,11 @@ from sourloam.garden.contract import (
 from sourloam.garden.crops import crop_evidence
 from sourloam.garden.feeding import Can, plan_feeding
 from sourloam.garden.feeding_answer import feeding_answer, spread_of
-from sourloam.garden.finished import Finished
+from sourloam.garden.finished import Finished, charge_per_kg
 from sourloam.garden.foresight import Foresight, Question, ask_soil
 from sourloam.garden.liquid import Liquid
-from sourloam.garden.options import WEEK, Case, air_load_kg_m, charge_per_kg
-from sourloam.garden.trench import Digging, usual_trench
+from sourloam.garden.options import WEEK, Case
+from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
 
 Array = NDArray[np.float64]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
