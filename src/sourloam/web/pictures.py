@@ -127,9 +127,11 @@ def _level(
     return min(1.0, mass / (dense * shape.usable_m3))
 
 
-def legend() -> list[dict[str, str]]:
+def legend(picture: drawing.VesselPicture) -> list[dict[str, str]]:
     """Swatches of the steps of sourness with their words."""
-    names = [*(name for name, _start in drawing.SOURNESS), "unknown"]
+    names = [name for name, _start in drawing.SOURNESS]
+    if any(layer.ph is None for layer in picture.layers):
+        names.append("unknown")
     rect = '<rect width="22" height="18" class="d-{}"/>'
     swatch = f'<svg viewBox="0 0 22 18" aria-hidden="true">{rect}</svg>'
     return [{"word": w.word(w.SOURNESS, n), "swatch": mark_safe(swatch.format(n))} for n in names]

@@ -24,6 +24,7 @@ from sourloam.web.slips import gathered, now, slips
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
+_FEW = 0.01  # a smaller chance is not told to the point
 
 
 def page(
@@ -46,7 +47,7 @@ def page(
         "stage": stage,
         "answer": answer(vessel, stage, seen, house.today),
         "drawing": shown(drawing.draw_vessel(picture)),
-        "legend": legend() if picture.layers and stage != "failed" else [],
+        "legend": legend(picture) if picture.layers and stage != "failed" else [],
         "notes": notes(vessel, stage),
         "now": now(mine),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
@@ -159,7 +160,8 @@ def facts(seen: Foresight, units: str) -> list[dict[str, str]]:
         middle = w.liquid(liquid.middle, units)
         found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
     if seen.chance_of_failing is not None:
-        middle = w.share(round(seen.chance_of_failing, 2))
+        chance = seen.chance_of_failing
+        middle = w.share(round(chance, 2)) if chance >= _FEW else _("less than 1 %")
         found.append({"of": _("Chance of failing"), "middle": middle, "range": ""})
     return found
 

@@ -1,0 +1,79 @@
+"""The first keeper, links to join, roles that can be taken away."""
+
+from django.urls import reverse
+from house_of_tests import PASSWORD
+
+
+def test_the_first_start_asks_for_a_name_and_a_password_only(db, client):
+    from django.contrib.auth.models import User
+
+    assert client.get(reverse("web:enter")).url == reverse("web:start")
+    form = {"username": "Ada", "password": PASSWORD, "begin": "plan"}
+    assert client.post(reverse("web:start"), form).url == reverse("web:new_place")
+    assert User.objects.get().username == "Ada"
+    assert client.get(reverse("web:today")).status_code == 200
+
+
+def test_a_weak_password_is_refused_with_a_reason(db, client):
+    form = {"username": "Ada", "password": "short"}
+    answer = client.post(reverse("web:start"), form)
+    assert answer.status_code == 422
+    assert 'role="alert"' in answer.content.decode()
+
+
+def test_the_first_start_comes_once(people, client):
+    assert client.get(reverse("web:start")).url == reverse("web:enter")
+
+
+def test_a_wrong_password_opens_nothing(people, client):
+    form = {"username": "keeper", "password": "something else"}
+    assert client.post(reverse("web:enter"), form).status_code == 422
+    assert client.get(reverse("web:today")).status_code == 302
+
+
+def test_signing_in_leads_on_to_the_page_asked_for_and_nowhere_outside(home, client):
+    shelf = reverse("web:shelf", args=[home.id])
+    form = {"username": "keeper", "password": PASSWORD}
+    assert client.post(reverse("web:enter"), {**form, "next": shelf}).url == shelf
+    elsewhere = {**form, "next": "https://elsewhere.example/"}
+    assert client.post(reverse("web:enter"), elsewhere).url == reverse("web:today")
+
+
+def link(home, client, role):
+    client.post(reverse("web:invite", args=[home.id]), {"role": role})
+    text = client.get(reverse("web:people", args=[home.id])).content.decode()
+    return "/join/" + text.split("/join/")[1].split('"')[0]
+
+
+def test_somebody_new_joins_by_a_link_with_its_role(home, as_, client):
+    path = link(home, as_("coordinator"), "gardener")
+    client.logout()
+    assert "Flat at 4 Alder Row" in client.get(path).content.decode()
+    answer = client.post(path, {"username": "Newcomer", "password": PASSWORD})
+    assert answer.url == reverse("web:shelf", args=[home.id])
+    assert home.place.memberships.get(person__username="Newcomer").role == "gardener"
+
+
+def test_a_link_is_shown_once(home, as_):
+    client = as_("coordinator")
+    link(home, client, "reader")
+    assert "/join/" not in client.get(reverse("web:people", args=[home.id])).content.decode()
+
+
+def test_a_withdrawn_link_opens_nothing(home, as_, client):
+    path = link(home, as_("coordinator"), "reader")
+    invitation = home.place.invitations.get()
+    client.post(reverse("web:withdraw_invitation", args=[home.id, invitation.pk]))
+    client.logout()
+    assert client.get(path).status_code == 404
+
+
+def test_a_withdrawn_person_finds_nothing(home, as_, people):
+    gone = people["gardener"].pk
+    as_("coordinator").post(reverse("web:withdraw_person", args=[home.id, gone]))
+    assert as_("gardener").get(reverse("web:shelf", args=[home.id])).status_code == 404
+
+
+def test_a_keeper_asks_in_no_coordinator(home, as_):
+    answer = as_("keeper").post(reverse("web:invite", args=[home.id]), {"role": "coordinator"})
+    assert answer.status_code == 403

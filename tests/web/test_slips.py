@@ -1,0 +1,69 @@
+"""What is due, as slips: kind, brief, and honest about what one tap writes."""
+
+import datetime as dt
+import json
+
+from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.work import Due
+from sourloam.web.slips import gathered, later, now, slips
+
+TODAY = dt.date(2026, 11, 25)
+
+
+def due(what, kind, vessel="blue", urgency="today", on=TODAY, **more):
+    return Due(
+        what=what,
+        on=on,
+        urgency=urgency,
+        why=Sentence.of("About %(expected_ml)s has gathered.", expected_ml=180.0),
+        kind=kind,
+        body={"vessel": vessel},
+        thing=("vessel", vessel),
+        name="Blue pail",
+        **more,
+    )
+
+
+def made(*dues, units="metric"):
+    return slips(dues, "home", units)
+
+
+def test_a_forecast_never_becomes_an_observation_by_one_tap():
+    (slip,) = made(due("drain", "drained", expected_ml=180.0))
+    assert slip.body == ""
+
+
+def test_what_asks_nothing_is_done_by_one_tap():
+    (slip,) = made(due("wash", "washed"))
+    assert json.loads(slip.body) == {"vessel": "blue"}
+
+
+def test_what_asks_something_is_not_done_by_one_tap():
+    (slip,) = made(due("check", "judged", asks=("verdict",)))
+    assert slip.body == ""
+
+
+def test_one_visit_is_one_slip_and_a_look_comes_with_other_work():
+    found = gathered(made(due("check", "looked"), due("drain", "drained"), due("feed", "fed")))
+    assert len(found) == 1
+    assert found[0].kind == "drained"
+    assert [what for what, _url in found[0].also] == ["Feed Blue pail"]
+
+
+def test_vessels_are_not_run_together():
+    assert len(gathered(made(due("wash", "washed"), due("wash", "washed", "green")))) == 2
+
+
+def test_amounts_follow_the_readers_units():
+    (slip,) = made(due("drain", "drained", expected_ml=180.0), units="us")
+    assert "US fl oz" in slip.what
+    assert "US fl oz" in slip.why
+
+
+def test_what_is_soon_stands_under_its_day():
+    soon = due("wash", "washed", urgency="soon", on=TODAY + dt.timedelta(days=3))
+    found = made(due("feed", "fed", "green"), soon)
+    assert [slip.kind for slip in now(found)] == ["fed"]
+    ((day, some),) = later(found)
+    assert day == TODAY + dt.timedelta(days=3)
+    assert [slip.kind for slip in some] == ["washed"]
