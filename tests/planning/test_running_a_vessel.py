@@ -7,10 +7,11 @@ import pytest
 
 from sourloam.evidence import book
 from sourloam.planning import filling
-from sourloam.planning.burying import bury, trench_of, waits
+from sourloam.planning.burying import bury, waits
 from sourloam.planning.dosing import dosing, layers_per_day, raised_because
 from sourloam.planning.draining import _trickle, rhythm
 from sourloam.planning.resting import Resting, rest, rest_from
+from sourloam.planning.trenches import trench_of
 
 
 def test_what_a_vessel_takes_is_the_scraps_of_its_days_to_fill(case, work):
@@ -138,14 +139,14 @@ def test_a_vessel_that_hardly_drains_is_looked_at_as_often_as_is_usual():
 
 
 def test_bed_and_trench_worked_by_hand(case, work):
-    """Nitrogen of a year over 17 g/m2; ferment over the lesser load per metre."""
+    """Nitrogen of a year over 17 g/m2, phosphorus over 2.2; ferment over the lesser load."""
     filled = work.filled["19 L pail"]
-    found = bury(case, filled)
+    found = bury(case, filled, work.turns.outlets)
     ferment = np.mean([f.ferment_kg for f in filled], axis=0)
     nitrogen = np.mean([f.ferment_nitrogen_kg for f in filled], axis=0) * 1000
     yearly = case.scraps_kg[:, case.planned].sum(axis=1)
     vessels = yearly / np.mean([f.scraps_kg for f in filled], axis=0)
-    trench = trench_of(case)
+    trench = trench_of(case.site)
     room = 0.3 * 0.1 / (1 + case.parameters["ground.soil_per_ferment"])
     load = np.minimum(
         case.parameters["ground.load.loam"], room * case.parameters["ground.ferment_density"]
@@ -153,16 +154,20 @@ def test_bed_and_trench_worked_by_hand(case, work):
     np.testing.assert_allclose(found.trench_m, ferment / load)
     by_nitrogen = vessels * nitrogen / 17
     by_spacing = vessels * ferment / load * trench.spacing
-    np.testing.assert_allclose(found.area_m2, np.maximum(by_nitrogen, by_spacing))
+    by_phosphorus = yearly * case.mix["P"] / case.mix.fresh_kg * 1000 / 2.2
+    np.testing.assert_allclose(
+        found.area_m2, np.max([by_nitrogen, by_phosphorus, by_spacing], axis=0)
+    )
 
 
-def test_the_wait_in_steady_soil_is_the_warm_wait_times_the_factor(case):
-    warm = case.parameters["ground.wait.warm"]
-    factor = case.parameters["ground.wait.per_ten"]
-    for soil, expected in ((20.0, warm), (10.0, warm * factor)):
-        steady = replace(case, soil_c=np.full_like(case.soil_c, soil))
-        found = waits(steady, np.array([case.first]))[:, 0]
-        assert (np.abs(found - np.ceil(expected - 1e-9)) <= 1).all()
+def test_the_share_that_beds_take_is_what_each_may_be_given(case, work):
+    """20 m2 without plantings: the lesser of its nitrogen and its phosphorus over the year's."""
+    found = work.burying
+    nitrogen_a_year = found.vessels_per_year * found.nitrogen_g
+    yearly = case.scraps_kg[:, case.planned].sum(axis=1)
+    phosphorus_a_year = yearly * case.mix["P"] / case.mix.fresh_kg * 1000
+    share = np.minimum(20 * 17 / nitrogen_a_year, 20 * 2.2 / phosphorus_a_year)
+    np.testing.assert_allclose(found.taken_share, np.minimum(share, 1), rtol=1e-9)
 
 
 def test_a_wait_stated_by_the_site_is_kept(make_case):

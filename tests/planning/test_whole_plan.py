@@ -21,7 +21,7 @@ from sourloam.planning.schema import FILE
 from sourloam.planning.work import carry_out
 
 PARTS = ["site", "scraps", "fill", "finish", "vessels", "bran", "liquid", "ground"]
-PARTS += ["calendar", "drivers", "practice", "cautions", "provenance"]
+PARTS += ["labour", "calendar", "drivers", "practice", "cautions", "provenance"]
 
 
 def strings(value):
@@ -124,7 +124,7 @@ def test_the_calendar_is_in_order_and_tells_of_each_stage(plan):
     assert dates == sorted(dates)
     assert dates[0] == plan.site.start
     kinds = {entry.kind for entry in plan.calendar}
-    assert {"start", "full", "bury", "plant", "drain", "bran"} <= kinds
+    assert {"start", "full", "bury", "pass_on", "plant", "drain", "bran"} <= kinds
     full = next(e for e in plan.calendar if e.kind == "full")
     assert full.until > full.date
     assert not any(entry.text.endswith("..") for entry in plan.calendar)
@@ -146,7 +146,6 @@ to = "07-10"
     assert (closed.date, closed.until) == (dt.date(2026, 8, 1), dt.date(2026, 8, 20))
     hold = next(e for e in plan.calendar if e.kind == "hold")
     assert hold.date == dt.date(2026, 6, 1)
-    assert any(e.kind == "last_burial" and e.date == dt.date(2026, 5, 31) for e in plan.calendar)
     week = next(w for w in plan.scraps.by_week if w.start == dt.date(2026, 8, 3))
     assert week.closed == "long holiday"
     assert week.amount.high == 0

@@ -18,6 +18,7 @@ from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.work import Work
 
 _QUARTER = 3
+_SHORT = 4  # method: days between two times without room that are told as one
 _LATE = 14  # method: a season that begins in the last days is the next year's
 
 
@@ -89,12 +90,17 @@ def _bran(work: Work, months: tuple[MonthAmount, ...]) -> Iterator[Entry]:
 
 
 def _refusals(work: Work, year: Year) -> Iterator[Entry]:
-    refused = year.turned.refused_kg[0] > 0
-    for first, last in runs(np.asarray(refused)):
+    refused = np.asarray(year.turned.refused_kg[0] > 0)
+    for first, last in runs(refused):  # weekends and the like between are full as well
+        inside = first > 0 and last < len(refused) - 1
+        if not refused[first] and inside and last - first < _SHORT:
+            refused[first : last + 1] = True
+    for first, last in runs(refused):
         if refused[first]:
             yield Entry(
                 date=work.case.date(work.case.first + first),
                 until=work.case.date(work.case.first + last),
                 kind="no_room",
-                text="Every vessel is full: the scraps must go elsewhere for this time.",
+                text="Every vessel is full: stop feeding, and have the scraps fetched, for this "
+                "time.",
             )

@@ -16,6 +16,11 @@ def vessels(number: int) -> str:
     return "1 vessel" if number == 1 else f"{number} vessels"
 
 
+def many(number: int, name: str) -> str:
+    """Such as '3 vessels ("19 L pail")'."""
+    return f'{vessels(number)} ("{name}")'
+
+
 def listed(names: Sequence[str]) -> str:
     """Such as "a", "a and b" or "a, b and c"."""
     if len(names) < 2:

@@ -11,7 +11,7 @@ from sourloam.evidence import book
 from sourloam.planning.burying import waits
 from sourloam.planning.case import Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
-from sourloam.planning.parts.day_words import vessels, whither
+from sourloam.planning.parts.day_words import vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
 from sourloam.planning.ranges import middle, range_of, words
@@ -132,8 +132,14 @@ def _story(work: Work, weeks: tuple[Week, ...]) -> str:
         f"Your beds take {takes} of a year's ferment, {by}; crops and cold leave them closed for "
         f"a part of the year. So in the calendar below {vessels(buried)} "
         f"{_are(buried)} buried and {vessels(passed_on)} {_are(passed_on)} emptied elsewhere: "
-        f"{whither(work.case.site.ground.tub)}. More bed, or less put in, would change that."
+        f"{_where(work)}. More bed, or less put in, would change that."
     )
+
+
+def _where(work: Work) -> str:
+    if work.case.site.ground.tub:
+        return "mixed with old soil in the tub"
+    return "passed on to people with ground, a community garden or the food waste collection"
 
 
 def _are(number: int) -> str:

@@ -8,8 +8,8 @@ import numpy as np
 
 from sourloam.evidence import Row, book
 from sourloam.planning.contract import Plan, Practice, Range
+from sourloam.planning.parts.day_words import many
 from sourloam.planning.parts.filling import mean_days
-from sourloam.planning.parts.vessels import many
 from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
 from sourloam.units import show_range

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.evidence import book
-from sourloam.planning import counting
 from sourloam.planning.case import Kind
 from sourloam.planning.contract import (
     Blocked,
@@ -21,14 +17,13 @@ from sourloam.planning.contract import (
 )
 from sourloam.planning.counting import Odds
 from sourloam.planning.filling import Filled
+from sourloam.planning.parts.day_words import many
+from sourloam.planning.parts.way_out import middle_amount, way_out
 from sourloam.planning.ranges import middle, range_of
-from sourloam.planning.rotation import Turns
 from sourloam.planning.work import Counted, Work
-from sourloam.units import show
 
 Floats = NDArray[np.float64]
 _NEARLY_TWO = 1.5  # method: rounds to two days
-_LARGER = (2, 3, 5)  # method: times the volume that is tried where a kind is too small
 _PLACES = 4  # method: digits of a chance
 _LEAST_TOLD = 0.005  # method: smaller chances are told as "fewer than 1 in 100"
 
@@ -75,7 +70,7 @@ def _option(work: Work, kind: Kind) -> VesselOption:
         most_tried=counted.most,
         curve=tuple(_chance(odds) for odds in counted.curve),
         verdict=_verdict(work, kind, counted),
-        way_out=_way_out(work, kind, counted) if counted.needed is None else _tub(kind, counted),
+        way_out=way_out(work, kind, counted),
     )
 
 
@@ -106,11 +101,6 @@ def daily_kg(work: Work) -> Floats:
     return np.asarray(coming.sum(axis=1) / np.maximum((coming > 0).sum(axis=1), 1))
 
 
-def many(number: int, name: str) -> str:
-    """So many vessels of a kind, in words."""
-    return f'{number} {"vessel" if number == 1 else "vessels"} ("{name}")'
-
-
 def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
     name, risk = kind.vessel.name, work.case.site.place.risk
     if counted.needed is None:
@@ -132,66 +122,8 @@ def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
         text += f" You own {kind.owned}, so get {more} more." if more > 0 else " You own enough."
     fewer = counted.needed_if_weighed
     if fewer is not None and fewer < counted.needed:
-        text += f" Weigh a week first: if {_middle_amount(work)} is right, {fewer} will do."
+        text += f" Weigh a week first: if {middle_amount(work)} is right, {fewer} will do."
     return text
-
-
-def _middle_amount(work: Work) -> str:
-    case = work.case
-    return middle(range_of(case.scraps_kg[:, case.planned].mean(axis=1), "kg/day"), work.system)
-
-
-def _way_out(work: Work, kind: Kind, counted: Counted) -> str:
-    """What would do: better knowledge, soil under a roof, more vessels, larger ones."""
-    case, risk, name = work.case, work.case.site.place.risk, kind.vessel.name
-    turns = work.alone(kind)
-    ways = []
-    if counted.needed_if_weighed is not None:
-        ways.append(
-            f"if a week of weighing shows that {_middle_amount(work)} is right, "
-            f"{many(counted.needed_if_weighed, name)} will do"
-        )
-    if counted.needed_open_ground is not None:
-        ways.append(
-            f"with a tub of soil under a roof for the time when the ground is closed, "
-            f"{many(counted.needed_open_ground, name)} will do"
-        )
-    most = int(book()["planning.most_vessels"].value)
-    if counted.most < most:
-        more = counting.smallest(turns, case, risk, most)
-        if more is not None:
-            ways.append(f"{many(more, name)} will do, if you find room for them")
-    ways += _larger(work, kind, turns, counted.most)
-    if not ways:
-        return "Put in a smaller share of the scraps, or have part of them fetched."
-    return _sentence("; ".join(ways))
-
-
-def _tub(kind: Kind, counted: Counted) -> str:
-    """What a tub of soil would spare where a number of vessels is enough anyway."""
-    fewer = counted.needed_open_ground
-    if fewer is None or counted.needed is None or fewer >= counted.needed:
-        return ""
-    return (
-        "With a tub of soil under a roof for the time when the ground is closed, "
-        f"{many(fewer, kind.vessel.name)} will do."
-    )
-
-
-def _larger(work: Work, kind: Kind, turns: Turns, most: int) -> list[str]:
-    """The first of a few larger sizes of which no more than ``most`` are enough."""
-    case = work.case
-    for times in _LARGER:
-        larger = replace(turns, capacity_kg=turns.capacity_kg * times)
-        number = counting.smallest(larger, case, case.site.place.risk, most)
-        if number is not None:
-            volume = show(times * kind.volume_m3, "volume", work.system)
-            return [f"vessels of about {volume} will do, {number} of them"]
-    return []
-
-
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."
 
 
 def _combination(work: Work) -> Combination | None:

@@ -54,7 +54,8 @@ def _what(work: Work, week: Week) -> tuple[str, ...]:
     tub = work.case.site.ground.none
     length = middle(range_of([week.trench_m], "m"), work.system)
     bury = "tip {} into the tub" if tub else f"bury {{}} in {length} of trench"
-    elsewhere = "mix {} with old soil in the tub" if work.case.site.ground.tub else "pass {} on"
+    tubs = work.case.site.ground.tub
+    elsewhere = "mix {} with old soil in the tub" if tubs else "pass on the ferment of {}"
     counts = (
         ("begin {}", week.begun),
         ("set {} aside to rest", week.set_aside),

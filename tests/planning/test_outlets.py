@@ -1,0 +1,116 @@
+"""Where ferment goes when beds take only so much, and people bury only so much."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sourloam.planning.outlets import NEVER, Outlets, opening
+from sourloam.planning.rotation import BURIED, EMPTY, PASSED_ON, RESTING, Rhythm, Turns, rotate
+
+RHYTHM = Rhythm(burial_interval_days=5, burial_phase_days=0, wash_days=1, longest_rest_days=42)
+
+
+def outlets(days, bed_kg=(1e9,), free=None, dig_kg=np.inf, present=None, eve=()):
+    open_days = np.ones((1, len(bed_kg), days), dtype=bool) if free is None else free
+    eves = np.zeros(days, dtype=bool)
+    eves[list(eve)] = True
+    return Outlets(
+        bed_kg=np.array([bed_kg]),
+        opens_in=opening(open_days),
+        dig_kg=np.array([float(dig_kg)]),
+        present=np.ones(days, dtype=bool) if present is None else present,
+        eve=eves,
+        longest=200,
+    )
+
+
+def turns(days, limits, kg=1.0, rest=3.0):
+    shape = (1, days)
+    return Turns(
+        np.full(shape, kg),
+        np.full((1, *shape), 10.0),
+        np.full(shape, rest),
+        (limits.opens_in == 0).any(axis=1),
+        limits,
+    )
+
+
+def test_beds_that_take_all_change_nothing():
+    plain = turns(60, outlets(60))
+    bare = Turns(plain.scraps_kg, plain.capacity_kg, plain.rest_days, plain.open_ground)
+    with_beds, without = (rotate(t, (0, 0), RHYTHM) for t in (plain, bare))
+    np.testing.assert_array_equal(with_beds.state, without.state)
+    assert with_beds.passed_vessels.sum() == 0
+
+
+def test_beds_take_what_they_may_in_a_year_and_the_rest_is_passed_on():
+    """20 kg a year and 10 in each vessel: two are buried, then none until the year is over."""
+    turned = rotate(turns(400, outlets(400, bed_kg=(20.0,))), (0, 0), RHYTHM)
+    assert turned.buried_kg[0, :365].sum() == 20
+    assert turned.buried_vessels[0, :365].nonzero()[0].tolist() == [15, 25]
+    assert turned.passed_vessels[0, :365].sum() > 30
+    assert turned.buried_kg[0, 365:].sum() == 20
+
+
+def test_a_vessel_may_be_shared_over_beds_but_goes_whole_to_one_way_or_the_other():
+    shared = rotate(turns(60, outlets(60, bed_kg=(6.0, 4.0))), (0, 0), RHYTHM)
+    assert shared.buried_kg.sum() == 10
+    small = rotate(turns(60, outlets(60, bed_kg=(9.0,))), (0, 0), RHYTHM)
+    assert small.buried_kg.sum() == 0
+
+
+def test_people_bury_no_more_in_a_day_than_they_have_time_for():
+    free = np.ones((1, 1, 200), dtype=bool)
+    free[..., :100] = False
+    limits = outlets(200, free=free, dig_kg=25.0)
+    turned = rotate(turns(200, limits), (0,) * 12, RHYTHM)
+    on_the_day = turned.buried_vessels[0]
+    assert on_the_day.max() == 2
+    assert on_the_day[100:130].nonzero()[0].tolist() == [0, 5, 10, 15, 20, 25]
+    slow = rotate(turns(200, outlets(200, free=free, dig_kg=0.5)), (0,) * 12, RHYTHM)
+    assert slow.buried_vessels.max() == 1  # one vessel they always can
+
+
+def test_vessels_wait_for_beds_that_will_take_them_and_not_for_those_that_will_not():
+    free = np.ones((1, 1, 200), dtype=bool)
+    free[..., :100] = False
+    patient = rotate(turns(200, outlets(200, bed_kg=(1000.0,), free=free)), (0,) * 12, RHYTHM)
+    assert patient.passed_vessels[0, :100].sum() == 0
+    hopeless = rotate(turns(200, outlets(200, bed_kg=(20.0,), free=free)), (0,) * 12, RHYTHM)
+    assert hopeless.passed_vessels[0, :50].sum() > 0
+    assert hopeless.buried_kg.sum() == pytest.approx(20)
+
+
+def test_before_a_long_holiday_ready_vessels_are_emptied_and_none_is_left_filling():
+    present = np.ones(80, dtype=bool)
+    present[33:70] = False
+    limits = outlets(80, present=present, eve=(32,))
+    scraps = turns(80, limits)
+    scraps.scraps_kg[:, 33:70] = 0.0
+    turned = rotate(scraps, (0, 0, 0), RHYTHM)
+    assert (turned.state[0, :, 32] != 1).all()
+    assert turned.buried_vessels[0, 33:70].sum() == 0
+    assert (turned.state[0] == RESTING)[:, 33].any()
+
+
+def test_days_until_a_bed_opens():
+    flags = np.array([False, False, True, False, False])
+    assert opening(flags).tolist() == [2, 1, 0, 2, 1]
+    assert (opening(np.zeros(5, dtype=bool)) >= NEVER).all()
+
+
+@settings(derandomize=True, max_examples=40, deadline=None)
+@given(bed=st.floats(0, 400), dig=st.floats(0, 60), kg=st.floats(0.1, 3), number=st.integers(1, 6))
+def test_scraps_are_buried_passed_on_refused_waiting_or_inside(bed, dig, kg, number):
+    turned = rotate(
+        turns(300, outlets(300, bed_kg=(bed,), dig_kg=dig), kg=kg), (0,) * number, RHYTHM
+    )
+    gone = turned.buried_kg + turned.passed_kg + turned.refused_kg
+    total = gone.sum() + turned.waiting_kg[0, -1] + turned.inside_kg[0, -1]
+    assert total == pytest.approx(300 * kg, rel=1e-9)
+    assert turned.buried_kg.sum() <= bed * (1 + 1e-12)
+    fates = turned.fate[0]
+    assert (fates == BURIED).sum() == turned.buried_vessels.sum()
+    assert (fates == PASSED_ON).sum() == turned.passed_vessels.sum()
+    assert (turned.state[0][fates > 0] <= EMPTY + 1).all()

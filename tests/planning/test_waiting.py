@@ -1,0 +1,64 @@
+"""How long the ground needs after a burial: the soil room's answer, by day of the year."""
+
+import numpy as np
+import pytest
+
+from sourloam import soil
+from sourloam.evidence import book
+from sourloam.planning.trenches import trench_of
+from sourloam.planning.waiting import EVIDENCE, ask_soil, stated
+
+
+@pytest.fixture(scope="module")
+def few():
+    ids = [key for prefix in (*EVIDENCE, "ground") for key in book().ids(prefix)]
+    return book().sample(tuple(dict.fromkeys(ids)), 30, np.random.default_rng(4))
+
+
+@pytest.fixture(scope="module")
+def ask(few, make_site):
+    def asked(load_kg_m=4.0, celsius=None):
+        day = np.arange(3 * 365)
+        year = (
+            11 - 8 * np.cos(2 * np.pi * (day - 15) / 365) if celsius is None else celsius + 0 * day
+        )
+        weather = (np.repeat(year[None], 30, axis=0), soil.Water.still(len(day)))
+        return ask_soil(soil.Soil("loam", 6.5), trench_of(make_site()), load_kg_m, weather, few)
+
+    return asked
+
+
+def test_in_steady_soil_the_wait_is_that_of_a_burial_on_any_day(ask, few, make_site):
+    waiting = ask(celsius=12.0)
+    trench = trench_of(make_site())
+    burial = soil.Burial(
+        soil.Portion.typical(4.0, few), 1, trench.width, trench.zone, trench.cover, trench.spacing
+    )
+    course = soil.bury(burial, soil.Soil("loam", 6.5), np.full((30, 120), 12.0), few)
+    for day in (365, 401, 640, 729):
+        np.testing.assert_array_equal(waiting.on(np.array([day]))[:, 0], course.sow_day)
+        np.testing.assert_array_equal(
+            waiting.on(np.array([day]), "tender")[:, 0], course.transplant_tender_day
+        )
+
+
+def test_ferment_buried_in_cold_soil_waits_longer_than_in_warm(ask):
+    waiting = ask()
+    january, july = (np.median(waiting.on(np.array([365 + day]))) for day in (10, 190))
+    assert january > 1.5 * july
+
+
+def test_more_ferment_on_a_metre_waits_longer(ask):
+    thin, thick = (np.median(ask(load_kg_m=load).on(np.array([500]))) for load in (3.0, 9.0))
+    assert thick > 1.3 * thin
+
+
+def test_the_cautious_wait_is_longer_than_the_middle_one_and_set_out_plants_wait_less(ask):
+    waiting, days = ask(), np.array([400, 500, 600])
+    assert (waiting.cautious(days) >= np.median(waiting.on(days), axis=0)).all()
+    assert (waiting.on(days, "tolerant") <= waiting.on(days)).all()
+
+
+def test_a_wait_of_ones_own_is_the_same_on_every_day():
+    waiting = stated(21.0, 365, 5)
+    assert (waiting.on(np.array([365, 500, 900]), "tolerant") == 21).all()
