@@ -1,1 +1,12 @@
-"""Being here puts this folder on the path, so that every room's tests can import `strategies`."""
+"""Being here puts this folder on the path, so that every room's tests can import `strategies`.
+
+Photos that tests send go to a folder of their own, never to a person's data.
+"""
+
+import tempfile
+
+
+def pytest_configure():
+    from django.conf import settings
+
+    settings.PHOTOS = tempfile.mkdtemp(prefix="sourloam-test-photos-")
