@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from sourloam.evidence import book
+from sourloam.vessel.prepare import _NORMAL_POINTS
 
 Floats = NDArray[np.float64]
 #: Rows of the evidence that a log can teach something about.
@@ -24,6 +25,7 @@ ROWS = (
     "vessel.creep_days",
     "vessel.density_most",
     "liquid.yield_factor",
+    "liquid.day_spread",
     "liquid.seepage",
     "climate.room.unsure",
 )
@@ -88,10 +90,12 @@ def _yield_knots() -> tuple[Floats, Floats]:
     return np.array([p[0] for p in pairs]) / 1000, np.array([p[1] for p in pairs]) / 1000
 
 
-def water_let_go(dry_share: Floats, factor: Floats) -> Floats:
-    """kg of water that a kg of mix lets go in the end, by the evidence's curve."""
-    most = 0.9 * (1 - dry_share)
-    return np.minimum(np.interp(dry_share, *_yield_knots()) * factor, most)
+def water_let_go(dry_share: Floats, spread: Floats, factor: Floats) -> Floats:
+    """kg of water that a kg of mix lets go in the end, by the evidence's curve: the mean over
+    layers whose dry share varies with standard deviation ``spread``, as in ``vessel.prepare``."""
+    knots = _yield_knots()
+    mean = sum(w * np.interp(dry_share + at * spread, *knots) for at, w in _NORMAL_POINTS)
+    return np.asarray(np.minimum(mean * factor, 0.9 * (1 - dry_share)))
 
 
 @dataclass(frozen=True)

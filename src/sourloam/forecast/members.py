@@ -16,6 +16,7 @@ from sourloam.vessel import Vessel
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+_FEW = 5  # method: layers too few to read a rhythm from
 _MOST_LAYERS = 24  # method: older layers are put together beyond so many
 
 
@@ -58,6 +59,16 @@ def amount_error(layers: Sequence[Layer]) -> float:
     return book()[f"forecast.amount.{way}"].value
 
 
+def sharing(logged: Logged) -> float:
+    """How many layers share their water: those within the window of days around a usual one."""
+    window = book()["liquid.window"].value
+    days = np.array([layer.day for layer in logged.layers])
+    if len(days) < _FEW:
+        return 1 + 2 * float(np.floor(window))
+    near = np.abs(days[:, None] - days[None, :]) <= window
+    return float(np.median(near.sum(axis=1)))
+
+
 @dataclass(frozen=True)
 class Scene:
     """What all members share: vessel, mix, dose, warmth by day of the turn, lumps of the log."""
@@ -68,11 +79,20 @@ class Scene:
     room_c: Floats
     lumps: Lumps
     amount_error: float
+    sharing: float
 
     @classmethod
     def of(cls, vessel: Vessel, mix: Mix, dose: float, room_c: Floats, logged: Logged) -> Scene:
         """The scene of a log."""
-        return cls(vessel, mix, dose, room_c, Lumps.of(logged.layers), amount_error(logged.layers))
+        return cls(
+            vessel,
+            mix,
+            dose,
+            room_c,
+            Lumps.of(logged.layers),
+            amount_error(logged.layers),
+            sharing(logged),
+        )
 
     def inside(self, z: Floats) -> Hidden:
         """Hidden inputs at coordinates (members, COUNT)."""
@@ -95,7 +115,8 @@ class Scene:
     def rows(self, inside: Hidden) -> Floats:
         """What describes each member to the kernels, (members, MEMBER)."""
         evidence = book()
-        let_go = water_let_go(inside.dry_share, inside["liquid.yield_factor"])
+        spread = inside["liquid.day_spread"] / 1000 / np.sqrt(self.sharing)
+        let_go = water_let_go(inside.dry_share, spread, inside["liquid.yield_factor"])
         columns = {
             "loose_density": inside.loose,
             "density_most": inside["vessel.density_most"],
