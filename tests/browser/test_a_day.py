@@ -1,0 +1,149 @@
+"""A day of work, as a person does it on a phone and at a desk."""
+
+import io
+
+import pytest
+from visiting import PHONE, Visit, newest, open_form, write_down
+
+
+def kinds(house):
+    return list(house.entries.order_by("seq").values_list("kind", flat=True))
+
+
+def test_a_day_of_work_is_written_down(visit, house):
+    page = visit.page
+    before = len(kinds(house))
+    visit.vessel(house)
+    open_form(page, "fed")
+    assert page.input_value("#f-amount") == "1", "the amount of last time stands there"
+    page.click("#log-fed [data-step='0.5']")
+    write_down(page, "fed")
+    layer = newest(house, "fed").body
+    assert layer["amount"] == {"measure": "bowl", "count": 1.5}
+    assert layer["bran_g"] == 20, "and its bran"
+    open_form(page, "drained")
+    page.fill("#f-drained", "170")
+    write_down(page, "drained")
+    assert newest(house, "drained").body["volume_ml"] == 170
+    open_form(page, "ph_read")
+    write_down(page, "ph_read")
+    open_form(page, "looked")
+    page.locator("#log-looked .pills label").nth(3).click()
+    write_down(page, "looked")
+    assert len(newest(house, "looked").body["signs"]) == 1
+    open_form(page, "fill_marked")
+    page.locator("#log-fill_marked .pills label").nth(2).click()
+    write_down(page, "fill_marked")
+    assert newest(house, "fill_marked").body["fraction"] == 0.75
+    open_form(page, "set_aside")
+    write_down(page, "set_aside")
+    assert len(kinds(house)) == before + 6
+    assert "Resting since" in page.inner_text("main")
+    assert visit.trouble == []
+
+
+def test_a_layer_takes_three_taps_from_the_shelf(on_phone, house):
+    page = on_phone.page
+    page.click("a:has-text('Blue pail')")
+    open_form(page, "fed")
+    write_down(page, "fed")
+    assert newest(house, "fed").body["vessel"] == "blue"
+
+
+def test_done_is_one_tap_and_the_slip_goes(on_phone, house):
+    page = on_phone.page
+    slip = page.locator(".slip", has_text="Wash Tin")
+    slip.locator("button.go").click()
+    slip.wait_for(state="hidden")
+    assert newest(house, "washed").body == {"vessel": "tin"}
+
+
+def test_a_photo_goes_off_small_and_without_its_place(on_phone, house):
+    from PIL import Image
+
+    from sourloam.logbook.photos import photo_bytes
+
+    exif = Image.Exif()
+    exif[0x010E] = "planted words"
+    out = io.BytesIO()
+    Image.new("RGB", (3000, 2000), "green").save(out, "JPEG", exif=exif)
+    page = on_phone.page
+    on_phone.vessel(house)
+    open_form(page, "photographed")
+    file = {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()}
+    page.set_input_files("#f-photo", file)
+    write_down(page, "photographed")
+    kept = photo_bytes(house.pk, newest(house, "photographed").body["photo"])
+    assert b"planted words" not in kept
+    assert max(Image.open(io.BytesIO(kept)).size) <= 1600
+
+
+def test_the_sliders_answer_while_they_move(on_phone, house):
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/p/{house.pk}/set-up")
+    before = page.inner_text("#answer .answer")
+    page.evaluate(
+        """() => { const s = document.getElementById('s-people'); s.value = 12;
+        s.dispatchEvent(new Event('input', {bubbles: true})); }"""
+    )
+    page.wait_for_function(
+        "before => document.querySelector('#answer .answer').innerText !== before", arg=before
+    )
+    assert page.inner_text("output[for=s-people]") == "12"
+
+
+def test_no_page_asks_anything_of_the_outside(visit, house):
+    pages = ("", "beds", "set-up", "people", "labels", "v/blue", "v/green")
+    for path in pages:
+        visit.page.goto(f"{visit.url}/p/{house.pk}/{path}")
+    visit.page.goto(f"{visit.url}/settings")
+    outside = [u for u in visit.asked if not u.startswith((visit.url, "blob:", "data:"))]
+    assert outside == []
+    assert visit.trouble == []
+
+
+def test_nothing_sticks_out_at_the_side_of_a_phone(on_phone, house):
+    page = on_phone.page
+    for path in ("", "beds", "set-up", "people", "labels", "v/blue"):
+        page.goto(f"{on_phone.url}/p/{house.pk}/{path}")
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
+
+
+def test_every_button_is_as_large_as_a_thumb(on_phone, house):
+    page = on_phone.page
+    for path in ("", "v/blue"):
+        page.goto(f"{on_phone.url}/p/{house.pk}/{path}")
+        for button in page.locator("main button:visible, main summary:visible").all():
+            box = button.bounding_box()
+            assert box["height"] >= 48, button.inner_text()
+
+
+def test_a_spanish_phone_gets_spanish(chromium, house, live_server):
+    visit = Visit(chromium, live_server.url, PHONE, language="es-ES").sign_in()
+    page = visit.page
+    visit.vessel(house)
+    assert page.get_attribute("html", "lang") == "es"
+    open_form(page, "drained")
+    page.fill("#f-drained", "80")
+    write_down(page, "drained")
+    assert newest(house, "drained").body["volume_ml"] == 80
+    page.wait_for_selector("#said:has-text('Anotado')")
+    visit.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_checker_of_accessibility_finds_no_serious_fault(on_phone, house, scheme):
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = on_phone.page
+    page.emulate_media(color_scheme=scheme)
+    faults = []
+    pages = (f"/p/{house.pk}/{p}" for p in ("", "beds", "set-up", "people", "v/blue", "v/tin"))
+    for path in ("/", "/settings", "/new", *pages):
+        page.goto(on_phone.url + path)
+        page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+        for fault in Axe().run(page).response["violations"]:
+            if fault["impact"] in ("serious", "critical"):
+                nodes = [node["html"][:120] for node in fault["nodes"][:3]]
+                faults.append((path, fault["id"], nodes))
+    assert faults == []

@@ -1,0 +1,97 @@
+"""In a shed without signal: what was written waits on the phone and goes off once, later."""
+
+import pytest
+from visiting import newest, open_form, until
+
+WAITING = """(await new Promise(done => { const open = indexedDB.open('sourloam', 1);
+open.onsuccess = () => { const all = open.result.transaction('entries').objectStore('entries');
+all.count().onsuccess = event => { open.result.close(); done(event.target.result); }; }; }))"""
+
+
+@pytest.fixture
+def in_the_shed(on_phone, house):
+    """A phone that has seen the shelf, now without signal."""
+    on_phone.ready_for_the_shed()
+    on_phone.context.set_offline(True)
+    return on_phone
+
+
+def drain(page, volume):
+    open_form(page, "drained")
+    page.fill("#f-drained", volume)
+    page.click("#log-drained .go")
+    page.wait_for_selector("#pending li")
+
+
+def test_shelf_and_open_vessels_are_there_without_signal(in_the_shed, house):
+    page = in_the_shed.page
+    page.goto(f"{in_the_shed.url}/")
+    assert "Blue pail" in page.inner_text("main")
+    page.click("a:has-text('Blue pail')")
+    assert page.inner_text("h1") == "Blue pail"
+    page.goto(f"{in_the_shed.url}/p/{house.pk}/people")
+    assert "No signal" in page.inner_text("h1")
+
+
+def test_what_was_written_without_signal_goes_off_when_it_is_back(in_the_shed, house):
+    page = in_the_shed.page
+    in_the_shed.vessel(house)
+    drain(page, "140")
+    assert newest(house, "drained").body["volume_ml"] == 120, "nothing has arrived yet"
+    page.wait_for_selector("#signal:has-text('1 waiting for signal')")
+    in_the_shed.context.set_offline(False)
+    page.evaluate("window.dispatchEvent(new Event('online'))")
+    page.wait_for_selector("#signal", state="hidden")
+    assert newest(house, "drained").body["volume_ml"] == 140
+
+
+def test_the_queue_outlives_a_killed_page(in_the_shed, house):
+    page = in_the_shed.page
+    in_the_shed.vessel(house)
+    drain(page, "150")
+    until(page, f"{WAITING} === 1")
+    page.close(run_before_unload=False)
+    in_the_shed.context.set_offline(False)
+    again = in_the_shed.opened()
+    again.goto(f"{in_the_shed.url}/")
+    until(again, f"{WAITING} === 0")
+    assert newest(house, "drained").body["volume_ml"] == 150
+
+
+def test_an_answer_that_was_lost_does_not_double_the_entry(on_phone, house):
+    page = on_phone.page
+    on_phone.vessel(house)
+    lost = []
+
+    def lose_the_first(route):
+        if lost:
+            return route.continue_()
+        lost.append(route.fetch())
+        return route.abort()
+
+    on_phone.context.route("**/api/entries", lose_the_first)
+    before = house.entries.count()
+    drain(page, "160")
+    page.evaluate("window.dispatchEvent(new Event('online'))")
+    page.wait_for_selector("#signal", state="hidden")
+    assert house.entries.count() == before + 1
+
+
+def test_what_the_server_refuses_is_shown_and_can_be_dropped(on_phone, house):
+    page = on_phone.page
+    on_phone.vessel(house)
+    house.memberships.update(role="reader")
+    drain(page, "170")
+    page.wait_for_selector("#signal[data-state=refused]")
+    page.click("#pending li button")
+    page.wait_for_selector("#signal", state="hidden")
+    assert newest(house, "drained").body["volume_ml"] == 120
+
+
+def test_signing_out_empties_the_phone_of_pages(on_phone):
+    on_phone.ready_for_the_shed()
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/settings")
+    page.click("form[data-leave] button")
+    page.wait_for_url("**/enter")
+    assert page.evaluate("async () => (await caches.keys()).includes('sourloam-pages')") is False
