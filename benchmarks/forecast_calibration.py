@@ -127,7 +127,7 @@ def main() -> None:
     for score in one["scores"]:
         print(
             f"{score['quantity']:<18}{score['trials']:>7}{score['held']:>9.3f}"
-            f"{score['even']:>9.3f}{score['crps']:>9.3f}"
+            f"{score['even']:>9.3f}{score['crps']:>9.3f}  {score['bins']}"
         )
     print(f"full day: {one['full_day_crps']:.2f} d; naive {one['naive']};", end=" ")
     print(f"{one['below_best_naive']:.0%} below the best naive; {one['not_scored']} not scored")

@@ -38,14 +38,15 @@ class Lumps:
         return cls(np.round(day).astype(np.int64), kg, error, by_eye)
 
     def masses(self, inside: Hidden, errors: Floats, mix: Mix) -> Floats:
-        """kg of scraps really laid, (members, lumps)."""
+        """kg of scraps really laid, (members, lumps); their mean is what was told, less what
+        readings that err by a factor are too high by."""
         by_eye = self.by_eye * np.log(inside.loose / mix.loose_usual)[:, None]
-        noise = self.error * errors
+        noise = self.error * errors - self.error**2 / 2
         return np.asarray(self.kg * inside.scale[:, None] * np.exp(noise + by_eye))
 
 
 def _together(group: Sequence[Layer]) -> tuple[float, float, float, float]:
-    kg = np.array([layer.kg for layer in group])
+    kg = np.array([layer.kg * np.exp(-(layer.error**2) / 2) for layer in group])
     day = float(np.average([layer.day for layer in group], weights=kg))
     error = np.sqrt(((kg * [layer.error for layer in group]) ** 2).sum()) / kg.sum()
     by_eye = np.average([layer.way == "by_eye" for layer in group], weights=kg)

@@ -31,12 +31,13 @@ QUANTITIES = ("full_day", "finish_day", "liquid_week_ml", "level_in_a_week", "ph
 @dataclass(frozen=True)
 class Score:
     """One quantity over many trials: share of truths within the 80 % range, chance of ranks as
-    uneven (chi-square, ten bins), mean continuous ranked probability score."""
+    uneven (chi-square, ten bins), the bins, mean continuous ranked probability score."""
 
     quantity: str
     trials: int
     held: float
     even: float
+    bins: tuple[int, ...]
     crps: float
 
 
@@ -49,7 +50,8 @@ def scores(trials: Sequence[Trial]) -> tuple[Score, ...]:
         held = ((ranks > 0.1) & (ranks < 0.9)).mean()
         crps_of = np.mean([trial.scores[quantity] for trial in trials])
         even = stats.chisquare(counts).pvalue
-        found.append(Score(quantity, len(trials), float(held), float(even), float(crps_of)))
+        bins = tuple(int(count) for count in counts)
+        found.append(Score(quantity, len(ranks), float(held), float(even), bins, float(crps_of)))
     return tuple(found)
 
 
