@@ -151,11 +151,9 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
         server.run()
     finally:
         listen(None)
-        if worker is not None and worker.stdin is not None:
-            worker.stdin.close()
-            with suppress(subprocess.TimeoutExpired):
-                worker.wait(timeout=10)
-            worker.kill()
+        if worker is not None:
+            worker.kill()  # what it had not kept yet waits in the database
+            worker.wait()
 
 
 def _options() -> dict[str, Any]:
