@@ -73,14 +73,49 @@ def _rest_end(ph_newest, critical, last_fed, par):
 
 
 @compiled()
+def _sour_a_day(count, state, taken, par, warm, air, tolerance, trace, work):
+    """Carry all layers over a day; ``air`` (layers,) mol of oxygen an hour, ``trace`` (step length
+    and pH, layers)."""
+    step, now = trace
+    for i in range(count):
+        now[i], step[i] = carry(
+            state[i], taken[i], par, warm, air[i], HOURS, tolerance, step[i], now[i], work
+        )
+
+
+@compiled()
+def _weigh(count, state, taken, mass_kg, mass):
+    """Fill ``mass`` of each layer; all that is held and all liquid so far, kg."""
+    solute_kg, protein_kg, weigh = mass_kg
+    total, liquid = 0.0, 0.0
+    for i in range(count):
+        mass[i] = layer_kg(state[i], taken[i], weigh)
+        total += mass[i]
+        liquid += _liquid_kg(state[i], solute_kg, protein_kg)
+    return total, liquid
+
+
+@compiled()
+def _sum_up(full, last_fed, count, state, taken, laid, ph_newest, par, numbers):
+    """Fill ``numbers``: full day, last fed day, fed kg, layers, finish day, oxygen that the newest
+    layer took after the day it was laid, mmol/kg."""
+    numbers[0], numbers[1], numbers[3] = full, last_fed, count
+    if count == 0:
+        return
+    for i in range(count):
+        numbers[2] += taken[i, L_FRESH]
+    newest = taken[count - 1]
+    numbers[4] = _rest_end(ph_newest, newest[_CRITICAL], last_fed, par)
+    numbers[5] = 1000.0 * (state[count - 1, S_O2] - laid) / newest[L_FRESH]
+
+
+@compiled()
 def _one_vessel(
     offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, ph, days_out,
     numbers,
 ):  # fmt: skip
     """One member. ``state`` (layers, NSTATE) and ``ph`` (layers, days) are filled; ``days_out``
-    (5, days): newest pH, volume, level, kg, liquid kg; ``numbers``: full day, last fed day, fed
-    kg, layers, finish day, oxygen that the newest layer took
-    after the day it was laid."""
+    (5, days): newest pH, volume, level, kg, liquid kg; ``numbers`` by ``_sum_up``."""
     layers, days = offer_day.size, temperature.size
     work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
     warm = np.empty(NWARM)
@@ -89,7 +124,7 @@ def _one_vessel(
     taken = np.zeros((layers, NLAYER))
     added = np.zeros(layers)
     plate = plate_pressure(body[_PLATE], body[_SECTION], par)
-    solute_kg, protein_kg, weigh = mass_kg
+    weigh = mass_kg[2]
     count, offer, full, last_fed = 0, 0, np.inf, -1
     drained, laid = 0.0, 0.0
     for day in range(days):
@@ -119,17 +154,12 @@ def _one_vessel(
         share_air(volume, count, body[_SECTION], par, share)
         oxygen = _air_mol(filled, openings, body, par) / HOURS
         warmth(temperature[day], par, warm)
-        total_kg, liquid = 0.0, 0.0
-        for i in range(count):
-            now[i], step[i] = carry(
-                state[i], taken[i], par, warm, oxygen * share[i], HOURS, tolerance, step[i],
-                now[i], work,
-            )  # fmt: skip
-            mass[i] = layer_kg(state[i], taken[i], weigh)
-            total_kg += mass[i]
-            liquid += _liquid_kg(state[i], solute_kg, protein_kg)
-            if ph.shape[0] > 0:
-                ph[i, day] = now[i]
+        _sour_a_day(
+            count, state, taken, par, warm, oxygen * share, tolerance, (step, now), work
+        )  # fmt: skip
+        total_kg, liquid = _weigh(count, state, taken, mass_kg, mass)
+        if ph.shape[0] > 0:
+            ph[:count, day] = now[:count]
         if last_fed == day:
             laid = state[count - 1, S_O2]
         days_out[0, day] = now[count - 1]
@@ -138,15 +168,7 @@ def _one_vessel(
         days_out[3, day] = total_kg
         days_out[4, day] = liquid - drained
         drained = liquid
-    numbers[0] = full
-    numbers[1] = last_fed
-    numbers[3] = count
-    if count > 0:
-        for i in range(count):
-            numbers[2] += taken[i, L_FRESH]
-        newest = taken[count - 1]
-        numbers[4] = _rest_end(days_out[0], newest[_CRITICAL], last_fed, par)
-        numbers[5] = 1000.0 * (state[count - 1, S_O2] - laid) / newest[L_FRESH]
+    _sum_up(full, last_fed, count, state, taken, laid, days_out[0], par, numbers)
 
 
 @compiled(parallel=True)

@@ -81,6 +81,8 @@ _FEW = 0.01  # method: below this share the early group's death needs no short s
 def _logistic(n, most, beside, growth, death, hours):
     """Population after some hours of growth and death, where there is room for ``most`` and
     others take up ``beside`` of it: the exact solution of dn/dt = n (net - growth n/most)."""
+    if growth == 0.0 and death == 0.0:
+        return n
     net = growth * max(0.0, 1.0 - beside / most) - death
     factor = exp(net * hours)
     mean = (factor - 1.0) / net if abs(net * hours) > _SMALL else hours
