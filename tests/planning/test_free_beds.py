@@ -5,6 +5,7 @@ import datetime as dt
 import numpy as np
 import pytest
 
+from sourloam.evidence import book
 from sourloam.planning.free_beds import FURTHER, bed_rooms, digger
 from sourloam.planning.waiting import stated
 
@@ -83,3 +84,11 @@ def test_ferment_with_meat_keeps_away_from_a_crop_that_is_soon_eaten_raw(make_si
 def test_a_site_without_ground_has_no_beds(make_site):
     bare = {'texture = "loam"\nbed_area = "20 m²"\n': "none = true\n"}
     assert rooms_of(make_site(replace=bare)) == ()
+
+
+def test_a_wait_beyond_the_time_foreseen_counts_as_a_winter(make_site):
+    bed, _ = rooms_of(make_site(add=BED), wait=np.inf)
+    longest = int(book()["ground.wait.longest"].value)
+    planting = dt.date(2027, 5, 1) - FIRST
+    assert bed.free[planting.days - longest]
+    assert not bed.free[planting.days - longest + 1]

@@ -149,8 +149,9 @@ def _free(bed: garden.Bed, digging: Digger, waiting: Waiting, days: int) -> Bool
         if not stays:
             free &= (every < planting.start_day) | (every > planting.end_day)
             gap = every[max(before + 1, 0) : max(planting.start_day, 0)]
-            late = gap + waiting.cautious(gap, _way(planting, digging)) > planting.start_day
-            free[gap[late]] = False
+            longest = digging.middle("ground.wait.longest")
+            wait = np.minimum(waiting.cautious(gap, _way(planting, digging)), longest)
+            free[gap[gap + wait > planting.start_day]] = False
         free[_raw_too_soon(planting, digging, every)] = False
     return free
 
