@@ -143,3 +143,8 @@ def test_a_forgotten_vessel_rests_since_its_last_layer(log, pail, place):
 def test_today_before_the_log_is_refused_in_one_line(log, pail, place):
     with pytest.raises(ValueError, match="lies before the log begins on 2025-09-01"):
         foresee(log, pail, place, -3)
+
+
+def test_before_any_sign_the_chance_of_failing_is_about_that_of_trouble(pail, place, log):
+    seen = [foresee(replace(log, strips=()), pail, place, 19, seed=s) for s in range(4)]
+    assert 0.01 < np.mean([one.chance_of_failing for one in seen]) < 0.06

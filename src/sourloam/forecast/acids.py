@@ -47,17 +47,17 @@ def match(souring: Souring, dry_share: Floats, warmth_c: Floats, logged: Logged)
 
 
 def _alike(souring: Souring, dry_share: Floats) -> Floats:
-    """Prior weights: sound draws by likeness in dry share, troubled ones by their own chance."""
-    share = special.logit(souring.dry_share)
-    width = _ALIKE * share[~souring.troubled].std()
-    away = (special.logit(dry_share)[:, None] - share) / width
+    """Prior weights: sound draws by likeness in dry share; troubled ones, whose mix is another,
+    all alike by their own chance."""
+    troubled, share = souring.troubled, special.logit(souring.dry_share)
+    width = _ALIKE * share[~troubled].std()
+    away = (special.logit(dry_share)[:, None] - share[~troubled]) / width
     log = np.maximum(-0.5 * away**2, -50.0)  # method: never quite nought
     chance = book()["forecast.trouble"].value
-    out = np.empty_like(log)
-    for part, weight in ((~souring.troubled, 1 - chance), (souring.troubled, chance)):
-        total = special.logsumexp(log[:, part], axis=1)[:, None]
-        out[:, part] = log[:, part] - total + np.log(weight)
-    return np.asarray(out)
+    out = np.empty((len(dry_share), len(share)))
+    out[:, ~troubled] = np.log(1 - chance) + log - special.logsumexp(log, axis=1)[:, None]
+    out[:, troubled] = np.log(chance / troubled.sum())
+    return out
 
 
 def _strips(souring: Souring, warmth_c: Floats, logged: Logged) -> Floats:

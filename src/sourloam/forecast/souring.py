@@ -20,7 +20,7 @@ from sourloam.scraps import Batch
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Shares = str | tuple[tuple[str, float], ...]
-_SOUND, _TROUBLED = 320, 40  # method: draws of single layers
+_SOUND, _TROUBLED = 240, 40  # method: draws of single layers
 _GRID_C = np.array([1.0, 5.0, 9.0, 13.0, 17.0, 21.0, 25.0, 30.0])  # method: °C run
 _DAYS = 120  # method: days followed, enough for the slow ones in the cold
 _CLOSE = 1e-6  # method: rounding of a sum of shares
