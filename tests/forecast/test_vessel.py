@@ -88,6 +88,8 @@ def test_strips_that_stay_high_raise_the_chance_of_failing_before_anything_smell
     ill = foresee(replace(log, strips=strips), pail, place, 19)
     assert usual.chance_of_failing < 0.05
     assert ill.chance_of_failing > 0.3
+    assert "bran that has died" in ill.summary()["notes"][0]
+    assert usual.summary()["notes"] == []
 
 
 def test_a_rotten_smell_raises_the_chance_of_failing(log, pail, place):
@@ -148,3 +150,10 @@ def test_today_before_the_log_is_refused_in_one_line(log, pail, place):
 def test_before_any_sign_the_chance_of_failing_is_about_that_of_trouble(pail, place, log):
     seen = [foresee(replace(log, strips=()), pail, place, 19, seed=s) for s in range(4)]
     assert 0.01 < np.mean([one.chance_of_failing for one in seen]) < 0.06
+
+
+def test_a_vessel_in_the_cold_is_said_to_be_late_because_of_the_cold(log, pail, place):
+    cold = replace(place, room_c=np.full_like(place.room_c, 4.0))
+    seen = foresee(replace(log, strips=(), set_aside=20), pail, cold, 22)
+    assert seen.chance_of_failing > 0.5
+    assert "stands at about 4 °C" in seen.notes[0]

@@ -32,6 +32,15 @@ _IDLE = 14  # method: days without a layer after which an old filling counts as 
 _ML_PER_M3 = 1e6
 _RIDGE = 1e-4  # method: a belief never becomes certain
 
+_ILL = (
+    "In {percent} of 100 runs that agree with the log it fails: strips or smells fit bran that has "
+    "died, or too much meat, fish and dairy, better than a sound ferment."
+)
+_COLD = (
+    "In {percent} of 100 runs that agree with the log it is not sour in time: it stands at about "
+    "{warmth} °C, and sours slowly or only when it gets warmer."
+)
+
 #: Prefixes and ids of the evidence that the forecast reads, beside those of scraps and vessel.
 EVIDENCE: tuple[str, ...] = (
     "forecast",
@@ -139,6 +148,7 @@ def _carried_on(
     finish = _finish(scene, inside, kitchen, members.draw, last)
     curves = kitchen.souring.at(kitchen.souring.ph, warmth, members.draw)
     liquid = _daily_ml(course[2], agreement.density_kg_m3)
+    fails = _fails(finish - last, kitchen, warmth, members.draw)
     drain = next_drain(log, np.cumsum(liquid, axis=1), now, scene.vessel)
     return VesselForecast(
         began=log.began,
@@ -146,7 +156,7 @@ def _carried_on(
         resting=log.set_aside is not None,
         full_day=full if log.set_aside is None else np.full_like(full, float(log.set_aside)),
         finish_day=finish,
-        fails=_fails(finish - last, kitchen, warmth, members.draw),
+        fails=fails,
         level=course[0],
         contents_kg=course[1],
         liquid_ml=liquid,
@@ -157,6 +167,7 @@ def _carried_on(
         bran_left_kg=kitchen.usual.dose * _still_to_come(kg, added, last, now),
         surprises=surprises(agreement, members.seen, _strips_away(kitchen, members, log, warmth)),
         posterior=_learned(members.z, rate, belief),
+        notes=_why(fails, kitchen.souring.troubled[members.draw], warmth),
     )
 
 
@@ -181,6 +192,16 @@ def _fails(took: Floats, kitchen: Kitchen, warmth: Floats, draw: Ints) -> NDArra
     """Too late after its last layer, or the butyric or putrid way."""
     late = took > book()["ferment.failure_after"].value
     return np.asarray(late | kitchen.souring.spoils(warmth, draw))
+
+
+def _why(fails: NDArray[np.bool_], troubled: NDArray[np.bool_], warmth: Floats) -> tuple[str, ...]:
+    """Why it is likely to fail, where it is."""
+    chance = float(fails.mean())
+    if chance < book()["ledger.due.chance"].value:
+        return ()
+    if troubled[fails].mean() > 0.5:
+        return (_ILL.format(percent=round(100 * chance)),)
+    return (_COLD.format(percent=round(100 * chance), warmth=round(float(np.median(warmth)))),)
 
 
 def _daily_ml(liquid_kg: Floats, density: float) -> Floats:
