@@ -5,7 +5,6 @@ import pytest
 
 from sourloam import soil
 from sourloam.evidence import book
-from sourloam.planning.trenches import trench_of
 from sourloam.planning.waiting import EVIDENCE, ask_soil, stated
 
 
@@ -16,24 +15,21 @@ def few():
 
 
 @pytest.fixture(scope="module")
-def ask(few, make_site):
+def ask(few):
     def asked(load_kg_m=4.0, celsius=None):
         day = np.arange(3 * 365)
         year = (
             11 - 8 * np.cos(2 * np.pi * (day - 15) / 365) if celsius is None else celsius + 0 * day
         )
         weather = (np.repeat(year[None], 30, axis=0), soil.Water.still(len(day)))
-        return ask_soil(soil.Soil("loam", 6.5), trench_of(make_site()), load_kg_m, weather, few)
+        return ask_soil(soil.Soil("loam", 6.5), load_kg_m, weather, few)
 
     return asked
 
 
-def test_in_steady_soil_the_wait_is_that_of_a_burial_on_any_day(ask, few, make_site):
+def test_in_steady_soil_the_wait_is_that_of_a_burial_on_any_day(ask, few):
     waiting = ask(celsius=12.0)
-    trench = trench_of(make_site())
-    burial = soil.Burial(
-        soil.Portion.typical(4.0, few), 1, trench.width, trench.zone, trench.cover, trench.spacing
-    )
+    burial = soil.usual_burial(soil.Portion.typical(4.0, few), 1, few)
     course = soil.bury(burial, soil.Soil("loam", 6.5), np.full((30, 120), 12.0), few)
     for day in (365, 401, 640, 729):
         np.testing.assert_array_equal(waiting.on(np.array([day]))[:, 0], course.sow_day)
@@ -53,9 +49,16 @@ def test_more_ferment_on_a_metre_waits_longer(ask):
     assert thick > 1.3 * thin
 
 
-def test_the_cautious_wait_is_longer_than_the_middle_one_and_set_out_plants_wait_less(ask):
+def test_crops_that_follow_soon_are_reckoned_with_ferment_laid_half_as_thick(ask):
+    waiting, days = ask(load_kg_m=6.0), np.array([393, 505, 617])
+    half = ask(load_kg_m=3.0)
+    np.testing.assert_array_equal(waiting.on(days, thin=True), half.on(days))
+    middle = np.median(half.on(days), axis=0)
+    assert (waiting.cautious(days) >= middle).all()
+
+
+def test_set_out_plants_wait_less(ask):
     waiting, days = ask(), np.array([400, 500, 600])
-    assert (waiting.cautious(days) >= np.median(waiting.on(days), axis=0)).all()
     assert (waiting.on(days, "tolerant") <= waiting.on(days)).all()
 
 

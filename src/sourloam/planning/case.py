@@ -290,7 +290,6 @@ def _waiting(
     return {
         t: waiting.ask_soil(
             soil.Soil(t, ph),
-            trench_of(site),
             _usual_load(site, t, parameters),
             (trench_c, wet.water[t]),
             few,

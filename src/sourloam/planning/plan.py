@@ -101,7 +101,8 @@ def _notes(work: Work) -> tuple[str, ...]:
         "every 30 days, with straight lines between.",
         "Vessels are emptied on one day a week, those first that have waited longest: buried as "
         "far as a bed is free, may be given more this year, and people have time to dig; kept "
-        "closed where a bed will take them; else passed on.",
+        "closed where a bed will take them; else passed on. "
+        "A vessel goes whole one way or the other.",
         "What beds take in a year: nitrogen and phosphorus within the usual ceilings, and room for "
         "trenches; phosphorus that leaves with the liquid is counted as if it stayed.",
         "What moves the answer: one input at a time from its low to its high value (10 and 90 % "
@@ -110,7 +111,8 @@ def _notes(work: Work) -> tuple[str, ...]:
         "Where a filling takes many weeks, two to five days make one layer in the computation; a "
         "vessel then seems to hold up to four parts in a hundred less than it does.",
         "The wait before sowing is that of acids, air, ammonia and salt in the soil after a burial "
-        "of typical ferment, with rain, followed for 120 days in up to 80 of the members.",
+        "of typical ferment, with rain, followed for 120 days in up to 60 of the members; "
+        "where a crop follows soon, ferment is taken to be laid half as thick.",
         "The ground is a first estimate; frost is computed without snow and without the heat of "
         "freezing, so real ground freezes later and less deep.",
     )

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from sourloam import climate, soil
 from sourloam.evidence import Parameters
-from sourloam.planning.trenches import Trench
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -23,8 +22,9 @@ EVIDENCE = (
     "ground.trench.depth",
 )
 CAUTIOUS = 0.9  # method: what must be ready in time is reckoned with nine cases in ten
-MEMBERS = 80  # method: members whose burials are followed; the others are like one of them
+MEMBERS = 60  # method: members whose burials are followed; the others are like one of them
 _YEAR_DAYS = 365
+_THIN = 0.5  # method: where a crop follows soon, half as much is laid on a metre
 _EVERY_DAYS = 28  # method: waits change slowly with the day of burial
 FORESEEN_DAYS = 120  # method: days followed after a burial
 _FIT: Mapping[Way, Callable[[soil.BuriedCourse], Floats]] = {
@@ -38,37 +38,40 @@ _FIT: Mapping[Way, Callable[[soil.BuriedCourse], Floats]] = {
 class Waiting:
     """Waits of burials spread over a year, days, (members, burials) by way; inf if longer.
 
-    ``knots`` are days of the year since its ``first`` day in the window of days.
+    ``knots`` are days of the year since its ``first`` day in the window of days. ``laid_thin``
+    holds the same for half as much ferment on a metre.
     """
 
     first: int
     knots: Ints
     by_way: Mapping[Way, Floats]
+    laid_thin: Mapping[Way, Floats]
 
-    def on(self, days: Ints, way: Way = "sow") -> Floats:
+    def on(self, days: Ints, way: Way = "sow", thin: bool = False) -> Floats:
         """Waits of burials on some days of the window, (members, days)."""
         at = np.interp((days - self.first) % _YEAR_DAYS, self.knots, np.arange(len(self.knots)))
         left, right = np.floor(at).astype(int), np.ceil(at).astype(int)
-        part, table = at - left, self.by_way[way]
+        part, table = at - left, (self.laid_thin if thin else self.by_way)[way]
         before, after = table[:, left], table[:, right]
         finite = np.isfinite(before) & np.isfinite(after)
         between = np.where(finite, before, 0) * (1 - part) + np.where(finite, after, 0) * part
         return np.where(finite, between, np.inf)
 
     def cautious(self, days: Ints, way: Way = "sow") -> Floats:
-        """The wait that nine members in ten need at most, (days,)."""
-        return np.asarray(np.quantile(self.on(days, way), CAUTIOUS, axis=0, method="nearest"))
+        """The wait of thinly laid ferment that nine members in ten need at most, (days,)."""
+        found = self.on(days, way, thin=True)
+        return np.asarray(np.quantile(found, CAUTIOUS, axis=0, method="nearest"))
 
 
 def stated(days: float, first: int, members: int) -> Waiting:
     """The same wait for everybody and on every day: the person's own."""
     same = np.full((members, 1), days)
-    return Waiting(first, np.array([0]), {"sow": same, "tender": same, "tolerant": same})
+    every: dict[Way, Floats] = {"sow": same, "tender": same, "tolerant": same}
+    return Waiting(first, np.array([0]), every, every)
 
 
 def ask_soil(
     ground: soil.Soil,
-    trench: Trench,
     load_kg_m: float,
     weather: tuple[Floats, soil.Water],
     few: Parameters,
@@ -76,23 +79,25 @@ def ask_soil(
     """Bury a metre of typical ferment through a year and see when plants may follow.
 
     ``weather``: temperature at the trench (members, days) and water, both with a year to warm up,
-    the year of the burials, and the days foreseen beyond.
+    the year of the burials, and the days foreseen beyond. The trench is the soil room's usual one.
     """
     soil_c, water = weather
     first = _YEAR_DAYS
-    ferment = soil.Portion.typical(load_kg_m, few)
-    burial = soil.Burial(ferment, 1, trench.width, trench.zone, trench.cover, trench.spacing)
     knots = np.append(np.arange(0, _YEAR_DAYS, _EVERY_DAYS), _YEAR_DAYS)
-    courses = [
-        soil.bury(
-            burial,
-            ground,
-            soil_c[:, first + day :][:, :FORESEEN_DAYS],
-            few,
-            water.within(int(first + day), FORESEEN_DAYS),
-        )
-        for day in knots[:-1]
-    ]
-    courses.append(courses[0])
-    by_way = {way: np.stack([fit(course) for course in courses], 1) for way, fit in _FIT.items()}
-    return Waiting(first, knots, by_way)
+
+    def followed(load: float) -> dict[Way, Floats]:
+        burial = soil.usual_burial(soil.Portion.typical(load, few), 1, few)
+        courses = [
+            soil.bury(
+                burial,
+                ground,
+                soil_c[:, first + day :][:, :FORESEEN_DAYS],
+                few,
+                water.within(int(first + day), FORESEEN_DAYS),
+            )
+            for day in knots[:-1]
+        ]
+        courses.append(courses[0])
+        return {way: np.stack([fit(course) for course in courses], 1) for way, fit in _FIT.items()}
+
+    return Waiting(first, knots, followed(load_kg_m), followed(_THIN * load_kg_m))

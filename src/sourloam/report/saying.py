@@ -154,6 +154,7 @@ def ground_said(plan: Plan, system: str) -> str:
     rest = "into a tub of old soil" if ground.rest_goes == "tub" else "elsewhere"
     return (
         f"{said}. Your {have} of beds take {share} of that: in the calendar below "
-        f"{word(ground.buried)} {'is' if ground.buried == 1 else 'are'} buried and "
+        f"{word(ground.buried) if ground.buried else 'none'} "
+        f"{'are' if ground.buried > 1 else 'is'} buried and "
         f"{word(ground.passed_on)} {'goes' if ground.passed_on == 1 else 'go'} {rest}."
     )

@@ -127,12 +127,16 @@ def _story(work: Work, weeks: tuple[Week, ...]) -> str:
     if not passed_on:
         return f"In the calendar below {vessels(buried)} {_are(buried)} buried in the coming year."
     takes = "all" if share >= 1 else f"about {percent(share)}"
-    by = "by what each may be given" if share < 1 else "but not at the times at which it is ready"
+    by = (
+        "by what each may be given and when"
+        if share < 1
+        else "but not at the times at which it is ready"
+    )
     return (
         f"Your beds take {takes} of a year's ferment, {by}; crops and cold leave them closed for "
-        f"a part of the year. So in the calendar below {vessels(buried)} "
-        f"{_are(buried)} buried and {vessels(passed_on)} {_are(passed_on)} emptied elsewhere: "
-        f"{_where(work)}. More bed, or less put in, would change that."
+        f"a part of the year. So in the calendar below {vessels(buried) if buried else 'none'} "
+        f"{'are' if buried > 1 else 'is'} buried and {vessels(passed_on)} {_are(passed_on)} "
+        f"emptied elsewhere: {_where(work)}. More bed, or less put in, would change that."
     )
 
 

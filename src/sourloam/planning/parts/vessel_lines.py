@@ -97,7 +97,7 @@ def _passing(work: Work, year: Year, at: tuple[int, list[int]], told: bool) -> E
         kind="pass_on",
         vessel=names,
         passed_on=len(places),
-        text=f"No bed has a place for it: empty {names} and {how}; {wash}."
+        text=f"No free bed has room for all of it: empty {names} and {how}; {wash}."
         + _if_failed(work, year, day, places),
     )
 
