@@ -1,0 +1,1 @@
+"""Making and keeping the inoculated bran."""
