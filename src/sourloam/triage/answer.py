@@ -1,0 +1,141 @@
+"""The whole answer to signs, as plain data for terminal, page and log."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.sentences import gettext_noop as _
+from sourloam.triage.beliefs import Beliefs
+from sourloam.triage.causes import CAUSES
+from sourloam.triage.caution import Caution, cautions_for, forbids_second_try, is_rotten
+from sourloam.triage.diagnosis import Doubt, Verdict
+from sourloam.triage.fate import fate_if_lost
+from sourloam.triage.questions import Question, next_question
+from sourloam.triage.remedies_vessel import DRAIN, SECOND_TRY
+from sourloam.triage.remedy import remedy_for, with_numbers
+
+#: Said beside every share.
+JUDGED = _("These shares are our judgement, not counted cases.")
+LET_GO = _("Do not try to save it; let it go as said below.")
+_DOUBTS: dict[Doubt, str] = {
+    "nothing_told": _("Tell me what you see or smell."),
+    "contradiction": _("Not sure: two of these signs cannot both be there. Look again, or ask."),
+    "unexplained": _("Not sure: no one cause explains all these signs. Ask somebody who knows."),
+    "rare": _("Not sure: these signs hardly ever come together. Look again, or ask."),
+    "open": _("Not sure yet: several causes are possible."),
+}
+_MEANWHILE = {
+    "vessel": (
+        _("Until you know: drain it, close it well, keep it at room warmth, bury nothing yet."),
+        _("Ask somebody with practice, and show a photo. If it turns rotten, take it as lost."),
+    ),
+    "ground": (
+        _("Until you know: plant nothing there, feed no liquid, keep it covered."),
+        _("Ask somebody with practice, and show a photo."),
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A verdict with what follows from it. ``headline`` is a message id of its own.
+
+    ``question`` is the next one, None where enough is known or nothing is worth asking.
+    """
+
+    verdict: Verdict
+    headline: str
+    why: str
+    now: tuple[Sentence, ...]
+    watch: Sentence | None
+    again_days: int | None
+    next_time: Sentence | None
+    lost: tuple[Sentence, ...]
+    cautions: tuple[Caution, ...]
+    question: Question | None
+
+    @property
+    def stop(self) -> bool:
+        """Something must be done, or not done, before anything else."""
+        return any(caution.stop for caution in self.cautions)
+
+    def entry_body(self, **thing: str) -> dict[str, Any]:
+        """Body of a ``rescued`` entry; ``thing`` is ``vessel=`` or ``bed=`` with its id."""
+        body: dict[str, Any] = dict(thing) | {
+            "signs": list(self.verdict.seen),
+            "absent": list(self.verdict.absent),
+        }
+        return body | ({"cause": self.verdict.cause} if self.verdict.cause else {})
+
+    def as_json(self) -> dict[str, Any]:
+        """Plain JSON, in English and metric units, with the ids beside the words."""
+        verdict = self.verdict
+        return {
+            "stage": verdict.stage,
+            "signs": list(verdict.seen),
+            "absent": list(verdict.absent),
+            "sure": verdict.sure,
+            "cause": verdict.cause,
+            "doubt": verdict.doubt,
+            "headline": self.headline,
+            "why": self.why,
+            "likely": [asdict(one) | {"label": CAUSES[one.cause].label} for one in verdict.likely],
+            "contradictory": [list(pair) for pair in verdict.contradictory],
+            "unexplained": list(verdict.unexplained),
+            "standing": JUDGED,
+            "stop": self.stop,
+            "cautions": [
+                {"id": c.id, "text": c.text.english, "stop": c.stop} for c in self.cautions
+            ],
+            "now": [line.english for line in self.now],
+            "watch": self.watch.english if self.watch else None,
+            "again_days": self.again_days,
+            "next_time": self.next_time.english if self.next_time else None,
+            "lost": [line.english for line in self.lost],
+            "question": asdict(self.question) if self.question else None,
+        }
+
+
+def answer_to(
+    verdict: Verdict, skip: Collection[str] = (), beliefs: Beliefs | None = None
+) -> Answer:
+    """What to say and do; ``skip`` and ``beliefs`` as for ``next_question``."""
+    question = next_question(verdict, skip, beliefs)
+    cautions, lost = cautions_for(verdict), fate_if_lost(verdict)
+    if verdict.cause is None:
+        meanwhile = _steps(verdict, tuple(with_numbers(line) for line in _meanwhile(verdict)))
+        return Answer(
+            verdict, _DOUBTS[verdict.doubt], "", meanwhile, None, None, None, lost, cautions,
+            question,
+        )  # fmt: skip
+    cause, remedy = CAUSES[verdict.cause], remedy_for(verdict.cause)
+    return Answer(
+        verdict,
+        cause.label,
+        cause.why,
+        _steps(verdict, remedy.now),
+        remedy.watch,
+        remedy.again_days,
+        remedy.next_time,
+        lost,
+        cautions,
+        question,
+    )
+
+
+def _meanwhile(verdict: Verdict) -> tuple[str, ...]:
+    """What is right whatever the cause; rot wants the same steps from all its causes."""
+    if verdict.stage == "vessel" and is_rotten(verdict):
+        return DRAIN, SECOND_TRY
+    return _MEANWHILE[verdict.stage]
+
+
+def _steps(verdict: Verdict, steps: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
+    """The steps; a second try gives way to letting go where it would not be safe."""
+    if not forbids_second_try(verdict):
+        return steps
+    kept = tuple(step for step in steps if step.msgid != SECOND_TRY)
+    return (*kept, with_numbers(LET_GO))
