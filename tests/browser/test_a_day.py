@@ -81,6 +81,7 @@ def test_a_photo_goes_off_small_and_without_its_place(on_phone, house):
 def test_the_sliders_answer_while_they_move(on_phone, house):
     page = on_phone.page
     page.goto(f"{on_phone.url}/p/{house.pk}/set-up")
+    page.wait_for_selector("#answer .figure >> nth=0", timeout=120_000)
     before = page.inner_text("#answer .answer")
     page.evaluate(
         """() => { const s = document.getElementById('s-people'); s.value = 12;

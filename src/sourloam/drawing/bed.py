@@ -57,7 +57,7 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     soil = tag(
         "rect", x=_EDGE, y=_HEAD, width=_WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
     )
-    body = soil
+    body = soil + _furrows(tall)
     for planting in picture.plantings:
         body += _planting(planting, picture.length_m, scale, tall)
     for trench in picture.trenches:
@@ -65,6 +65,15 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     body += _measure(picture, scale, tall)
     size = (_WIDE, _HEAD + tall + _FOOT)
     return document(size, body, picture.title or picture.name, picture.desc, standalone)
+
+
+def _furrows(tall: float) -> str:
+    """Raked lines, so that bare ground looks like ground."""
+    strokes = ""
+    for row in range(1, max(2, int(tall / 15))):
+        left, right = _EDGE + 8 + row * 17 % 29, _WIDE - _EDGE - 9 - row * 23 % 37
+        strokes += f"M{left:.0f} {_HEAD + row * 15:.0f}H{right:.0f}"
+    return path(strokes, "d-furrow")
 
 
 def _within(value: float, most: float) -> float:

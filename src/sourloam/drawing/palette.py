@@ -89,6 +89,7 @@ _RULES = {
     "d-moon": "fill:$straw;stroke:$ink;stroke-width:1",
     "d-bad": "fill:none;stroke:$beet;stroke-width:3;stroke-linecap:round",
     "d-soil": "fill:$soil-pale;stroke:$soil;stroke-width:2",
+    "d-furrow": "fill:none;stroke:$soil;stroke-width:1;stroke-opacity:.35;stroke-dasharray:9 5",
     "d-trench": "fill:$soil;stroke:$ink;stroke-width:1.5",
     "d-hatch": "fill:none;stroke:$paper;stroke-width:1.6;stroke-opacity:.75",
     "d-open": "fill:none;stroke:$leaf;stroke-width:2.5;stroke-dasharray:7 4",

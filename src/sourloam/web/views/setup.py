@@ -40,7 +40,7 @@ def setup(request: HttpRequest, house: House) -> HttpResponse:
             messages.info(request, _("Kept") if status < 300 else line)
             return redirect("web:setup", house.id)
         before = read_wishes(request.POST, house.today, before)
-    context = _form(before, base, house.units)
+    context = _form(before, base, house.units, request.method == "POST")
     context |= {"place": house, "here": "setup", "may_keep": house.may("place_described")}
     return page(request, "setup", context)
 
@@ -59,7 +59,10 @@ def new_place(request: HttpRequest) -> HttpResponse:
         except (ValueError, reading.Refused) as error:
             messages.error(request, str(error))
     units = reading.units_of(request)
-    context = _form(wishes, None, units) | {"may_keep": True, "name": wishes.name}
+    context = _form(wishes, None, units, request.method == "POST") | {
+        "may_keep": True,
+        "name": wishes.name,
+    }
     return page(request, "setup", context)
 
 
@@ -86,7 +89,8 @@ def _answered(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[s
         return {"fault": str(error.errors()[0]["msg"])}
 
 
-def _form(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[str, Any]:
+def _form(wishes: Wishes, base: dict[str, Any] | None, units: str, reckon: bool) -> dict[str, Any]:
+    """The sliders; ``reckon`` also answers, which a page with script asks for by itself."""
     by_people = base is None or base["scraps"][0]["from"] == "people"
     indoors = base is None or base["room"].get("kind", "indoors") == "indoors"
     sliders = [
@@ -102,7 +106,8 @@ def _form(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[str, 
         "choices": choices(w.MIXES, PRESETS),
         "value": wishes.mix,
     }
-    return {"sliders": sliders, "choices": [mixes], **_answered(wishes, base, units)}
+    answered = _answered(wishes, base, units) if reckon else {}
+    return {"sliders": sliders, "choices": [mixes], **answered}
 
 
 def _people(wishes: Wishes) -> list[dict[str, str]]:

@@ -16,6 +16,7 @@ async function ask(form) {
 export function listenToSetup() {
   const form = document.getElementById("setup"), zone = document.getElementById("zone");
   if (zone) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  if (form?.querySelector("[data-ask]")) ask(form);
   form?.addEventListener("input", (event) => {
     const slider = event.target;
     if (slider.type === "range") form.querySelector(`output[for="${slider.id}"]`).textContent = `${slider.value} ${slider.dataset.unit}`.trim();
