@@ -28,7 +28,7 @@ from urllib.parse import urlsplit
 
 SIZES = [200] + [40] * 20 + [10] * 100  # vessels by place: 2,000 in all
 TOKEN = "a" * 32
-PAGE_TRIES, STORE_TRIES = 40, 200
+PAGE_TRIES, STORE_TRIES = 25, 200
 TURN_DAYS = 60
 
 
