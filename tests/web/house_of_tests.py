@@ -101,3 +101,12 @@ def as_(client, people):
         return client
 
     return sign_in
+
+
+@pytest.fixture(autouse=True)
+def english():
+    """Every test begins in English, whatever language the one before left behind."""
+    from django.utils import translation
+
+    with translation.override("en"):
+        yield

@@ -5,7 +5,7 @@ import json
 
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.work import Due
-from sourloam.web.slips import gathered, later, now, slips
+from sourloam.web.slips import by_day, later, now, slips, visits
 
 TODAY = dt.date(2026, 11, 25)
 
@@ -25,7 +25,7 @@ def due(what, kind, vessel="blue", urgency="today", on=TODAY, **more):
 
 
 def made(*dues, units="metric"):
-    return slips(dues, "home", units)
+    return slips(visits(dues), "home", units)
 
 
 def test_a_forecast_never_becomes_an_observation_by_one_tap():
@@ -44,14 +44,14 @@ def test_what_asks_something_is_not_done_by_one_tap():
 
 
 def test_one_visit_is_one_slip_and_a_look_comes_with_other_work():
-    found = gathered(made(due("check", "looked"), due("drain", "drained"), due("feed", "fed")))
+    found = made(due("check", "looked"), due("drain", "drained"), due("feed", "fed"))
     assert len(found) == 1
     assert found[0].kind == "drained"
     assert [what for what, _url in found[0].also] == ["Feed Blue pail"]
 
 
 def test_vessels_are_not_run_together():
-    assert len(gathered(made(due("wash", "washed"), due("wash", "washed", "green")))) == 2
+    assert len(made(due("wash", "washed"), due("wash", "washed", "green"))) == 2
 
 
 def test_amounts_follow_the_readers_units():
@@ -62,8 +62,8 @@ def test_amounts_follow_the_readers_units():
 
 def test_what_is_soon_stands_under_its_day():
     soon = due("wash", "washed", urgency="soon", on=TODAY + dt.timedelta(days=3))
-    found = made(due("feed", "fed", "green"), soon)
-    assert [slip.kind for slip in now(found)] == ["fed"]
-    ((day, some),) = later(found)
+    found = visits([due("feed", "fed", "green"), soon])
+    assert [first.kind for first, *_ in now(found)] == ["fed"]
+    ((day, some),) = by_day(slips(later(found), "home", "metric"))
     assert day == TODAY + dt.timedelta(days=3)
     assert [slip.kind for slip in some] == ["washed"]

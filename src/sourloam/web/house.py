@@ -5,15 +5,15 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from sourloam.ledger import KINDS
-from sourloam.ledger.due import due
-from sourloam.ledger.due_vessel import stage_on
 from sourloam.ledger.state import PlaceState, VesselState
-from sourloam.ledger.work import Due, Question
+from sourloam.ledger.work import Due
 from sourloam.logbook.models import Place
 from sourloam.web.foresight import Foresight
+from sourloam.web.known import Known, reckon
 
 
 @dataclass(frozen=True)
@@ -51,16 +51,16 @@ class Inside:
     state: PlaceState
     foreseen: Mapping[str, Foresight] = field(default_factory=dict)
 
-    def question(self, days: int) -> Question:
-        """What the rules of what is due look at."""
-        return Question(self.state, self.state.site(), self.foreseen, self.house.today, days)
+    @cached_property
+    def known(self) -> Known:
+        """What was reckoned of the place for today."""
+        return reckon(self.house.id, self.state, self.foreseen, self.house.today)
 
-    def dues(self, days: int = 14) -> list[Due]:
-        """Work of the coming days."""
-        return due(self.state, self.foreseen, None, self.house.today, days)
+    @property
+    def dues(self) -> tuple[Due, ...]:
+        """Work of the coming two weeks, the most pressing first."""
+        return self.known.dues
 
-    def stage(self, vessel: VesselState, question: Question) -> str:
+    def stage(self, vessel: VesselState) -> str:
         """What a vessel is today, in the words of the pages: dirty is a stage of its own."""
-        if vessel.turn is None and vessel.dirty:
-            return "dirty"
-        return stage_on(vessel, self.foreseen.get(vessel.id), question)
+        return self.known.vessels[vessel.id].stage

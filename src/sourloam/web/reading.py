@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import uuid
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,6 +13,7 @@ from django.contrib.auth import login
 from django.contrib.auth.models import User
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
+from django.db.models import Count, Max
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
@@ -22,6 +25,7 @@ from sourloam.logbook.standing import state_at
 from sourloam.site import Site
 from sourloam.web.foresight import Foresight
 from sourloam.web.house import House, Inside
+from sourloam.web.known import foreseen_of
 
 __all__ = ["Refused"]
 
@@ -86,13 +90,23 @@ def insides(request: HttpRequest) -> list[Inside]:
 
 
 def _insides(found: list[House]) -> list[Inside]:
-    rows = models.Forecast.objects.filter(place_id__in=[house.id for house in found]).values_list(
-        "place_id", "vessel", "summary"
-    )
-    foreseen: dict[str, dict[str, Foresight]] = {}
-    for place, vessel, forecast in rows:
-        foreseen.setdefault(place, {})[vessel] = Foresight(forecast)
-    return [Inside(h, state_of(h), foreseen.get(h.id, {})) for h in found]
+    ids = [house.id for house in found]
+    stamps = models.Forecast.objects.filter(place_id__in=ids).values_list("place_id")
+    newest = {
+        place: (last, many)
+        for place, last, many in stamps.annotate(last=Max("made_at"), many=Count("pk"))
+    }
+    return [Inside(h, state_of(h), _foreseen(h, newest.get(h.id))) for h in found]
+
+
+def _foreseen(found: House, stamp: tuple[object, ...] | None) -> Mapping[str, Foresight]:
+    """Forecasts of a place; read from the store only where there are new ones."""
+
+    def load() -> Mapping[str, Foresight]:
+        rows = models.Forecast.objects.filter(place_id=found.id)
+        return {vessel: Foresight(said) for vessel, said in rows.values_list("vessel", "summary")}
+
+    return foreseen_of(found.id, stamp or (), load if stamp else dict)
 
 
 def last_fed(inside: Inside) -> Record[b.Fed] | None:
@@ -138,7 +152,12 @@ def site_document(found: House) -> dict[str, Any] | None:
 
 def site(document: dict[str, Any]) -> Site:
     """A description as the science takes it."""
-    return Site.model_validate(document)
+    return _site(json.dumps(document, sort_keys=True))
+
+
+@lru_cache(maxsize=256)
+def _site(text: str) -> Site:
+    return Site.model_validate(json.loads(text))
 
 
 def kind_document(found: House, name: str) -> dict[str, Any] | None:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.urls import reverse
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from sourloam import drawing
 from sourloam.ledger.state import VesselState
+from sourloam.ledger.work import Due
 from sourloam.web import wording as w
 from sourloam.web.house import Inside
 from sourloam.web.pictures import picture_of, shown
-from sourloam.web.slips import Slip, tag_of
+from sourloam.web.slips import Visit, is_soon, tag
 
+_NEAR_DAYS = 2  # work that near hangs on the shelf already
 _ORDER = ("filling", "failed", "ready", "held", "dirty", "resting", "empty")
 
 
@@ -30,58 +33,63 @@ class Standing:
     state: str
     drawing: SafeString
     want: str
-    late: bool
     soon: bool
     keep: bool
 
 
 def standing(
-    inside: Inside, slips: Sequence[Slip], first: int = 0, most: int = 60
+    inside: Inside, found: Sequence[Visit], first: int = 0, most: int = 60
 ) -> tuple[list[Standing], int]:
     """Vessels ``first`` to ``first + most`` in the order of what they want, and how many stand."""
-    question = inside.question(0)
-    staged = [
-        (v, inside.stage(v, question))
-        for v in inside.state.vessels
-        if v.retired is None and v.added
-    ]
-    wanting = {s.vessel for s in slips if not s.soon}
-    staged.sort(key=lambda row: (row[0].id not in wanting, _ORDER.index(row[1]), row[0].name))
-    some = staged[first : first + most]
-    return [_standing(inside, vessel, stage, slips) for vessel, stage in some], len(staged)
+    led: dict[str, Due] = {}
+    for visit in found:
+        if visit[0].thing is not None:
+            led.setdefault(visit[0].thing[1], visit[0])
+    wanting = {vessel for vessel, due in led.items() if not is_soon(due)}
+    rows = [v for v in inside.state.vessels if v.retired is None and v.added]
+    rows.sort(key=lambda v: (v.id not in wanting, _ORDER.index(inside.stage(v)), v.name))
+    some = rows[first : first + most]
+    return [_standing(inside, vessel, led.get(vessel.id)) for vessel in some], len(rows)
 
 
-def _standing(inside: Inside, vessel: VesselState, stage: str, slips: Sequence[Slip]) -> Standing:
-    tag = tag_of(vessel.id, slips)
-    picture = picture_of(vessel, stage, inside.state, inside.foreseen.get(vessel.id))
-    wanted = tag is not None and (not tag.soon or (tag.on - inside.house.today).days <= 2)
+def _standing(inside: Inside, vessel: VesselState, due: Due | None) -> Standing:
+    stage = inside.stage(vessel)
+    near = due is not None and (due.on - inside.house.today).days <= _NEAR_DAYS
     return Standing(
         url=reverse("web:vessel", args=[inside.house.id, vessel.id]),
         name=vessel.name,
         state=w.word(w.STAGES, stage),
-        drawing=shown(drawing.draw_vessel(picture, large=False)),
-        want=tag.tag if tag is not None and wanted else "",
-        late=tag is not None and tag.late,
-        soon=tag is not None and tag.soon,
+        drawing=shown(_drawn(inside, vessel, stage)),
+        want=tag(due.what) if due is not None and near else "",
+        soon=due is not None and is_soon(due),
         keep=vessel.turn is not None,
     )
 
 
-def headline(slips: Sequence[Slip]) -> str:
+def _drawn(inside: Inside, vessel: VesselState, stage: str) -> str:
+    """The small drawing, made once for a language as long as the vessel stays as it is."""
+    kept = inside.known.vessels[vessel.id].drawings
+    language = get_language() or ""
+    if language not in kept:
+        picture = picture_of(vessel, stage, inside.state, inside.foreseen.get(vessel.id))
+        kept[language] = drawing.draw_vessel(picture, large=False)
+    return kept[language]
+
+
+def headline(found: Sequence[Visit]) -> str:
     """What the day asks, in one line."""
-    wanting = {(s.place, s.vessel or s.key) for s in slips if not s.soon}
+    wanting = [visit[0] for visit in found if not is_soon(visit[0])]
     if not wanting:
         return _("Nothing wants you today")
-    if any(not s.vessel for s in slips if not s.soon):
-        said = ngettext("%(n)d thing wants you", "%(n)d things want you", len(wanting))
+    many = len(wanting)
+    if all(due.thing is not None and due.thing[0] == "vessel" for due in wanting):
+        said = ngettext("%(n)d vessel wants you", "%(n)d vessels want you", many)
     else:
-        said = ngettext("%(n)d vessel wants you", "%(n)d vessels want you", len(wanting))
-    return said % {"n": len(wanting)}
+        said = ngettext("%(n)d thing wants you", "%(n)d things want you", many)
+    return said % {"n": many}
 
 
 def summary(inside: Inside) -> str:
     """So many filling, so many resting."""
-    question = inside.question(0)
-    stages = [inside.stage(v, question) for v in inside.state.vessels if v.retired is None]
-    counted = [(stages.count(stage), stage) for stage in _ORDER if stage in stages]
-    return ", ".join(f"{n} {w.word(w.STAGES, stage)}" for n, stage in counted)
+    stages = Counter(inside.stage(v) for v in inside.state.vessels if v.retired is None)
+    return ", ".join(f"{stages[s]} {w.word(w.STAGES, s)}" for s in _ORDER if stages[s])

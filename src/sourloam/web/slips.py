@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -41,37 +41,41 @@ class Slip:
     icon: str
     what: str
     why: str
-    late: bool
     url: str
     open: str
     body: str
     done: str
     on: dt.date
-    soon: bool
-    tag: str
     vessel: str
     also: tuple[tuple[str, str], ...] = ()
 
 
-def slips(dues: Iterable[Due], place: str, units: str) -> list[Slip]:
-    """Slips of a place, in the order in which the ledger put them."""
-    return [_slip(due, place, units) for due in dues]
+Visit = tuple[Due, ...]
 
 
-def gathered(found: Iterable[Slip]) -> list[Slip]:
-    """One slip for each vessel and urgency: the weightiest work leads, the rest stands below it.
+def visits(dues: Iterable[Due]) -> list[Visit]:
+    """Work at one vessel of one urgency together: the weightiest leads.
 
     A look is left out where the same visit brings other work.
     """
-    groups: dict[tuple[str, bool], list[Slip]] = {}
-    for slip in found:
-        groups.setdefault((slip.vessel or slip.key, slip.soon), []).append(slip)
+    groups: dict[tuple[object, bool], list[Due]] = {}
+    for due in dues:
+        groups.setdefault((due.thing or due.key, is_soon(due)), []).append(due)
     made = []
     for some in groups.values():
-        first, *rest = sorted(some, key=lambda s: _WEIGHT.index(s.icon))
-        also = tuple((s.what, s.url) for s in rest if s.icon != "looked" or s.kind != "looked")
-        made.append(replace(first, also=also))
+        first, *rest = sorted(some, key=lambda due: _WEIGHT.index(_icon(due)))
+        made.append((first, *(due for due in rest if due.kind != "looked")))
     return made
+
+
+def is_soon(due: Due) -> bool:
+    """Not for today yet."""
+    return due.urgency == "soon"
+
+
+def slips(found: Iterable[Visit], place: str, units: str) -> list[Slip]:
+    """A slip for each visit."""
+    return [_slip(visit, place, units) for visit in found]
 
 
 #: Which work of one visit leads.
@@ -81,26 +85,28 @@ _WEIGHT = (
 )
 
 
-def _slip(due: Due, place: str, units: str) -> Slip:
+def _slip(visit: Visit, place: str, units: str) -> Slip:
+    due, *rest = visit
     sort, thing = due.thing or ("", "")
-    late = due.urgency == "overdue"
     return Slip(
         key=f"{place}:{due.key}",
         place=place,
         kind=due.kind,
-        icon="judged" if due.kind == "judged" else _ICONS.get(due.what, "noted"),
+        icon=_icon(due),
         what=_what(due, units),
         why=told(due.why.msgid, due.why.data, units),
-        late=late,
         url=_url(due, place, sort, thing),
         open=_("Log it"),
         body="" if due.asks or due.what in _TO_BE_READ else _json(due.body),
         done=_done(due),
         on=due.on,
-        soon=due.urgency == "soon",
-        tag=_tag(due.what),
         vessel=thing if sort == "vessel" else "",
+        also=tuple((_what(d, units), _url(d, place, *(d.thing or ("", "")))) for d in rest),
     )
+
+
+def _icon(due: Due) -> str:
+    return "judged" if due.kind == "judged" else _ICONS[due.what]
 
 
 def told(msgid: str, data: Mapping[str, Any], units: str) -> str:
@@ -145,7 +151,8 @@ def _done(due: Due) -> str:
     return _("All well") if due.kind == "looked" else _("Done")
 
 
-def _tag(what: str) -> str:
+def tag(what: str) -> str:
+    """The one word on a vessel's paper tag."""
     return {
         "feed": _("feed"),
         "drain": _("drain"),
@@ -170,17 +177,17 @@ def _json(body: Mapping[str, Any]) -> str:
     return json.dumps(dict(body), sort_keys=True)
 
 
-def now(found: Iterable[Slip]) -> list[Slip]:
+def now(found: Iterable[Visit]) -> list[Visit]:
     """What is for today or late."""
-    return [slip for slip in found if not slip.soon]
+    return [visit for visit in found if not is_soon(visit[0])]
 
 
-def later(found: Iterable[Slip]) -> list[tuple[dt.date, list[Slip]]]:
-    """What is to come, day by day."""
-    ahead = sorted((slip for slip in found if slip.soon), key=lambda s: s.on)
-    return [(on, list(some)) for on, some in groupby(ahead, key=lambda s: s.on)]
+def later(found: Iterable[Visit], most: int = 60) -> list[Visit]:
+    """What is to come, the nearest first."""
+    ahead = sorted((visit for visit in found if is_soon(visit[0])), key=lambda v: v[0].on)
+    return ahead[:most]
 
 
-def tag_of(vessel: str, found: Iterable[Slip]) -> Slip | None:
-    """The first piece of work of one vessel: what its paper tag says."""
-    return next((slip for slip in found if slip.vessel == vessel), None)
+def by_day(found: Iterable[Slip]) -> list[tuple[dt.date, list[Slip]]]:
+    """Slips under their days."""
+    return [(on, list(some)) for on, some in groupby(found, key=lambda slip: slip.on)]

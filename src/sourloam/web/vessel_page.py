@@ -20,7 +20,7 @@ from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.house import Inside
 from sourloam.web.logging_forms import VesselForms, units_of
 from sourloam.web.pictures import legend, picture_of, shown
-from sourloam.web.slips import gathered, now, slips
+from sourloam.web.slips import now, slips, visits
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
@@ -36,10 +36,9 @@ def page(
 ) -> dict[str, Any]:
     """Everything that the template needs."""
     house, seen = inside.house, inside.foreseen.get(vessel.id)
-    stage = inside.stage(vessel, inside.question(0))
+    stage = inside.stage(vessel)
     picture = picture_of(vessel, stage, inside.state, seen)
-    every = slips(inside.dues(), house.id, house.units)
-    mine = gathered([slip for slip in every if slip.vessel == vessel.id])
+    mine = now(visits(due for due in inside.dues if due.thing == ("vessel", vessel.id)))
     log = log_lines(inside, vessel, signs)
     beds = [(bed.id, bed.name) for bed in inside.state.beds]
     return {
@@ -49,7 +48,7 @@ def page(
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
         "notes": notes(vessel, stage),
-        "now": now(mine),
+        "now": slips(mine, house.id, house.units),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, beds, signs),
         "facts": facts(seen, house.units) if seen else [],

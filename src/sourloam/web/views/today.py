@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET
 from sourloam.web import reading
 from sourloam.web.house import House, Inside
 from sourloam.web.shelf_page import headline, standing, summary
-from sourloam.web.slips import Slip, gathered, later, now, slips
+from sourloam.web.slips import Visit, by_day, later, now, slips, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
@@ -28,11 +28,11 @@ _ON_TODAY, _ON_SHELF, _SLIPS = 24, 60, 40
 def today(request: HttpRequest) -> HttpResponse:
     """What every place of the reader wants today."""
     insides = reading.insides(request)
-    found = [(inside, _slips(inside)) for inside in insides]
+    found = [(inside, visits(inside.dues)) for inside in insides]
     found.sort(key=lambda pair: (not now(pair[1]), pair[0].house.name))
     context: dict[str, Any] = {
-        "houses": [_house(inside, slips_) for inside, slips_ in found],
-        "headline": headline([slip for _inside, slips_ in found for slip in slips_]),
+        "houses": [_house(inside, mine) for inside, mine in found],
+        "headline": headline([visit for _inside, mine in found for visit in mine]),
         "day": insides[0].house.today if insides else None,
     }
     if len(insides) == 1:
@@ -42,12 +42,7 @@ def today(request: HttpRequest) -> HttpResponse:
     return page(request, "today", context, keep=True)
 
 
-def _slips(inside: Inside) -> list[Slip]:
-    house = inside.house
-    return gathered(slips(inside.dues(), house.id, house.units))
-
-
-def _house(inside: Inside, found: list[Slip]) -> dict[str, Any]:
+def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
     vessels, number = standing(inside, found, most=_ON_TODAY)
     return {
         "id": inside.house.id,
@@ -56,8 +51,8 @@ def _house(inside: Inside, found: list[Slip]) -> dict[str, Any]:
         "summary": summary(inside),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
-        "now": now(found)[:_SLIPS],
-        "later": later(found),
+        "now": slips(now(found)[:_SLIPS], inside.house.id, inside.house.units),
+        "later": by_day(slips(later(found), inside.house.id, inside.house.units)),
         "may_write": inside.house.may("fed"),
     }
 
@@ -67,12 +62,12 @@ def _house(inside: Inside, found: list[Slip]) -> dict[str, Any]:
 def shelf(request: HttpRequest, house: House) -> HttpResponse:
     """One place: its vessels on their planks and all its work."""
     inside = reading.inside(house)
-    found = _slips(inside)
+    found = visits(inside.dues)
     asked = request.GET.get("page", "1")
     number = int(asked) if asked.isdecimal() and len(asked) < 5 else 1
     vessels, many = standing(inside, found, (max(number, 1) - 1) * _ON_SHELF, _ON_SHELF)
     pages = max(1, math.ceil(many / _ON_SHELF))
-    site = inside.state.site()
+    document = reading.site_document(house)
     context = {
         "place": house,
         "here": "shelf",
@@ -82,11 +77,11 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "page": number,
         "pages": pages,
         "page_numbers": range(1, pages + 1),
-        "now": now(found)[:_SLIPS],
-        "later": later(found) if number == 1 else [],
+        "now": slips(now(found)[:_SLIPS], house.id, house.units),
+        "later": by_day(slips(later(found), house.id, house.units)) if number == 1 else [],
         "may_write": house.may("fed"),
         "may_keep": house.may_keep,
-        "kinds": [kind.name for kind in site.vessels] if site else [],
+        "kinds": [kind["name"] for kind in document["vessel"]] if document else [],
         "oddities": [told(odd.sentence) for odd in inside.state.oddities[-4:]],
     }
     return page(request, "shelf", context, keep=True)

@@ -52,8 +52,7 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     """A vessel more on the shelf."""
     must(house.may_keep)
     name, kind = request.POST.get("name", "").strip(), request.POST.get("kind", "")
-    site = reading.inside(house).state.site()
-    spec = reading.kind_document(house, kind) if site and kind else None
+    spec = reading.kind_document(house, kind) if kind else None
     if spec is None:
         spec = {"name": name or _("vessel"), "volume": f"{request.POST.get('litres') or 19} L"}
     body = {"vessel": _new_id(name), "name": name, "spec": spec}

@@ -1,0 +1,164 @@
+"""What was reckoned for a place and still holds: kept in this process, renewed vessel by vessel.
+
+A place's due list asks every vessel. Between two entries almost none of them changes, and the
+store gives the very same object for a vessel that did not: so its work, its stage and its drawing
+are kept beside that object and used again until the vessel, its forecast, the beds or the day is
+another.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from operator import is_
+
+from sourloam.ledger.due_place import due_bran, due_in
+from sourloam.ledger.due_vessel import begin, due_at, stage_on
+from sourloam.ledger.state import PlaceState, VesselState
+from sourloam.ledger.work import URGENCIES, WORK, Due, Question
+from sourloam.web.foresight import Foresight
+
+_PLACES = 200
+_DAYS = 14
+_BRAN_MINUTES = 10  # the stock of bran is reckoned over all layers: not at every entry
+
+
+@dataclass
+class OfVessel:
+    """What holds for one vessel; ``drawings`` by language."""
+
+    vessel: VesselState
+    foreseen: Foresight | None
+    setting: tuple[object, ...]
+    dues: list[Due]
+    stage: str
+    drawings: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Known:
+    """What holds for one place on one day: its vessels by id, and its work in order."""
+
+    vessels: Mapping[str, OfVessel] = field(default_factory=dict)
+    dues: tuple[Due, ...] = ()
+
+
+@dataclass
+class _OfPlace:
+    """What is kept of one place."""
+
+    stamp: tuple[object, ...] = ()
+    foreseen: Mapping[str, Foresight] = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
+    reckoned: tuple[object, ...] = ()
+    held: tuple[object, ...] = ()  # so that no other object takes the id of one in ``reckoned``
+    bran: tuple[dt.datetime, dt.date, list[Due]] | None = None
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+
+_kept: OrderedDict[str, _OfPlace] = OrderedDict()
+_lock = threading.Lock()
+
+
+def of_place(place: str) -> _OfPlace:
+    """What is kept of a place."""
+    with _lock:
+        found = _kept.setdefault(place, _OfPlace())
+        _kept.move_to_end(place)
+        while len(_kept) > _PLACES:
+            _kept.popitem(last=False)
+        return found
+
+
+def foreseen_of(
+    place: str, stamp: tuple[object, ...], load: Callable[[], Mapping[str, Foresight]]
+) -> Mapping[str, Foresight]:
+    """Forecasts of a place, loaded anew only if ``stamp`` is another than last time."""
+    kept = of_place(place)
+    with kept.lock:
+        if kept.stamp != stamp:
+            fresh = load()
+            kept.foreseen = {
+                vessel: kept.foreseen[vessel] if kept.foreseen.get(vessel) == one else one
+                for vessel, one in fresh.items()
+            }
+            kept.stamp = stamp
+        return kept.foreseen
+
+
+def reckon(
+    place: str, state: PlaceState, foreseen: Mapping[str, Foresight], today: dt.date
+) -> Known:
+    """Work of the coming two weeks and what every vessel is today."""
+    kept = of_place(place)
+    now = (id(state), id(foreseen), today)
+    with kept.lock:
+        if kept.reckoned != now:
+            kept.known = _renewed(kept, state, foreseen, today)
+            kept.reckoned = now
+            kept.held = (state, foreseen)
+        return kept.known
+
+
+def _renewed(
+    kept: _OfPlace, state: PlaceState, foreseen: Mapping[str, Foresight], today: dt.date
+) -> Known:
+    question = Question(state, state.site(), foreseen, today, _DAYS)
+    setting = (_told(state, today), *state.beds)
+    vessels = {v.id: _of_vessel(kept, v, question, setting) for v in state.vessels}
+    dues = [due for one in vessels.values() for due in one.dues]
+    dues += begin(state.vessels, question)
+    dues += [due for bed in state.beds for due in due_in(bed, question)]
+    dues += _bran(kept, question)
+    near = (due for due in dues if due.on <= question.last)
+    return Known(vessels, tuple(sorted(near, key=_order)))
+
+
+def _told(state: PlaceState, today: dt.date) -> tuple[object, ...]:
+    """The day, and which entries describe the place and its measures: these are read anew often,
+    so that the entry tells whether they are the same."""
+    described, measures = state.stores.described, state.stores.measures
+    return today, described and described.entry, *(record.entry for record in measures)
+
+
+def _order(due: Due) -> tuple[int, dt.date, int, str, str]:
+    """The ledger's own order: the most pressing first."""
+    return URGENCIES.index(due.urgency), due.on, WORK.index(due.what), due.name, due.key
+
+
+def _of_vessel(
+    kept: _OfPlace, vessel: VesselState, question: Question, setting: tuple[object, ...]
+) -> OfVessel:
+    foreseen = question.forecasts.get(vessel.id)
+    assert foreseen is None or isinstance(foreseen, Foresight)
+    before = kept.known.vessels.get(vessel.id)
+    if (
+        before is not None
+        and before.vessel is vessel
+        and before.foreseen is foreseen
+        and _alike(before.setting, setting)
+    ):
+        return before
+    stage: str = stage_on(vessel, foreseen, question)
+    if vessel.turn is None and vessel.dirty:
+        stage = "dirty"
+    return OfVessel(vessel, foreseen, setting, list(due_at(vessel, question)), stage)
+
+
+def _alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """The same day and description, and the very same beds."""
+    return len(one) == len(other) and one[0] == other[0] and all(map(is_, one[1:], other[1:]))
+
+
+def _bran(kept: _OfPlace, question: Question) -> list[Due]:
+    now = dt.datetime.now(dt.UTC)
+    if kept.bran is not None:
+        made, today, found = kept.bran
+        if today == question.today and now - made < dt.timedelta(minutes=_BRAN_MINUTES):
+            return found
+    found = list(due_bran(question))
+    kept.bran = (now, question.today, found)
+    return found

@@ -1,0 +1,41 @@
+"""What is kept of a place is renewed where something changed, and there only."""
+
+import datetime as dt
+
+from sourloam.ledger.due import due
+from sourloam.web import reading
+from sourloam.web.house import House, Inside
+
+
+def inside(home):
+    from zoneinfo import ZoneInfo
+
+    home.place.refresh_from_db()
+    today = dt.datetime.now(dt.UTC).date()
+    zone = ZoneInfo("UTC")
+    found = House(home.id, home.place.name, zone, "coordinator", "metric", today, home.place)
+    return Inside(found, reading.state_of(found))
+
+
+def test_the_kept_list_is_the_ledgers_own(home):
+    here = inside(home)
+    assert list(here.dues) == due(here.state, {}, None, here.house.today)
+    home.write("fed", {"vessel": "blue", "amount": {"mass_kg": 1.0}})
+    home.write("emptied", {"vessel": "green", "fate": "given"})
+    after = inside(home)
+    assert list(after.dues) == due(after.state, {}, None, after.house.today)
+    assert after.dues != here.dues
+
+
+def test_a_new_layer_leaves_the_other_vessels_as_they_were(home):
+    before = dict(inside(home).known.vessels)
+    home.write("fed", {"vessel": "blue", "amount": {"mass_kg": 1.0}})
+    after = inside(home).known.vessels
+    assert after["blue"] is not before["blue"]
+    assert after["green"] is before["green"]
+
+
+def test_another_bed_renews_every_vessel(home):
+    before = dict(inside(home).known.vessels)
+    home.write("planted", {"bed": "wall", "crop": "leek"})
+    assert inside(home).known.vessels["green"] is not before["green"]
