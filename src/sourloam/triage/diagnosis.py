@@ -14,7 +14,7 @@ from sourloam.triage.beliefs import Beliefs, judged
 from sourloam.triage.causes import WELL
 from sourloam.triage.context import Context, answered
 from sourloam.triage.sign import Stage
-from sourloam.triage.signs import SignError, clashing, stage_of
+from sourloam.triage.signs import SIGNS, SignError, clashing, stage_of
 from sourloam.triage.weighing import Observed, posterior, prior, rule, weights_of
 
 Floats = NDArray[np.float64]
@@ -85,9 +85,8 @@ def diagnose(
     stage = stage_of({*seen, *absent}, beliefs.stage if beliefs else "vessel")
     beliefs = beliefs or judged(stage)
     _check(seen, absent, beliefs, stage)
-    known = answered(context)
-    counted = [sorted(set(signs) - known) for signs in (seen, absent)]
-    observed = Observed.of(beliefs, *counted)
+    known = answered(context) | _told_by_choice(seen)
+    observed = Observed.of(beliefs, sorted(set(seen) - known), sorted(set(absent) - known))
     start = prior(beliefs, context)
     weights = weights_of(beliefs, observed, start)
     chances = observed.chances(beliefs.share)
@@ -115,6 +114,12 @@ def diagnose(
         context=context,
         shares=tuple(float(s) for s in shares),
     )
+
+
+def _told_by_choice(seen: Collection[str]) -> set[str]:
+    """Signs that cannot be there since another of the same choice is: they say nothing more."""
+    chosen = {SIGNS[sign].choice for sign in seen} - {""}
+    return {s.id for s in SIGNS.values() if s.choice in chosen} - set(seen)
 
 
 def _check(seen: Collection[str], absent: Collection[str], beliefs: Beliefs, stage: Stage) -> None:

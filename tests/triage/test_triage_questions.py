@@ -1,0 +1,90 @@
+"""One question at a time, the most telling one, until enough is known."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sourloam.triage import SIGNS, Context, diagnose, judged, next_question
+from sourloam.triage.questions import _gain
+
+MODEST = settings(derandomize=True, max_examples=25, deadline=None)
+
+
+def converse(has, beliefs, context=None, limit=40):
+    """Ask until no question is left; ``has`` holds the signs that are there."""
+    seen, absent, asked = set(), set(), []
+    verdict = diagnose(seen, absent, context, beliefs)
+    while (question := next_question(verdict, (), beliefs)) and len(asked) < limit:
+        asked.append(question.id)
+        here = [o for o in question.options if o in has]
+        more, less = question.answers(here[0] if here else None)
+        seen |= set(more)
+        absent |= set(less)
+        verdict = diagnose(seen, absent, context, beliefs)
+    return verdict, asked
+
+
+@MODEST
+@given(st.sampled_from(["vessel", "ground"]), st.integers(0, 10**6))
+def test_every_conversation_ends_and_never_asks_twice(stage, seed):
+    beliefs = judged(stage)
+    rng = np.random.default_rng(seed)
+    column = rng.integers(len(beliefs.causes))
+    has = {
+        s for s, p in zip(beliefs.signs, beliefs.share[:, column], strict=True) if rng.random() < p
+    }
+    _, asked = converse(has, beliefs)
+    assert len(asked) == len(set(asked))
+    assert len(asked) < 40
+
+
+def test_a_sure_verdict_is_not_questioned_further():
+    verdict = diagnose(["leak", "lid_loose"], ["opened_often"])
+    assert verdict.sure
+    assert next_question(verdict) is None
+
+
+def test_a_contradiction_is_not_talked_away():
+    assert next_question(diagnose(["dry_crumbly", "drips"])) is None
+
+
+def test_rot_is_asked_about_what_tells_its_causes_apart():
+    question = next_question(diagnose(["rotten_smell", "foul_liquid"]))
+    assert SIGNS[question.options[0]].group in ("history", "liquid", "feel", "tightness", "growth")
+
+
+def test_no_question_is_asked_that_the_log_answers():
+    context = Context(bran_share=0.02, room_c=20, undrained_days=2, animal_share=0.0)
+    _, asked = converse({"rotten_smell"}, judged("vessel"), context)
+    known = {"bran_thin", "stands_cold", "stands_hot", "rarely_drained", "much_animal"}
+    assert not known & set(asked)
+
+
+def test_a_question_that_nobody_can_answer_is_not_asked_again():
+    verdict = diagnose(["rotten_smell"])
+    first = next_question(verdict)
+    second = next_question(verdict, first.options)
+    assert second.id != first.id
+
+
+def test_the_strip_is_one_question_with_several_answers():
+    verdict = diagnose(["weak_smell"])
+    skip = set()
+    while (question := next_question(verdict, skip)) and not question.is_choice:
+        skip |= set(question.options)
+    assert question.id == "strip"
+    assert question.answers("sour_strip") == (("sour_strip",), ())
+    assert question.answers(None) == ((), question.options)
+    with pytest.raises(KeyError):
+        question.answers("frozen")
+
+
+def test_a_sign_that_parts_two_even_causes_for_sure_is_worth_one_bit():
+    chances = np.array([[1.0, 1e-12], [1e-12, 1.0]])
+    assert _gain(chances, np.array([0.5, 0.5])) == pytest.approx(1.0, rel=1e-3)
+
+
+def test_a_sign_as_common_under_every_cause_is_worth_nothing():
+    chances = np.array([[0.3, 0.3], [0.7, 0.7]])
+    assert _gain(chances, np.array([0.2, 0.8])) == pytest.approx(0, abs=1e-12)
