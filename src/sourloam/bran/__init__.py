@@ -1,1 +1,34 @@
-"""Making and keeping the inoculated bran."""
+"""Making and keeping the inoculated bran.
+
+Give ``make_batch`` a ``Case`` and drawn values (``draw``); it follows the batch from weighing to
+the end of its use, and ``answer`` tells it on one page. ``Trial`` and ``weights`` take in a
+test of strength; ``trace_vessel``, ``trace_lot`` and ``outlook`` follow lots and stock.
+Submodules hold the parts: water, sorption, recipe, souring, drying, keeping.
+"""
+
+from sourloam.bran.answer import answer
+from sourloam.bran.carriers import Mixture
+from sourloam.bran.contract import Answer
+from sourloam.bran.drying import Drying
+from sourloam.bran.lots import LotEvent, outlook, trace_lot, trace_vessel
+from sourloam.bran.making import EVIDENCE, Case, draw, make_batch
+from sourloam.bran.recipe import Wish
+from sourloam.bran.trials import Trial, weights
+
+__all__ = [
+    "EVIDENCE",
+    "Answer",
+    "Case",
+    "Drying",
+    "LotEvent",
+    "Mixture",
+    "Trial",
+    "Wish",
+    "answer",
+    "draw",
+    "make_batch",
+    "outlook",
+    "trace_lot",
+    "trace_vessel",
+    "weights",
+]

@@ -68,14 +68,12 @@ class Drying:
 class Dried:
     """Result, per kg of wet bran where it is an amount; arrays (members,).
 
-    ``balance`` is the moisture at which this air stops drying, ``days`` infinite where that lies
-    above the goal; ``damp_days`` the part wetter than most moulds need; ``loss_log10`` the
-    living cells lost.
+    ``end`` is the moisture dried to, ``days`` infinite where the air is too damp for it;
+    ``damp_days`` the part wetter than most moulds need; ``loss_log10`` the living cells lost.
     """
 
     product_c: Floats
-    balance: Floats
-    goal: Floats
+    end: Floats
     days: Floats
     damp_days: Floats
     water_kg: Floats
@@ -89,16 +87,22 @@ def goal_moisture(store_c: float, sorption: Floats, parameters: Parameters) -> F
     return balance_moisture(parameters["bran_keeping.activity.goal"], store_c, sorption, parameters)
 
 
+def balance(how: Drying, sorption: Floats, parameters: Parameters) -> Floats:
+    """Moisture (wet basis) at which this air stops drying."""
+    warm_c, humid = _conditions(how, parameters)
+    return balance_moisture(humid, warm_c, sorption, parameters)
+
+
 def dried(
-    how: Drying, moisture: Floats, goal: Floats, sorption: Floats, parameters: Parameters
+    how: Drying, moisture: Floats, end: Floats, sorption: Floats, parameters: Parameters
 ) -> Dried:
-    """Dry a layer from ``moisture`` to ``goal`` (both wet basis, (members,)).
+    """Dry a layer from ``moisture`` to ``end`` (both wet basis, (members,)).
 
     ValueError for a warmth that kills the cells, or a layer too thick to dry before it moulds.
     """
     air_c, humid = _conditions(how, parameters)
     layer = _layer(how, parameters)
-    ratio = np.linspace(dry_basis(moisture), dry_basis(goal), _STEPS + 1)
+    ratio = np.linspace(dry_basis(moisture), dry_basis(end), _STEPS + 1)
     rate = _rate_per_s(how, ratio, layer, moisture, air_c, humid, sorption, parameters)
     step = (ratio[0] - ratio[-1]) / _STEPS
     with np.errstate(divide="ignore"):
@@ -107,11 +111,10 @@ def dried(
     mouldy = _activity(ratio[1:], air_c, sorption, parameters) > float(
         parameters["bran_keeping.grows.moulds"][0]
     )
-    water = water_removed_kg(1.0, moisture, goal)
+    water = water_removed_kg(1.0, moisture, end)
     return Dried(
         product_c=air_c,
-        balance=balance_moisture(humid, air_c, sorption, parameters),
-        goal=goal,
+        end=end,
         days=between.sum(axis=0),
         damp_days=np.where(mouldy, between, 0.0).sum(axis=0),
         water_kg=water,

@@ -22,6 +22,7 @@ EVIDENCE: tuple[str, ...] = (
     "bran.shelf",
 )
 _WEEK = 7.0
+_FAR = 100.0  # method: a dose beyond any, so that powers stay finite
 _LOG2 = float(np.log10(2))
 MONTH_DAYS = 365.25 / 12
 
@@ -77,7 +78,7 @@ def dose_kg_per_kg(log10_cells_per_g: ArrayLike, parameters: Parameters) -> Floa
     need, least, most = (
         parameters[f"bran_keeping.{n}"][along] for n in ("need", "dose_least", "dose_most")
     )
-    dose = np.maximum(10.0 ** (need - cells), least)
+    dose = np.maximum(10.0 ** np.minimum(need - cells, _FAR), least)
     return np.where(dose > most, np.inf, dose)
 
 

@@ -9,8 +9,10 @@ from typing import Annotated
 import typer
 
 from sourloam import __version__
+from sourloam.cli.bran import bran
 from sourloam.cli.garden import garden
 from sourloam.cli.plan import plan
+from sourloam.cli.rescue import rescue
 from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
@@ -49,6 +51,8 @@ def _first(
 
 app.command()(plan)
 app.command()(garden)
+app.command()(bran)
+app.command()(rescue)
 app.command()(serve)
 app.command()(sources)
 app.command()(validate)

@@ -1,0 +1,240 @@
+"""One page about a batch, from its course."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import get_args
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sourloam.bran import contract as c
+from sourloam.bran.carriers import ALLERGENS, INOCULA, SWEETS, loose_density, sweet_kg
+from sourloam.bran.cautions import cautions
+from sourloam.bran.costing import costing
+from sourloam.bran.keeping import MONTH_DAYS, dose_kg_per_kg, least_strength
+from sourloam.bran.labelling import label
+from sourloam.bran.making import Batch
+from sourloam.bran.measures import cups
+from sourloam.bran.ranges import range_of
+from sourloam.bran.recipe import containers
+from sourloam.bran.steps import Setting, packing_day, steps
+from sourloam.bran.trials import Kind, how_to
+from sourloam.units import percent, show
+
+Floats = NDArray[np.float64]
+_GRAMS, _LITRES, _HUNDRED = 1000.0, 1000.0, 100.0
+_MONTHS = (0, 1, 2, 3, 6, 9, 12)  # method: ages that are told
+_NOTES = (
+    "No isotherm of bran, no count on slowly dried, soured bran and no buffering of bran was "
+    "found: wheat, dried cultures and cereals stand for them, with wide ranges. Your own test "
+    "tells more than this forecast.",
+    "That bran keeps a year is often said; counts of living cells support weeks to months, the "
+    "longer the cooler and drier.",
+    "Souring is that of the vessel model, with the carrier's own starch and sugar: more sugar "
+    "makes it start faster, hardly sourer.",
+)
+
+
+def answer(
+    made: Batch,
+    setting: Setting,
+    prices: Mapping[str, float],
+    seed: int,
+    supply: c.Supply | None = None,
+    cup: str = "metric_cup",
+) -> c.Answer:
+    """All that a coordinator asks of a batch; sentences in the reader's units."""
+    packed = setting.start + dt.timedelta(days=packing_day(made))
+    wish = made.case.wish
+    best = packed + dt.timedelta(days=made.usual_good_days)
+    allergens = _allergens(made)
+    ages = _ages(made, packed)
+    return c.Answer(
+        title=f"{show(wish.dry_kg, 'mass', setting.system)} of inoculated {wish.mixture.words}",
+        wanted_kg=wish.dry_kg,
+        carriers=wish.mixture.words,
+        supply=supply,
+        weighed=tuple(_weighed(made, cup)),
+        moisture=range_of(_HUNDRED * made.recipe.moisture, "%"),
+        cells=range_of(made.recipe.log10_cells_per_g, "log10 cfu/g"),
+        steps=steps(made, setting),
+        souring=_souring(made, setting),
+        drying=_drying(made, setting),
+        product=range_of(made.product_kg, "kg"),
+        ready=packed + dt.timedelta(days=1),
+        ages=ages,
+        good_for=range_of(made.good_days, "days"),
+        good_for_cool=range_of(made.good_days_cool, "days"),
+        best_before=best,
+        cost=costing(made, prices),
+        label=label(made, setting, packed, best, ages[0].advised, allergens),
+        tests=tuple(how_to(kind, made.parameters) for kind in get_args(Kind)),
+        cautions=cautions(allergens, made.dried is not None, _open_trays(made)),
+        notes=_NOTES,
+        members=made.parameters.members,
+        seed=seed,
+        evidence=made.parameters.ids,
+    )
+
+
+def usual_dose(parameters_dose: float | None, made: Batch) -> float:
+    """The dose given while the bran is strong, kg/kg: the person's own, else the usual."""
+    if parameters_dose is not None:
+        return parameters_dose
+    return float(np.median(made.parameters["bran.dose.share"])) / _GRAMS
+
+
+def advised_dose(made: Batch, strength: Floats, own: float | None = None) -> float | None:
+    """Dose, kg/kg, for members of a strength: the usual one, more where the count asks for it,
+    None where the middle of the members is too weak for any."""
+    need = float(np.median(dose_kg_per_kg(strength, made.parameters)))
+    return max(need, usual_dose(own, made)) if np.isfinite(need) else None
+
+
+def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
+    weighed, wish, parameters = made.recipe, made.case.wish, made.parameters
+    density = loose_density(wish.mixture, parameters)
+    each = np.array([cups(1.0, float(d), cup) for d in density])
+    lines = [
+        c.Weighed(
+            name=wish.mixture.words,
+            mass=range_of(weighed.carrier_kg, "kg"),
+            volume=range_of(_LITRES * weighed.carrier_m3, "L"),
+            cups=range_of(weighed.carrier_kg * each, "cups"),
+        ),
+        c.Weighed(
+            name="water",
+            mass=range_of(np.maximum(weighed.water_kg, 0), "kg"),
+            volume=range_of(np.maximum(weighed.water_kg, 0), "L"),
+        ),
+    ]
+    if sweet_kg(wish.sweet, parameters).fresh_kg.any():
+        by = parameters[f"bran_carriers.{wish.sweet}.density"]
+        lines.append(
+            c.Weighed(
+                name=SWEETS[wish.sweet],
+                mass=range_of(_GRAMS * weighed.sweet_kg, "g"),
+                volume=range_of(1e6 * weighed.sweet_kg / by, "mL"),
+            )
+        )
+    dry = wish.inoculum == "batch"
+    lines.append(
+        c.Weighed(
+            name=INOCULA[wish.inoculum],
+            mass=range_of(_GRAMS * weighed.inoculum_kg, "g"),
+            volume=None if dry else range_of(_GRAMS * weighed.inoculum_kg, "mL"),
+        )
+    )
+    return lines
+
+
+def _souring(made: Batch, setting: Setting) -> c.Souring:
+    sour, weighed = made.soured, made.recipe
+    boxes = None
+    if setting.container_m3:
+        count = containers(weighed.packed_m3, setting.container_m3, made.parameters)
+        boxes = range_of(count, "containers")
+    passing = sour.ph <= made.parameters["bran_making.ph.pass"]
+    return c.Souring(
+        room_c=made.case.room_c,
+        closed_days=sour.closed_days,
+        usual_days=sour.usual_days,
+        steady=range_of(sour.steady_day, "days"),
+        ph=range_of(sour.ph, "pH"),
+        gas=range_of(sour.gas_l_per_kg * weighed.wet_kg, "L"),
+        chance_sour=float(passing.mean()),
+        containers=boxes,
+        packed=range_of(_LITRES * weighed.packed_m3, "L"),
+    )
+
+
+def _drying(made: Batch, setting: Setting) -> c.Drying | None:
+    if made.dried is None:
+        return None
+    dry, wet = made.dried, made.recipe.wet_kg
+    return c.Drying(
+        method=made.case.drying.method,
+        days=range_of(dry.days, "days"),
+        damp_days=range_of(dry.damp_days, "days"),
+        moisture_before=range_of(_HUNDRED * made.recipe.moisture, "%"),
+        moisture_after=range_of(_HUNDRED * made.end_moisture, "%"),
+        weight_after=range_of(made.product_kg, "kg"),
+        activity=range_of(made.activity, "1"),
+        chance_dry=float(made.reaches_goal.mean()),
+        trays=range_of(dry.trays_m2 * wet, "m2"),
+        energy=range_of(dry.energy_kwh * wet, "kWh"),
+        text=_how_dry(made, setting),
+    )
+
+
+def _how_dry(made: Batch, setting: Setting) -> str:
+    """Whether this way of drying is good enough, and what would help."""
+    assert made.dried is not None
+    marks = {
+        n: float(made.parameters[f"bran_keeping.activity.{n}"][0])
+        for n in ("goal", "warn", "refuse")
+    }
+    activity, end = float(np.median(made.activity)), float(np.median(made.end_moisture))
+    gentle = show(
+        float(made.parameters["bran_keeping.heat.gentle"][0]), "temperature", setting.system
+    )
+    help_ = f"Finish it with gentle warmth (up to {gentle}) or beside a drying agent."
+    parts = []
+    if activity > marks["refuse"]:
+        parts.append(
+            f"This air dries it only to {percent(end)} moisture (water activity {activity:.2f}): "
+            f"too damp to pack as dry, moulds can grow above {marks['refuse']:.2f}. {help_}"
+        )
+    elif activity > marks["warn"]:
+        parts.append(
+            f"This air dries it to {percent(end)} moisture (water activity {activity:.2f}): safe "
+            f"from moulds, but the cells die fast. {help_}"
+        )
+    elif made.reaches_goal.mean() < 0.9:
+        parts.append(f"On damp days this way stops short of the aim. {help_}")
+    else:
+        parts.append(
+            f"Dry at {percent(end)} moisture, water activity {activity:.2f} (aim "
+            f"{marks['goal']:.2f}; nothing grows below {marks['refuse']:.2f})."
+        )
+    longest = float(made.parameters["bran_keeping.open_days"][0])
+    if float(np.quantile(made.dried.damp_days, 0.9)) > longest:
+        parts.append(
+            f"It may lie damp for more than {longest:g} days, long enough for moulds: spread it "
+            "thinner, or move more air."
+        )
+    return " ".join(parts)
+
+
+def _ages(made: Batch, packed: dt.date) -> tuple[c.Age, ...]:
+    least = least_strength(made.parameters)
+    told = []
+    for months in _MONTHS:
+        day = round(months * MONTH_DAYS)
+        if day > made.longest_days + 1:
+            continue
+        strength = made.strength[:, min(day, made.strength.shape[1] - 1)]
+        advised = advised_dose(made, strength)
+        told.append(
+            c.Age(
+                months=months,
+                date=packed + dt.timedelta(days=day),
+                strength=range_of(strength, "log10 cfu/g"),
+                dose=range_of(_GRAMS * dose_kg_per_kg(strength, made.parameters), "g/kg"),
+                advised=None if advised is None else round(_GRAMS * advised, 1),
+                chance_good=float((strength >= least).mean()),
+            )
+        )
+    return tuple(told)
+
+
+def _allergens(made: Batch) -> tuple[str, ...]:
+    wish = made.case.wish
+    parts = (*wish.mixture.shares, wish.sweet, wish.inoculum)
+    return tuple(dict.fromkeys(ALLERGENS[part] for part in parts if part in ALLERGENS))
+
+
+def _open_trays(made: Batch) -> bool:
+    return made.case.drying.method in ("air", "sun", "fan")

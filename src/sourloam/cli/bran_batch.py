@@ -1,0 +1,230 @@
+"""What ``sourloam bran`` was asked, read from words, and the batch computed from it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from sourloam.cli.progress import progress
+from sourloam.cli.trouble import Refusal
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from sourloam.bran import Answer, Case, Mixture
+    from sourloam.bran.contract import Supply
+    from sourloam.bran.making import Batch
+    from sourloam.bran.steps import Setting
+    from sourloam.bran.supplying import MonthDemand
+    from sourloam.cli.asking import System
+    from sourloam.site import Site
+
+Way = Literal["air", "fan", "sun", "oven", "none"]
+_PLAN_MEMBERS = 100  # enough to tell the demand of a month
+_ROOM = "22 °C"
+_GRAMS = 1000.0
+
+
+@dataclass(frozen=True)
+class Asked:
+    """All that was asked, in the units of the rooms."""
+
+    mixture: Mixture
+    sweet: str
+    inoculum: str
+    sweet_rate: float | None
+    inoculum_rate: float | None
+    moisture: float | None
+    room_c: float
+    closed_days: int | None
+    way: Way
+    air_c: float
+    humidity: float
+    oven_c: float
+    layer: float | None
+    store_c: float
+    want_kg: float | None
+    box_m3: float | None
+    prices: Mapping[str, float]
+    start: dt.date
+    cup: str
+    system: System
+    members: int
+    seed: int
+
+    def case(self, dry_kg: float) -> Case:
+        """The batch that was asked for, of a size."""
+        from sourloam.bran import Case, Drying, Wish
+
+        return Case(
+            wish=Wish(
+                dry_kg,
+                self.mixture,
+                self.sweet,
+                self.inoculum,
+                moisture=self.moisture,
+                sweet_rate=self.sweet_rate,
+                inoculum_rate=self.inoculum_rate,
+            ),
+            room_c=self.room_c,
+            drying=Drying(self.way, self.air_c, self.humidity, self.oven_c, self.layer),
+            store_c=self.store_c,
+            closed_days=self.closed_days,
+        )
+
+
+def compute(asked: Asked, place: Site | None) -> Answer:
+    """The page for what was asked; Refusal in one line for what cannot be made."""
+    import numpy as np
+
+    from sourloam.bran import answer, draw, make_batch
+    from sourloam.bran.steps import Setting
+    from sourloam.evidence import book
+
+    setting = Setting(asked.start, asked.system, asked.box_m3)
+    parameters = draw(book(), asked.members, np.random.default_rng(asked.seed))
+    try:
+        supply, wanted = None, asked.want_kg
+        if place is not None:
+            supply = _supply(make_batch(asked.case(1.0), parameters), setting, place, asked.seed)
+            wanted = supply.need.median
+        made = make_batch(asked.case(wanted or 1.0), parameters)
+        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup)
+    except ValueError as error:
+        raise Refusal(str(error)) from None
+
+
+def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
+    """How much the place needs while a batch like this is good, by the place's plan."""
+    from sourloam.bran import supplying
+    from sourloam.bran.answer import usual_dose
+    from sourloam.bran.contract import Supply
+    from sourloam.bran.steps import packing_day
+    from sourloam.numerics import Range
+    from sourloam.units import show
+
+    days = supplying.lasting_days(trial)
+    ready = setting.start + dt.timedelta(days=packing_day(trial) + 1)
+    weaker = supplying.weakening(trial, days, usual_dose(place.bran.dose, trial))
+    need = supplying.need(_demand(place, seed), ready, days, weaker)
+    following = supplying.start_next(trial, need.until)
+    text = (
+        f"Make {show(need.middle_kg, 'mass', setting.system)}: that is what {place.place.name} "
+        f"needs from {need.first.isoformat()} to {need.until.isoformat()} ({days} days), for so "
+        "long as such a batch is strong enough. "
+    )
+    if weaker > 1.01:
+        text += f"As it weakens the dose rises, on average to {weaker:.1f} times the usual. "
+    text += f"Mix the next batch on {following.isoformat()}."
+    if following <= setting.start:
+        text += " That is before this one is used up: make two at a time, or keep it cooler."
+    return Supply(
+        site=place.place.name,
+        need=Range(low=need.low_kg, median=need.middle_kg, high=need.high_kg, unit="kg"),
+        first=need.first,
+        until=need.until,
+        start_next=following,
+        text=text,
+    )
+
+
+def _demand(place: Site, seed: int) -> Sequence[MonthDemand]:
+    """Bran by month, from the place's plan."""
+    from sourloam.bran.supplying import MonthDemand
+    from sourloam.planning import make_plan
+
+    with progress() as report:
+        plan = make_plan(place, years=1, members=_PLAN_MEMBERS, seed=seed, progress=report)
+    return [
+        MonthDemand(m.month, *((x or 0.0) / _GRAMS for x in (low, middle, high)))
+        for m in plan.bran.by_month
+        for low, middle, high in [(m.amount.low, m.amount.median, m.amount.high)]
+    ]
+
+
+def usual_room(place: Site | None) -> str:
+    """The room of the site if it is stated, else a usual one."""
+    if place is None or place.room.temperature_c is None:
+        return _ROOM
+    return f"{place.room.temperature_c:g} °C"
+
+
+def mixture(written: Sequence[str], moisture: str | None, place: Site | None) -> Mixture:
+    """The carriers with their shares; the site's own, else wheat bran, if none is given."""
+    from sourloam.bran import Mixture
+    from sourloam.bran.carriers import CARRIERS
+
+    names = list(written) or [place.bran.carrier if place is not None else "wheat_bran"]
+    shares: dict[str, float | None] = {}
+    for text in names:
+        name, _, part = text.partition("=")
+        if name not in CARRIERS:
+            raise Refusal(f"--carrier {text}: choose from {', '.join(CARRIERS)}")
+        if name in shares:
+            raise Refusal(f"--carrier {name}: stands twice")
+        shares[name] = quantity(f"--carrier {name}", part, "share") if part else None
+    open_ = [name for name, part in shares.items() if part is None]
+    left = 1 - sum(part for part in shares.values() if part is not None)
+    full = {n: left / len(open_) if p is None else p for n, p in shares.items()}
+    wet = None if moisture is None else between("--carrier-moisture", moisture, "share", 0, 0.9)
+    try:
+        return Mixture(full, wet)
+    except ValueError as error:
+        raise Refusal(f"--carrier: {error}") from None
+
+
+def quantity(option: str, text: str, dimension: str) -> float:
+    """A quantity in the dimension's own unit; Refusal that names the option."""
+    from sourloam.units import UnitError, parse
+
+    try:
+        return parse(text, dimension)
+    except UnitError as error:
+        raise Refusal(f"{option}: {error}") from None
+
+
+def between(option: str, text: str, dimension: str, least: float, most: float) -> float:
+    """A quantity within bounds."""
+    from sourloam.units import show
+
+    value = quantity(option, text, dimension)
+    if not least <= value <= most:
+        bounds = f"{show(least, dimension)} to {show(most, dimension)}"
+        raise Refusal(f"{option} {text}: give {bounds}")
+    return value
+
+
+def share(option: str, text: str | None) -> float | None:
+    """A share or dose below 1, None if not given."""
+    if text is None:
+        return None
+    return between(option, text, "share", 0.0, 0.9)
+
+
+def prices(written: Sequence[str]) -> dict[str, float]:
+    """Prices by what they are for."""
+    from sourloam.bran.costing import PRICED
+
+    found: dict[str, float] = {}
+    for text in written:
+        name, _, money = text.partition("=")
+        try:
+            found[name] = float(money)
+        except ValueError:
+            raise Refusal(f"--price {text}: write it as carrier=0.80") from None
+        if name not in PRICED:
+            raise Refusal(f"--price {text}: choose from {', '.join(PRICED)}")
+        if not 0 <= found[name] < float("inf"):
+            raise Refusal(f"--price {text}: give 0 or more")
+    return found
+
+
+def day(text: str | None) -> dt.date:
+    """The day of mixing; today if none is given."""
+    if text is None:
+        return dt.date.today()
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise Refusal(f"--start {text}: write it as 2026-03-02") from None
