@@ -7,6 +7,7 @@ starts their imports; each fork opens the database anew.
 import json
 import os
 import sys
+from importlib import import_module
 from pathlib import Path
 
 from sourloam.logbook import serving
@@ -14,6 +15,8 @@ from sourloam.logbook import serving
 
 def main(data):
     serving.prepare(serving.folder_for(Path(data), demo=False))
+    import_module("sourloam.logbook.wsgi")
+    import_module("sourloam.logbook.urls")  # before forking, once for all
     print(json.dumps(_somebody()), flush=True)
     for _line in sys.stdin:
         child = os.fork()

@@ -7,104 +7,74 @@ test_settings.py holds every connection to.
 
 import contextlib
 import http.client
-import json
 import os
 import random
 import signal
-import sqlite3
-import subprocess
-import sys
 import threading
 import time
-from pathlib import Path
-from urllib.parse import urlsplit
 
 from logbook_cast import fed
+from logbook_phone import Phone, Servers, stored, unbroken
 
 KILLS, WRITERS = 20, 3
 LEAST_INSIDE = KILLS // 5
-TOKEN = "a" * 32
 
 
 class Writer(threading.Thread):
-    """A phone that sends one entry after the other and notes each answer as it comes."""
+    """Sends one entry after the other, first what was left over, and notes each answer as it
+    comes."""
 
     def __init__(self, address, somebody, left_over):
         super().__init__(daemon=True)
-        self.address, self.somebody = address, somebody
+        self.phone, self.place = Phone(address, somebody), somebody["place"]
         self.queue = list(left_over)
         self.acknowledged, self.unanswered = set(), []
 
     def run(self):
-        connection = http.client.HTTPConnection(urlsplit(self.address).netloc, timeout=20)
-        with contextlib.closing(connection):
+        with contextlib.closing(self.phone):
             while True:
-                entry = self.queue.pop() if self.queue else fed(self.somebody["place"])
+                entry = self.queue.pop() if self.queue else fed(self.place)
                 self.unanswered = [entry, *self.queue]
                 try:
-                    status = self.send(connection, entry)
+                    status = self.phone.send(entry)
                 except (OSError, http.client.HTTPException):
                     return
                 assert status in (200, 201), status
                 self.acknowledged.add(entry["id"].replace("-", ""))
                 self.unanswered = list(self.queue)
 
-    def send(self, connection, entry):
-        cookies = f"sessionid={self.somebody['session']}; csrftoken={TOKEN}"
-        headers = {"Cookie": cookies, "X-CSRFToken": TOKEN, "Content-Type": "application/json"}
-        connection.request("POST", "/api/entries", json.dumps(entry), headers)
-        answer = connection.getresponse()
-        answer.read()
-        return answer.status
 
-
-def stored(data):
-    with contextlib.closing(sqlite3.connect(data / "logbook.sqlite3")) as database:
-        return database.execute(
-            "SELECT id, seq, hash_before, hash FROM logbook_entry ORDER BY seq"
-        ).fetchall()
+def write_until_killed(server, somebody, left_over, patience_s):
+    """Let some phones write, kill the server, give back what was acknowledged and what was not."""
+    parts = (left_over[n::WRITERS] for n in range(WRITERS))
+    writers = [Writer(server["address"], somebody, part) for part in parts]
+    for writer in writers:
+        writer.start()
+    while not all(writer.acknowledged for writer in writers):
+        assert all(writer.is_alive() for writer in writers)
+        time.sleep(0.002)
+    time.sleep(patience_s)
+    os.kill(server["pid"], signal.SIGKILL)
+    for writer in writers:
+        writer.join(timeout=30)
+        assert not writer.is_alive()
+    acknowledged = set().union(*(writer.acknowledged for writer in writers))
+    return acknowledged, [entry for writer in writers for entry in writer.unanswered]
 
 
 def test_twenty_kills_in_the_middle_of_writing_lose_no_acknowledged_entry(tmp_path):
     chance = random.Random(7)
-    script = Path(__file__).with_name("killable_server.py")
-    forks = subprocess.Popen(
-        [sys.executable, str(script), str(tmp_path)],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    )
     acknowledged, left_over, inside = set(), [], 0
-    try:
-        somebody = json.loads(forks.stdout.readline())
+    with contextlib.closing(Servers(tmp_path)) as servers:
         for _ in range(KILLS):
-            forks.stdin.write("\n")
-            forks.stdin.flush()
-            server = json.loads(forks.stdout.readline())
-            writers = [
-                Writer(server["address"], somebody, left_over[n::WRITERS]) for n in range(WRITERS)
-            ]
-            for writer in writers:
-                writer.start()
-            while not all(writer.acknowledged for writer in writers):
-                assert all(writer.is_alive() for writer in writers)
-                time.sleep(0.002)
-            time.sleep(chance.uniform(0, 0.15))
-            os.kill(server["pid"], signal.SIGKILL)
-            for writer in writers:
-                writer.join(timeout=30)
-                assert not writer.is_alive()
-            acknowledged |= set().union(*(writer.acknowledged for writer in writers))
-            left_over = [entry for writer in writers for entry in writer.unanswered]
+            patience_s = chance.uniform(0, 0.15)
+            fresh, left_over = write_until_killed(
+                servers.start(), servers.somebody, left_over, patience_s
+            )
+            acknowledged |= fresh
             inside += bool(left_over)
             lost = acknowledged - {row[0] for row in stored(tmp_path)}
             assert not lost
-    finally:
-        forks.stdin.close()
-        forks.wait(timeout=30)
-        forks.stdout.close()
     assert inside >= LEAST_INSIDE
     assert len(acknowledged) >= KILLS * WRITERS
-    rows = stored(tmp_path)
-    assert [row[1] for row in rows] == list(range(1, len(rows) + 1))
-    assert [row[2] for row in rows] == ["", *(row[3] for row in rows[:-1])]
+    assert unbroken(stored(tmp_path))
