@@ -9,17 +9,17 @@ from sourloam.triage.diagnosis import Verdict
 from sourloam.triage.remedy import with_numbers
 
 _DEEP = _(
-    "If it is lost: where your local rules allow it, bury it away from food beds, mixed with dry "
+    "Where your local rules allow it, bury it away from food beds, mixed with dry "
     "soil, under at least %(deep_m)s of soil, mark the place, and leave it %(deep_weeks)d weeks "
     "(%(deep_winter_weeks)d over winter) until it smells of earth and cress comes up."
 )
 _NO_FOOD = _(
-    "If it is lost: meat or fish is in it. Ask your local rules first. Where burying is allowed: "
+    "Meat or fish is in it. Ask your local rules first. Where burying is allowed: "
     "away from food beds, under at least %(deep_m)s of soil, marked, and no food crop there this "
     "season. Else bag it twice for the organics or the closed bin."
 )
 _COLLECT = _(
-    "If it is lost: bag it twice and hand it to organics collection or the closed bin, as your "
+    "Bag it twice and hand it to organics collection or the closed bin, as your "
     "local rules say. Nobody digs it in where children or guests come."
 )
 _NEVER = _("Never onto the ground, into water or a storm drain, never to animals.")

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 Stage = Literal["vessel", "ground"]
 Group = Literal[
     "smell", "growth", "liquid", "feel", "strip", "tightness", "history", "soil", "plants", "burial"
 ]
+#: Groups in the order in which people look.
+GROUPS: tuple[Group, ...] = get_args(Group)
 Effort = Literal["told", "look", "smell", "hand", "tap", "strip", "dig"]
 
 

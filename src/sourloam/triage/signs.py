@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
 
-from sourloam.triage.sign import Sign, Stage
+from sourloam.triage.sign import GROUPS, Sign, Stage
 from sourloam.triage.signs_done import DONE_SIGNS
 from sourloam.triage.signs_ground import GROUND_SIGNS
 from sourloam.triage.signs_vessel import VESSEL_SIGNS
@@ -53,6 +53,12 @@ def stage_of(signs: Collection[str], otherwise: Stage = "vessel") -> Stage:
             f"{vessel} is a sign of a vessel, {ground} one of the ground: ask about one at a time"
         )
     return stages.pop() if stages else otherwise
+
+
+def asked_outright(stage: str) -> tuple[Sign, ...]:
+    """Signs that people may choose from at first, by group; what was done is asked only later."""
+    found = (s for s in SIGNS.values() if s.stage == stage and s.effort != "told")
+    return tuple(sorted(found, key=lambda sign: GROUPS.index(sign.group)))
 
 
 def clashing(seen: Collection[str]) -> tuple[tuple[str, str], ...]:
