@@ -123,6 +123,29 @@ def test_what_people_wrote_is_text_and_never_marks(home, as_):
         assert "<script>alert" not in as_("reader").get(path).content.decode()
 
 
+def test_many_places_are_named_below_those_that_are_drawn(home, as_):
+    from sourloam.logbook.people import make_place
+
+    for number in range(14):
+        make_place(home.people["coordinator"], f"Place {number}")
+    text = as_("coordinator").get(reverse("web:today")).content.decode()
+    assert text.count('class="shelf"') == 10
+    assert "Other places" in text
+    assert all(f"Place {number}" in text for number in range(14))
+
+
+def test_labels_come_by_sheets_of_twenty_four(home, as_):
+    spec = {"name": "19 L pail", "volume": "19 L"}
+    for number in range(30):
+        body = {"vessel": f"more-{number}", "name": f"More {number}", "spec": spec}
+        home.write("vessel_added", body)
+    path = address(home, "labels")
+    counts = [
+        as_("reader").get(path + f"?sheet={n}").content.decode().count("<li>") for n in (1, 2)
+    ]
+    assert counts == [24, 9]
+
+
 def test_an_unknown_vessel_is_not_found(home, as_):
     path = reverse("web:vessel", args=[home.id, "nobody"])
     assert as_("coordinator").get(path).status_code == 404

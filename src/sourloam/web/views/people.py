@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import segno
 from django.conf import settings as django_settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -21,6 +24,7 @@ from sourloam.web import wording as w
 from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, must, page
 
+_ON_A_SHEET = 24
 _ROLES = ("coordinator", "keeper", "gardener", "reader")
 
 
@@ -126,10 +130,14 @@ def labels(request: HttpRequest, house: House) -> HttpResponse:
         code = short.code(house.id, vessel)
         return request.build_absolute_uri(reverse("web:label", args=[code]))
 
-    found = [{"name": v.name, "code": qr(address(v.id))} for v in vessels]
-    return page(request, "labels", {"place": house, "labels": found})
+    sheets = Paginator(sorted(vessels, key=lambda v: v.name), _ON_A_SHEET)
+    sheet = sheets.get_page(request.GET.get("sheet"))
+    found = [{"name": v.name, "code": qr(address(v.id))} for v in sheet.object_list]
+    context = {"place": house, "labels": found, "sheet": sheet, "sheets": sheets.page_range}
+    return page(request, "labels", context)
 
 
+@lru_cache(maxsize=2000)
 def qr(text: str) -> SafeString:
     """A QR code as SVG; segno writes only squares, never the text itself."""
     code = segno.make(text, error="m", micro=False)

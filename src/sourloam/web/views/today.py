@@ -20,6 +20,7 @@ from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
 _ON_TODAY, _ON_SHELF, _SLIPS = 24, 60, 40
+_DRAWN = 10  # places shown with their shelf on the first page; the others by name
 
 
 @require_GET
@@ -31,7 +32,8 @@ def today(request: HttpRequest) -> HttpResponse:
     found = [(inside, visits(inside.dues)) for inside in insides]
     found.sort(key=lambda pair: (not now(pair[1]), pair[0].house.name))
     context: dict[str, Any] = {
-        "houses": [_house(inside, mine) for inside, mine in found],
+        "houses": [_house(inside, mine) for inside, mine in found[:_DRAWN]],
+        "others": [_named(inside, mine) for inside, mine in found[_DRAWN:]],
         "headline": headline([visit for _inside, mine in found for visit in mine]),
         "day": insides[0].house.today if insides else None,
     }
@@ -40,6 +42,13 @@ def today(request: HttpRequest) -> HttpResponse:
     if not insides:
         context["headline"] = _("Welcome")
     return page(request, "today", context, keep=True)
+
+
+def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
+    """One of many places: its name and what it wants."""
+    house = inside.house
+    url = reverse("web:shelf", args=[house.id])
+    return {"name": house.name, "url": url, "wants": headline(found)}
 
 
 def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
