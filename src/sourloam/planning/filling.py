@@ -15,7 +15,7 @@ from sourloam.scraps import Batch
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 _GROUPS = 8  # method: groups of members by how fast they fill
-_MOST_OFFERS = 50  # method: layers handed to one vessel; beyond it several days become one layer
+_MOST_OFFERS = 36  # method: layers handed to one vessel; beyond it several days become one layer
 _LONGEST = 240  # method: days that a filling is followed
 _SEARCH = 120  # method: days within which scraps come again after a closure
 _SLACK = 1.1  # method: more is offered to a slow member than its vessel takes

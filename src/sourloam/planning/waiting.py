@@ -22,7 +22,7 @@ EVIDENCE = (
     "ground.trench.depth",
 )
 CAUTIOUS = 0.9  # method: what must be ready in time is reckoned with nine cases in ten
-MEMBERS = 60  # method: members whose burials are followed; the others are like one of them
+MEMBERS = 40  # method: members whose burials are followed; the others are like one of them
 _YEAR_DAYS = 365
 _THIN = 0.5  # method: where a crop follows soon, half as much is laid on a metre
 _EVERY_DAYS = 28  # method: waits change slowly with the day of burial
