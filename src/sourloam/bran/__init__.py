@@ -1,8 +1,8 @@
 """Making and keeping the inoculated bran.
 
 Give ``make_batch`` a ``Case`` and drawn values (``draw``); it follows the batch from weighing to
-the end of its use, and ``answer`` tells it on one page. ``Trial`` and ``weights`` take in a
-test of strength; ``trace_vessel``, ``trace_lot`` and ``outlook`` follow lots and stock.
+the end of its use, and ``answer`` tells it on one page. ``Trial`` and ``after_tests``
+take in tests of strength; ``trace_vessel``, ``trace_lot`` and ``outlook`` follow lots and stock.
 Submodules hold the parts: water, sorption, recipe, souring, drying, keeping.
 """
 
@@ -13,7 +13,8 @@ from sourloam.bran.drying import Drying
 from sourloam.bran.lots import LotEvent, outlook, trace_lot, trace_vessel
 from sourloam.bran.making import EVIDENCE, Case, draw, make_batch
 from sourloam.bran.recipe import Wish
-from sourloam.bran.trials import Trial, weights
+from sourloam.bran.tested import after_tests
+from sourloam.bran.trials import Trial
 
 __all__ = [
     "EVIDENCE",
@@ -24,11 +25,11 @@ __all__ = [
     "Mixture",
     "Trial",
     "Wish",
+    "after_tests",
     "answer",
     "draw",
     "make_batch",
     "outlook",
     "trace_lot",
     "trace_vessel",
-    "weights",
 ]

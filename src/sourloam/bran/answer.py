@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import get_args
 
 import numpy as np
@@ -20,7 +20,9 @@ from sourloam.bran.measures import cups
 from sourloam.bran.ranges import range_of
 from sourloam.bran.recipe import containers
 from sourloam.bran.steps import Setting, packing_day, steps
-from sourloam.bran.trials import Kind, how_to
+from sourloam.bran.tested import condemned, results
+from sourloam.bran.trials import Kind, Trial, how_to
+from sourloam.evidence import book
 from sourloam.units import percent, show
 
 Floats = NDArray[np.float64]
@@ -44,13 +46,17 @@ def answer(
     seed: int,
     supply: c.Supply | None = None,
     cup: str = "metric_cup",
+    trials: Sequence[Trial] = (),
 ) -> c.Answer:
-    """All that a coordinator asks of a batch; sentences in the reader's units."""
+    """All that a coordinator asks of a batch; sentences in the reader's units.
+
+    ``made`` is the batch as it is after the ``trials`` (``after_tests``).
+    """
     packed = setting.start + dt.timedelta(days=packing_day(made))
     wish = made.case.wish
     best = packed + dt.timedelta(days=made.usual_good_days)
     allergens = _allergens(made)
-    ages = _ages(made, packed)
+    ages = _ages(made, packed, trials)
     return c.Answer(
         title=f"{show(wish.dry_kg, 'mass', setting.system)} of inoculated {wish.mixture.words}",
         wanted_kg=wish.dry_kg,
@@ -70,6 +76,7 @@ def answer(
         best_before=best,
         cost=costing(made, prices),
         label=label(made, setting, packed, best, ages[0].advised, allergens),
+        tested=results(trials, made.parameters),
         tests=tuple(how_to(kind, made.parameters) for kind in get_args(Kind)),
         cautions=cautions(allergens, made.dried is not None, _open_trays(made)),
         notes=_NOTES,
@@ -79,18 +86,16 @@ def answer(
     )
 
 
-def usual_dose(parameters_dose: float | None, made: Batch) -> float:
+def usual_dose(own: float | None = None) -> float:
     """The dose given while the bran is strong, kg/kg: the person's own, else the usual."""
-    if parameters_dose is not None:
-        return parameters_dose
-    return float(np.median(made.parameters["bran.dose.share"])) / _GRAMS
+    return book()["bran.dose.share"].value / _GRAMS if own is None else own
 
 
 def advised_dose(made: Batch, strength: Floats, own: float | None = None) -> float | None:
     """Dose, kg/kg, for members of a strength: the usual one, more where the count asks for it,
     None where the middle of the members is too weak for any."""
     need = float(np.median(dose_kg_per_kg(strength, made.parameters)))
-    return max(need, usual_dose(own, made)) if np.isfinite(need) else None
+    return max(need, usual_dose(own)) if np.isfinite(need) else None
 
 
 def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
@@ -208,7 +213,7 @@ def _how_dry(made: Batch, setting: Setting) -> str:
     return " ".join(parts)
 
 
-def _ages(made: Batch, packed: dt.date) -> tuple[c.Age, ...]:
+def _ages(made: Batch, packed: dt.date, trials: Sequence[Trial]) -> tuple[c.Age, ...]:
     least = least_strength(made.parameters)
     told = []
     for months in _MONTHS:
@@ -216,7 +221,8 @@ def _ages(made: Batch, packed: dt.date) -> tuple[c.Age, ...]:
         if day > made.longest_days + 1:
             continue
         strength = made.strength[:, min(day, made.strength.shape[1] - 1)]
-        advised = advised_dose(made, strength)
+        failed = condemned(trials, day, made.parameters)
+        advised = None if failed else advised_dose(made, strength)
         told.append(
             c.Age(
                 months=months,

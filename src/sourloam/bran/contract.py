@@ -105,6 +105,15 @@ class Caution(_Model):
     standing: Standing
 
 
+class Tested(_Model):
+    """A test of strength that was done, and what it says."""
+
+    kind: str
+    day: int = Field(ge=0, description="days after packing")
+    verdict: Literal["pass", "doubt", "fail"]
+    text: str
+
+
 class Supply(_Model):
     """What a place asks for, and when the next batch must be started."""
 
@@ -137,6 +146,7 @@ class Answer(_Model):
     best_before: dt.date
     cost: Cost
     label: tuple[str, ...]
+    tested: tuple[Tested, ...] = ()
     tests: tuple[str, ...]
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...]

@@ -52,13 +52,15 @@ def strength_after(
 ) -> Floats:
     """Living cells, log10 cfu/g, at the end of each day of ``temperature_c`` (days,).
 
-    The start is the first column: result (members, days + 1).
+    The start is the first column: result (members, days + 1). One cell a gram (0) is the least
+    that is told.
     """
     days = np.atleast_1d(np.asarray(temperature_c, dtype=np.float64))
     warm, which = np.unique(days, return_inverse=True)
     by_warmth = [_loss_at(t, moisture, sorption, parameters, moist) for t in warm]
     lost = np.cumsum(np.stack(by_warmth, axis=1)[:, which] / _WEEK, axis=1)
-    return np.concatenate([start_log10[:, None], start_log10[:, None] - lost], axis=1)
+    falling = np.concatenate([start_log10[:, None], start_log10[:, None] - lost], axis=1)
+    return np.maximum(falling, 0.0)
 
 
 def least_strength(parameters: Parameters) -> Floats:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Literal, get_args
 
 Kind = Literal[
@@ -130,14 +131,16 @@ def left_kg(events: Iterable[LotEvent]) -> dict[str, float]:
     """
     known = tuple(events)
     served = {(e.lot, e.place) for e in known if e.kind == "handed_out"}
-    left: dict[str, float] = {}
+    moves: dict[str, list[float]] = {}
     for event in known:
+        mine = moves.setdefault(event.lot, [])
         if event.kind in _INTO_STOCK:
-            left[event.lot] = left.get(event.lot, 0.0) + event.mass_kg
-        elif event.kind in _OUT_OF_STOCK:
-            elsewhere = event.kind == "used" and (event.lot, event.place) in served
-            left[event.lot] = left.get(event.lot, 0.0) - (0.0 if elsewhere else event.mass_kg)
-    return left
+            mine.append(event.mass_kg)
+        elif event.kind in _OUT_OF_STOCK and not (
+            event.kind == "used" and (event.lot, event.place) in served
+        ):
+            mine.append(-event.mass_kg)
+    return {lot: fsum(masses) for lot, masses in moves.items()}
 
 
 def outlook(
@@ -198,7 +201,7 @@ def _reached(start: set[str], steps: dict[str, set[str]]) -> set[str]:
 
 
 def _summed(pairs: Iterable[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
-    total: dict[str, float] = {}
+    found: dict[str, list[float]] = {}
     for name, mass in pairs:
-        total[name] = total.get(name, 0.0) + mass
-    return tuple(sorted(total.items()))
+        found.setdefault(name, []).append(mass)
+    return tuple(sorted((name, fsum(masses)) for name, masses in found.items()))

@@ -14,6 +14,7 @@ from sourloam.bran.sorption import water_activity
 from sourloam.bran.souring import Soured
 from sourloam.evidence import Book, Parameters
 from sourloam.numerics import spread
+from sourloam.units import percent
 
 Floats = NDArray[np.float64]
 #: Prefixes of the ids that this room reads; expand them with ``book().ids(prefix)``.
@@ -26,7 +27,6 @@ EVIDENCE: tuple[str, ...] = tuple(
             *drying.EVIDENCE,
             *keeping.EVIDENCE,
             *trials.EVIDENCE,
-            "bran.dose.share",
             "bran_making.warm_bag",
             "bran_making.hot_bag",
             "bran_making.moisture_least",
@@ -90,6 +90,7 @@ def make_batch(case: Case, parameters: Parameters) -> Batch:
 
     The wanted mass is met at the median; a member's own spill and losses move its yield.
     """
+    _mixable(case.wish, parameters)
     taken_up = carriers.sorption(case.wish.mixture, parameters)
     first = recipe.recipe(case.wish, parameters)
     sour = souring.soured(first.batch, case.room_c, parameters, case.closed_days)
@@ -118,6 +119,17 @@ def make_batch(case: Case, parameters: Parameters) -> Batch:
         longest_days=longest,
         parameters=parameters,
     )
+
+
+def _mixable(wish: Wish, parameters: Parameters) -> None:
+    """Neither too dry to sour evenly nor so wet that it drips."""
+    least, most = (float(parameters[f"bran_making.moisture_{n}"][0]) for n in ("least", "most"))
+    if wish.moisture is not None and not least <= wish.moisture <= most:
+        how = "too wet" if wish.moisture > most else "too dry"
+        raise ValueError(
+            f"a mix of {percent(wish.moisture)} water is {how}: give {percent(least)} to "
+            f"{percent(most)}"
+        )
 
 
 def _kept(

@@ -107,8 +107,20 @@ def likelihood(trial: Trial, strength: Floats, parameters: Parameters) -> Floats
     else:
         chance = _grade_chance(trial, strength[:, 0], "slurry", parameters)
     wrong = parameters["bran_tests.error"]
-    # Where a result tells nothing, every verdict is as likely as the others.
-    return np.asarray((1 - wrong) * chance + wrong / len(get_args(Verdict)))
+    # Where a result tells nothing, every verdict (or every count) is as likely as the others.
+    others = len(get_args(Verdict))
+    spread_over = parameters["bran_tests.plate.span"] if trial.kind == "plate" else others
+    return np.asarray((1 - wrong) * chance + wrong / spread_over)
+
+
+def with_accidents(strength: Floats, parameters: Parameters, rng: np.random.Generator) -> Floats:
+    """The forecast with some members dead by accident: what is believed before any test.
+
+    Without them no failed test could tell more than that somebody misread it.
+    """
+    chance, left = (parameters[f"bran_tests.{n}"] for n in ("accident", "accident_strength"))
+    dead = rng.random(strength.shape[0]) < chance
+    return np.where(dead[:, None], np.minimum(strength, left[:, None]), strength)
 
 
 def weights(trials: Sequence[Trial], strength: Floats, parameters: Parameters) -> Floats:
@@ -139,7 +151,8 @@ def redrawn(weight: Floats, members: int, rng: np.random.Generator) -> NDArray[n
 def _drop_chance(trial: Trial, cells: Floats, parameters: Parameters) -> Floats:
     """Chance that the jar turned between the last look that was not sour and the first that was."""
     hours = sour_drop_hours(cells, trial.temperature_c, parameters)
-    error = parameters["bran_tests.drop.reading"]
+    scatter = parameters["bran_tests.drop.scatter"] * hours
+    error = np.hypot(parameters["bran_tests.drop.reading"], scatter)
     if not np.isfinite(trial.value):
         return np.asarray(1 - norm.cdf(trial.until_hours, hours, error))
     late, early = norm.cdf(trial.value, hours, error), norm.cdf(trial.after_hours, hours, error)

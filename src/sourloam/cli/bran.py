@@ -18,6 +18,7 @@ from sourloam.cli.bran_batch import (
     prices,
     quantity,
     share,
+    trials,
     usual_room,
 )
 from sourloam.cli.trouble import Refusal
@@ -110,6 +111,15 @@ def bran(  # noqa: PLR0913 - on a command line each option is an argument
             "after its own --price.",
         ),
     ] = None,
+    test: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="KIND=RESULT[@DAY]",
+            help="A test that you did on it, DAY days after packing: sour_drop=20 (hours, or "
+            "never), slurry=4.3 (pH), jar=4.1 (pH), plate=7.2 (power of ten); each after its own "
+            "--test.",
+        ),
+    ] = None,
     cup: Annotated[Cup, typer.Option(help="The cup that you measure with.")] = "metric_cup",
     start: Annotated[
         str | None,
@@ -153,6 +163,7 @@ def bran(  # noqa: PLR0913 - on a command line each option is an argument
         want_kg=None if want is None else between("--want", want, "mass", 0.05, 5000),
         box_m3=None if container is None else between("--container", container, "volume", 1e-4, 10),
         prices=prices(price or []),
+        trials=trials(test or []),
         start=day(start),
         cup=cup,
         system=system,

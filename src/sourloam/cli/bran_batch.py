@@ -12,7 +12,7 @@ from sourloam.cli.trouble import Refusal
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from sourloam.bran import Answer, Case, Mixture
+    from sourloam.bran import Answer, Case, Mixture, Trial
     from sourloam.bran.contract import Supply
     from sourloam.bran.making import Batch
     from sourloam.bran.steps import Setting
@@ -47,6 +47,7 @@ class Asked:
     want_kg: float | None
     box_m3: float | None
     prices: Mapping[str, float]
+    trials: Sequence[Trial]
     start: dt.date
     cup: str
     system: System
@@ -78,7 +79,7 @@ def compute(asked: Asked, place: Site | None) -> Answer:
     """The page for what was asked; Refusal in one line for what cannot be made."""
     import numpy as np
 
-    from sourloam.bran import answer, draw, make_batch
+    from sourloam.bran import after_tests, answer, draw, make_batch
     from sourloam.bran.steps import Setting
     from sourloam.evidence import book
 
@@ -90,7 +91,8 @@ def compute(asked: Asked, place: Site | None) -> Answer:
             supply = _supply(make_batch(asked.case(1.0), parameters), setting, place, asked.seed)
             wanted = supply.need.median
         made = make_batch(asked.case(wanted or 1.0), parameters)
-        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup)
+        made = after_tests(made, asked.trials, np.random.default_rng(asked.seed))
+        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup, asked.trials)
     except ValueError as error:
         raise Refusal(str(error)) from None
 
@@ -106,7 +108,7 @@ def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
 
     days = supplying.lasting_days(trial)
     ready = setting.start + dt.timedelta(days=packing_day(trial) + 1)
-    weaker = supplying.weakening(trial, days, usual_dose(place.bran.dose, trial))
+    weaker = supplying.weakening(trial, days, usual_dose(place.bran.dose))
     need = supplying.need(_demand(place, seed), ready, days, weaker)
     following = supplying.start_next(trial, need.until)
     text = (
@@ -217,6 +219,23 @@ def prices(written: Sequence[str]) -> dict[str, float]:
             raise Refusal(f"--price {text}: choose from {', '.join(PRICED)}")
         if not 0 <= found[name] < float("inf"):
             raise Refusal(f"--price {text}: give 0 or more")
+    return found
+
+
+def trials(written: Sequence[str]) -> list[Trial]:
+    """Tests that were done, such as sour_drop=20@30."""
+    from sourloam.bran import Trial
+
+    found = []
+    for text in written:
+        kind, _, rest = text.partition("=")
+        result, _, when = rest.partition("@")
+        try:
+            value = float("inf") if result.strip() == "never" else float(result)
+            found.append(Trial(kind, value, day=float(when or 0)))  # type: ignore[arg-type]
+        except ValueError as error:
+            why = str(error) if kind in str(error) or "pH" in str(error) else ""
+            raise Refusal(f"--test {text}: {why or 'write it as sour_drop=20@30'}") from None
     return found
 
 

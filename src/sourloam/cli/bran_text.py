@@ -42,6 +42,8 @@ def _first(answer: Answer, look: Look) -> Iterator[RenderableType]:
             f"Eight in ten chances: the need is {span(answer.supply.need, look.system)}."
         )
     strong = answer.ages[0].chance_good
+    for done in answer.tested:
+        yield paragraph(done.text)
     good, cool = (amount(x, look.system) for x in (answer.good_for, answer.good_for_cool))
     yield paragraph(
         f"Ready on {answer.ready.isoformat()}: {amount(answer.product, look.system)}. Best before "
