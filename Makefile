@@ -6,7 +6,7 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run test lint types lock clean
+.PHONY: setup setup-dev run test lint types pictures lock clean
 
 setup: .venv/run.stamp  ## build .venv with the sourloam command in it
 
@@ -24,8 +24,9 @@ setup-dev: .venv/dev.stamp
 	$(PIP) --require-hashes -r requirements/dev.txt
 	touch $@
 
-run: setup  ## plan the example home and print the plan
+run: setup  ## plan the example home, then serve the demo season's logbook
 	$(BIN)/sourloam plan examples/home.toml
+	$(BIN)/sourloam serve --demo --data .cache/demo
 
 test: setup-dev lint types  ## every test, after the linters
 	$(BIN)/pytest -n auto
@@ -34,9 +35,13 @@ lint: setup-dev
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/lint-imports
+	$(BIN)/python tools/translations.py --check
 
 types: setup-dev
 	$(BIN)/mypy
+
+pictures: setup-dev  ## photograph every page, light and dark, phone and desk
+	$(BIN)/python tools/screenshots.py
 
 lock:  ## renew the locked requirements: hashes, no addresses
 	$(UV) $(LOCK) pyproject.toml requirements/build.in --output-file requirements/run.txt
