@@ -99,3 +99,21 @@ def test_the_day_of_an_entry_is_the_day_in_the_zone_of_the_place(cast):
         state_of(cast.home.pk, zone)[0].stores.notes[0].day.day for zone in ("UTC", "Europe/Madrid")
     ]
     assert days == [1, 2]
+
+
+def test_after_warming_a_first_look_reads_no_entry(cast, django_assert_num_queries):
+    for place, person in ((cast.home, cast.keeper), (cast.other, cast.stranger)):
+        record_entry(person, fed(place.pk))
+    standing.forget()
+    assert standing.warm() == 2
+    with django_assert_num_queries(2):
+        assert all(state_of(p.pk, "UTC")[0].vessels for p in (cast.home, cast.other))
+
+
+def test_warming_takes_no_more_than_may_be_kept(cast, monkeypatch):
+    monkeypatch.setattr(standing, "_MOST_ENTRIES", 1)
+    for place, person in ((cast.home, cast.keeper), (cast.other, cast.stranger)):
+        record_entry(person, fed(place.pk))
+    standing.forget()
+    assert standing.warm() == 1
+    assert [key[0] for key in standing._kept] == [cast.other.pk]

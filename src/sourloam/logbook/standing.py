@@ -15,12 +15,15 @@ from typing import TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.db.models import Max
+
 from sourloam import ledger
 from sourloam.ledger.fold import assemble, fold, fold_bed, fold_stores, fold_vessel
 from sourloam.ledger.state import BedState, PlaceState, VesselState
 from sourloam.logbook.models import Entry, Filing, Place
+from sourloam.logbook.models.entry import COLUMNS, read_row
 
-_MOST_ENTRIES = 600_000  # behind all places that are kept at once
+_MOST_ENTRIES = 600_000  # behind all places that are kept at once; each takes about 2 kB
 _MANY = 200  # so many new entries are folded all together
 _BATCH = 2000
 
@@ -66,6 +69,20 @@ def forget() -> None:
         _kept.clear()
 
 
+def warm() -> int:
+    """Fold the places that were written to last, as many as may be kept, so that the first page
+    after a start need not wait for them; how many places that were."""
+    number = total = 0
+    newest = Place.objects.filter(last_seq__gt=0).annotate(news=Max("entries__received_at"))
+    for place in newest.order_by("-news"):
+        total += place.last_seq
+        if total > _MOST_ENTRIES:
+            break
+        state_at(place.pk, place.zone, place.last_seq, place.last_hash)
+        number += 1
+    return number
+
+
 def read_entries(place: str, things: Iterable[str] | None = None) -> list[ledger.Entry]:
     """Entries of a place as the ledger reads them, in the order in which they came; only those
     filed under ``things`` (``vessel:ID``, ``bed:ID``, ``place``) where given."""
@@ -73,7 +90,8 @@ def read_entries(place: str, things: Iterable[str] | None = None) -> list[ledger
     if things is not None:
         filed = Filing.objects.filter(place_id=place, thing__in=list(things))
         rows = rows.filter(pk__in=filed.values("entry_id"))
-    return [row.read() for row in rows.order_by("seq").iterator(_BATCH)]
+    found = rows.order_by("seq").values_list(*COLUMNS)
+    return [read_row(row) for row in found.iterator(_BATCH)]
 
 
 def _keeper(key: tuple[str, str]) -> _Kept:

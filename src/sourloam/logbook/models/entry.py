@@ -94,17 +94,29 @@ class Entry(models.Model):
 
     def read(self) -> ledger.Entry:
         """As the ledger's object; the body was checked when it came in and is read again."""
-        return ledger.Entry(
-            id=self.id,
-            place=self.place_id,
-            kind=self.kind,
-            at=self.at.astimezone(dt.UTC),
-            written_at=self.written_at.astimezone(dt.UTC),
-            body=ledger.parse_body(self.kind, self.body),
-            supersedes=self.supersedes,
-            received_at=self.received_at.astimezone(dt.UTC),
-            by=self.by or None,
-        )
+        return read_row(tuple(getattr(self, column) for column in COLUMNS))
+
+
+COLUMNS = (
+    *("id", "place_id", "kind", "at", "written_at", "body"),
+    *("supersedes", "received_at", "by"),
+)
+
+
+def read_row(row: tuple[Any, ...]) -> ledger.Entry:
+    """The ledger's entry of a row of ``COLUMNS``."""
+    name, place, kind, at, written_at, body, supersedes, received_at, by = row
+    return ledger.Entry(
+        id=name,
+        place=place,
+        kind=kind,
+        at=at.astimezone(dt.UTC),
+        written_at=written_at.astimezone(dt.UTC),
+        body=ledger.parse_body(kind, body),
+        supersedes=supersedes,
+        received_at=received_at.astimezone(dt.UTC),
+        by=by or None,
+    )
 
 
 class Filing(models.Model):
