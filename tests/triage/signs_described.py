@@ -84,7 +84,14 @@ DESCRIBED = {
     ),
     "ground_well": (
         ["earth_smell", "white_threads", "soil_sinks"],
-        ["soil_smells", "lumps_found", "yellow_seedlings", "cover_thin"],
+        [
+            "soil_smells",
+            "lumps_found",
+            "yellow_seedlings",
+            "cover_thin",
+            "buried_thick",
+            "planted_early",
+        ],
     ),
     "thin_cover": (["animals_dig", "cover_thin", "flies_over_soil"], []),
     "thick_lump": (["soil_smells", "lumps_found", "buried_thick"], ["water_stands"]),

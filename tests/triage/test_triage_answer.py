@@ -153,3 +153,11 @@ def test_where_one_must_touch_or_measure_it_says_how():
     for sign in SIGNS.values():
         if sign.effort in ("strip", "dig", "hand"):
             assert sign.how, sign.id
+
+
+def test_a_likely_all_clear_is_said_kindly_but_not_as_sure():
+    answer = answer_to(diagnose(["sour_smell"]))
+    assert answer.verdict.cause is None
+    assert answer.headline.startswith("Probably nothing wrong")
+    assert "Bury nothing yet" in answer.now[0].english
+    assert answer.question is not None

@@ -9,13 +9,14 @@ from typing import Any
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.sentences import gettext_noop as _
 from sourloam.triage.beliefs import Beliefs
-from sourloam.triage.causes import CAUSES
+from sourloam.triage.causes import CAUSES, WELL
 from sourloam.triage.caution import Caution, cautions_for, forbids_second_try, is_rotten
 from sourloam.triage.diagnosis import Doubt, Verdict
 from sourloam.triage.fate import fate_if_lost
 from sourloam.triage.questions import Question, next_question
 from sourloam.triage.remedies_vessel import DRAIN, SECOND_TRY
 from sourloam.triage.remedy import remedy_for, with_numbers
+from sourloam.triage.weighing import rule
 
 #: Said beside every share.
 JUDGED = _("These shares are our judgement, not counted cases.")
@@ -26,6 +27,11 @@ _DOUBTS: dict[Doubt, str] = {
     "unexplained": _("Not sure: no one cause explains all these signs. Ask somebody who knows."),
     "rare": _("Not sure: these signs hardly ever come together. Look again, or ask."),
     "open": _("Not sure yet: several causes are possible."),
+}
+_LIKELY_WELL = _("Probably nothing wrong, but not sure yet.")
+_CALM = {
+    "vessel": _("Close it, go on as usual, and look again in a week. Bury nothing yet."),
+    "ground": _("Leave it as it is, and look again in a week before you plant."),
 }
 _MEANWHILE = {
     "vessel": (
@@ -107,10 +113,9 @@ def answer_to(
     cautions, lost = cautions_for(verdict), fate_if_lost(verdict)
     if verdict.cause is None:
         meanwhile = _steps(verdict, tuple(with_numbers(line) for line in _meanwhile(verdict)))
-        return Answer(
-            verdict, _DOUBTS[verdict.doubt], "", meanwhile, None, None, None, lost, cautions,
-            question,
-        )  # fmt: skip
+        headline = _LIKELY_WELL if _likely_well(verdict) else _DOUBTS[verdict.doubt]
+        rest = (None, None, None, lost, cautions, question)
+        return Answer(verdict, headline, "", meanwhile, *rest)
     cause, remedy = CAUSES[verdict.cause], remedy_for(verdict.cause)
     return Answer(
         verdict,
@@ -126,8 +131,19 @@ def answer_to(
     )
 
 
+def _likely_well(verdict: Verdict) -> bool:
+    """Open, and "nothing wrong" would be named if less certainty were asked for it."""
+    return (
+        verdict.doubt == "open"
+        and verdict.first.cause == WELL[verdict.stage]
+        and verdict.first.share > rule("name")
+    )
+
+
 def _meanwhile(verdict: Verdict) -> tuple[str, ...]:
     """What is right whatever the cause; rot wants the same steps from all its causes."""
+    if _likely_well(verdict):
+        return (_CALM[verdict.stage],)
     if verdict.stage == "vessel" and is_rotten(verdict):
         return DRAIN, SECOND_TRY
     return _MEANWHILE[verdict.stage]
