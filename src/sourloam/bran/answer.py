@@ -22,7 +22,7 @@ from sourloam.bran.recipe import containers
 from sourloam.bran.steps import Setting, packing_day, steps
 from sourloam.bran.tested import condemned, results
 from sourloam.bran.trials import Kind, Trial, how_to
-from sourloam.evidence import book
+from sourloam.evidence import Parameters, book
 from sourloam.units import percent, show
 
 Floats = NDArray[np.float64]
@@ -47,16 +47,18 @@ def answer(
     supply: c.Supply | None = None,
     cup: str = "metric_cup",
     trials: Sequence[Trial] = (),
+    own_dose: float | None = None,
 ) -> c.Answer:
     """All that a coordinator asks of a batch; sentences in the reader's units.
 
-    ``made`` is the batch as it is after the ``trials`` (``after_tests``).
+    ``made`` is the batch as it is after the ``trials`` (``after_tests``); ``own_dose`` kg/kg is
+    given while it is strong, in place of the usual.
     """
     packed = setting.start + dt.timedelta(days=packing_day(made))
     wish = made.case.wish
     best = packed + dt.timedelta(days=made.usual_good_days)
     allergens = _allergens(made)
-    ages = _ages(made, packed, trials)
+    ages = _ages(made, packed, trials, own_dose)
     return c.Answer(
         title=f"{show(wish.dry_kg, 'mass', setting.system)} of inoculated {wish.mixture.words}",
         wanted_kg=wish.dry_kg,
@@ -91,10 +93,12 @@ def usual_dose(own: float | None = None) -> float:
     return book()["bran.dose.share"].value / _GRAMS if own is None else own
 
 
-def advised_dose(made: Batch, strength: Floats, own: float | None = None) -> float | None:
-    """Dose, kg/kg, for members of a strength: the usual one, more where the count asks for it,
-    None where the middle of the members is too weak for any."""
-    need = float(np.median(dose_kg_per_kg(strength, made.parameters)))
+def advised_dose(
+    strength: Floats, parameters: Parameters, own: float | None = None
+) -> float | None:
+    """Dose, kg/kg, for a lot of this strength (members,), log10 cfu/g: the usual one, more where
+    the count asks for it, None where the middle of the members is too weak for any."""
+    need = float(np.median(dose_kg_per_kg(strength, parameters)))
     return max(need, usual_dose(own)) if np.isfinite(need) else None
 
 
@@ -213,7 +217,9 @@ def _how_dry(made: Batch, setting: Setting) -> str:
     return " ".join(parts)
 
 
-def _ages(made: Batch, packed: dt.date, trials: Sequence[Trial]) -> tuple[c.Age, ...]:
+def _ages(
+    made: Batch, packed: dt.date, trials: Sequence[Trial], own: float | None
+) -> tuple[c.Age, ...]:
     least = least_strength(made.parameters)
     told = []
     for months in _MONTHS:
@@ -222,7 +228,7 @@ def _ages(made: Batch, packed: dt.date, trials: Sequence[Trial]) -> tuple[c.Age,
             continue
         strength = made.strength[:, min(day, made.strength.shape[1] - 1)]
         failed = condemned(trials, day, made.parameters)
-        advised = None if failed else advised_dose(made, strength)
+        advised = None if failed else advised_dose(strength, made.parameters, own)
         told.append(
             c.Age(
                 months=months,

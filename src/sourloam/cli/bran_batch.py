@@ -92,7 +92,8 @@ def compute(asked: Asked, place: Site | None) -> Answer:
             wanted = supply.need.median
         made = make_batch(asked.case(wanted or 1.0), parameters)
         made = after_tests(made, asked.trials, np.random.default_rng(asked.seed))
-        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup, asked.trials)
+        own = None if place is None else place.bran.dose
+        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup, asked.trials, own)
     except ValueError as error:
         raise Refusal(str(error)) from None
 
