@@ -16,10 +16,11 @@ Effort = Literal["told", "look", "smell", "hand", "tap", "strip", "dig"]
 
 @dataclass(frozen=True)
 class Sign:
-    """One sign. Texts are English message ids.
+    """One sign. ``label``, ``question`` and ``how`` are English message ids.
 
     ``label`` names it in a list; ``question`` asks for it; ``how`` says how to find out, where
-    that is no matter of course. ``picture`` is the id of a drawing and ``drawn`` what it shows.
+    that is no matter of course. ``picture`` is the id of a drawing and ``drawn`` tells whoever
+    draws it what to show.
     ``choice`` joins signs of which only one can be there and that one question tells apart.
     """
 

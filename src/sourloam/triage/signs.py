@@ -36,6 +36,9 @@ CLASHES: tuple[frozenset[str], ...] = tuple(
 )
 
 
+_SHOWN = 40  # method: as much of a wrong word as one line bears
+
+
 class SignError(ValueError):
     """Signs that were named wrongly; the message is one line for people."""
 
@@ -44,7 +47,7 @@ def stage_of(signs: Collection[str], otherwise: Stage = "vessel") -> Stage:
     """The stage that signs speak of; SignError for an unknown sign or for both stages at once."""
     unknown = sorted(set(signs) - set(SIGNS))
     if unknown:
-        raise SignError(f"{unknown[0][:40]}: no such sign{_nearest(unknown[0])}")
+        raise SignError(f"{unknown[0][:_SHOWN]}: no such sign{_nearest(unknown[0])}")
     stages = {SIGNS[sign].stage for sign in signs}
     if len(stages) > 1:
         vessel = next(s for s in sorted(signs) if SIGNS[s].stage == "vessel")

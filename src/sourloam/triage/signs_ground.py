@@ -21,7 +21,7 @@ _SOIL = (
         _("Does the soil over it smell bad two weeks or more after burying?"),
         "soil",
         "smell",
-        _("a mound with wavy lines"),
+        "a mound with wavy lines",
     ),
     _ground(
         "earth_smell",
@@ -29,7 +29,7 @@ _SOIL = (
         _("Dig a little: does it smell of earth, like a wood?"),
         "soil",
         "dig",
-        _("a handful of crumbs, a leaf"),
+        "a handful of crumbs, a leaf",
         _DIG,
     ),
     _ground(
@@ -38,7 +38,7 @@ _SOIL = (
         _("Do animals dig there?"),
         "soil",
         "look",
-        _("a paw print beside a hole"),
+        "a paw print beside a hole",
     ),
     _ground(
         "flies_over_soil",
@@ -46,7 +46,7 @@ _SOIL = (
         _("Do flies gather over the spot?"),
         "soil",
         "look",
-        _("flies above a mound"),
+        "flies above a mound",
     ),
     _ground(
         "soil_sinks",
@@ -54,7 +54,7 @@ _SOIL = (
         _("Has the ground sunk, leaving a hollow?"),
         "soil",
         "look",
-        _("a shallow hollow in a bed"),
+        "a shallow hollow in a bed",
     ),
     _ground(
         "white_threads",
@@ -62,7 +62,7 @@ _SOIL = (
         _("Dig a little: are there white threads through it?"),
         "soil",
         "dig",
-        _("a cut through soil with white threads"),
+        "a cut through soil with white threads",
         _DIG,
     ),
     _ground(
@@ -71,7 +71,7 @@ _SOIL = (
         _("Dig a little: are there lumps of ferment still to be recognised?"),
         "soil",
         "dig",
-        _("a cut through soil, a dark lump"),
+        "a cut through soil, a dark lump",
         _DIG,
     ),
     _ground(
@@ -80,7 +80,7 @@ _SOIL = (
         _("Does water stand in a hole there, or does the soil smear and stick?"),
         "soil",
         "dig",
-        _("a hole with water at the bottom"),
+        "a hole with water at the bottom",
         _DIG,
     ),
     _ground(
@@ -89,7 +89,7 @@ _SOIL = (
         _("Does the soil smell of ammonia, like a stable?"),
         "soil",
         "smell",
-        _("a mound with short sharp strokes"),
+        "a mound with short sharp strokes",
     ),
     _ground(
         "worms_flee",
@@ -97,7 +97,7 @@ _SOIL = (
         _("Do worms leave the spot or gather at its edge?"),
         "soil",
         "dig",
-        _("worms turning away from a dark patch"),
+        "worms turning away from a dark patch",
         _DIG,
     ),
 )
@@ -108,7 +108,7 @@ _PLANTS = (
         _("Do seedlings or young plants turn yellow?"),
         "plants",
         "look",
-        _("a pale seedling"),
+        "a pale seedling",
     ),
     _ground(
         "seedlings_die",
@@ -116,7 +116,7 @@ _PLANTS = (
         _("Do seedlings die or fail to come up, or are their roots brown?"),
         "plants",
         "look",
-        _("a fallen seedling with brown roots"),
+        "a fallen seedling with brown roots",
     ),
     _ground(
         "burnt_leaves",
@@ -124,7 +124,7 @@ _PLANTS = (
         _("Are leaf edges brown or burnt, above all after feeding with liquid?"),
         "plants",
         "look",
-        _("a leaf with a brown rim"),
+        "a leaf with a brown rim",
     ),
     _ground(
         "salt_crust",
@@ -132,7 +132,7 @@ _PLANTS = (
         _("Is there a white crust on the soil or the pot?"),
         "plants",
         "look",
-        _("a pot with a white rim"),
+        "a pot with a white rim",
     ),
     _ground(
         "wilting",
@@ -140,7 +140,7 @@ _PLANTS = (
         _("Do plants wilt although the soil is moist?"),
         "plants",
         "look",
-        _("a hanging plant, drops in the soil"),
+        "a hanging plant, drops in the soil",
     ),
     _ground(
         "unburied_bed_too",
@@ -148,7 +148,7 @@ _PLANTS = (
         _("Does the same happen where nothing was buried or fed?"),
         "plants",
         "look",
-        _("two beds side by side, the same pale plant in both"),
+        "two beds side by side, the same pale plant in both",
     ),
 )
 _BURIAL = tuple(
@@ -158,55 +158,55 @@ _BURIAL = tuple(
             "planted_early",
             _("planted less than two weeks after burying"),
             _("Was it planted or sown less than two weeks after burying?"),
-            _("a seedling above a fresh trench"),
+            "a seedling above a fresh trench",
         ),
         (
             "fed_strong",
             _("liquid given stronger than 1 to 100, or on leaves"),
             _("Was the liquid stronger than 1 part in 100 of water, or did it reach leaves?"),
-            _("a small can with much dark liquid"),
+            "a small can with much dark liquid",
         ),
         (
             "cover_thin",
             _("covered with less than a hand of soil"),
             _("Is there less than about 20 cm (a hand's length) of soil on top?"),
-            _("a trench with a thin cover beside a hand"),
+            "a trench with a thin cover beside a hand",
         ),
         (
             "buried_thick",
             _("laid in one thick layer, not mixed with soil"),
             _("Was it laid in one thick layer, not mixed with soil?"),
-            _("a trench with one solid block"),
+            "a trench with one solid block",
         ),
         (
             "paper_in_batch",
             _("much paper, sawdust or bran in it"),
             _("Was there much paper, sawdust or bran in it?"),
-            _("shreds of paper in a layer"),
+            "shreds of paper in a layer",
         ),
         (
             "animal_buried",
             _("meat, fish or bones in it"),
             _("Was there meat, fish or bone in it?"),
-            _("a bone in a trench"),
+            "a bone in a trench",
         ),
         (
             "soil_cold_or_dry",
             _("soil is cold or dust-dry"),
             _("Is the soil cold, as in winter, or dry as dust?"),
-            _("cracked soil beside a snowflake"),
+            "cracked soil beside a snowflake",
         ),
         (
             "salty_place",
             _("pots, dry climate, salty leftovers or liquid again and again"),
             _("Is it a pot or a dry place, or was it fed with salty leftovers or liquid often?"),
-            _("a pot, a sun, a salt cellar"),
+            "a pot, a sun, a salt cellar",
         ),
         (
             "batch_was_bad",
             _("the batch was not sour when it was buried"),
             _("Did the batch smell bad, or had it not soured, when it was buried?"),
-            _("a vessel with wavy lines tipped into a trench"),
+            "a vessel with wavy lines tipped into a trench",
         ),
     )
 )

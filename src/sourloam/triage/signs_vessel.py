@@ -18,7 +18,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell sour, like pickles or sauerkraut?"),
         "smell",
         "smell",
-        _("a nose above a vessel, thin wavy lines, a gherkin"),
+        "a nose above a vessel, thin wavy lines, a gherkin",
         how=_SNIFF,
     ),
     Sign(
@@ -27,7 +27,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell of hardly anything, neither sour nor bad?"),
         "smell",
         "smell",
-        _("a nose above a vessel, one faint line"),
+        "a nose above a vessel, one faint line",
         how=_SNIFF,
     ),
     Sign(
@@ -36,7 +36,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is there a mild smell of vinegar?"),
         "smell",
         "smell",
-        _("a nose above a vessel, a small bottle"),
+        "a nose above a vessel, a small bottle",
         how=_SNIFF,
     ),
     Sign(
@@ -45,7 +45,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does a smell of vinegar sting your eyes?"),
         "smell",
         "smell",
-        _("an eye with a tear above a vessel"),
+        "an eye with a tear above a vessel",
         how=_SNIFF,
     ),
     Sign(
@@ -54,7 +54,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell of alcohol, yeast or pear drops?"),
         "smell",
         "smell",
-        _("a nose above a vessel, a pear"),
+        "a nose above a vessel, a pear",
         how=_SNIFF,
     ),
     Sign(
@@ -63,7 +63,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell rotten, like sewage, carrion or bad eggs?"),
         "smell",
         "smell",
-        _("a pinched nose above a vessel, thick wavy lines"),
+        "a pinched nose above a vessel, thick wavy lines",
         how=_SNIFF,
     ),
     Sign(
@@ -72,7 +72,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell rancid, like old butter, vomit or sweat?"),
         "smell",
         "smell",
-        _("a pinched nose above a vessel, a slab of butter"),
+        "a pinched nose above a vessel, a slab of butter",
         how=_SNIFF,
     ),
     Sign(
@@ -81,7 +81,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell of ammonia, like a stable or window cleaner?"),
         "smell",
         "smell",
-        _("a nose turned away, short sharp strokes"),
+        "a nose turned away, short sharp strokes",
         how=_SNIFF,
     ),
     Sign(
@@ -90,7 +90,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it smell musty, like a damp cellar?"),
         "smell",
         "smell",
-        _("a nose above a vessel, a cellar arch"),
+        "a nose above a vessel, a cellar arch",
         how=_SNIFF,
     ),
     Sign(
@@ -99,7 +99,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is there a white bloom or fuzz on the surface?"),
         "growth",
         "look",
-        _("an opened vessel, white down on the top layer"),
+        "an opened vessel, white down on the top layer",
     ),
     Sign(
         "green_mould",
@@ -107,7 +107,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Are there patches of green, blue or black mould larger than a coin?"),
         "growth",
         "look",
-        _("an opened vessel, wide dark green patches beside a coin"),
+        "an opened vessel, wide dark green patches beside a coin",
     ),
     Sign(
         "mould_specks",
@@ -115,7 +115,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Are there small blue-green specks, only on bread or coffee?"),
         "growth",
         "look",
-        _("a crust of bread with a few green dots"),
+        "a crust of bread with a few green dots",
     ),
     Sign(
         "pink_mould",
@@ -123,7 +123,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Are there pink or orange patches?"),
         "growth",
         "look",
-        _("an opened vessel, pink patches"),
+        "an opened vessel, pink patches",
     ),
     Sign(
         "mould_throughout",
@@ -131,7 +131,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Lift a little of the top aside: is there mould inside the mass too?"),
         "growth",
         "hand",
-        _("a cut through the vessel, down running along gaps"),
+        "a cut through the vessel, down running along gaps",
         how=_("Wear gloves, outdoors or with a window open; a mask against spores."),
     ),
     Sign(
@@ -140,7 +140,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Are there maggots or small flies inside?"),
         "growth",
         "look",
-        _("a small fly and two maggots at a rim"),
+        "a small fly and two maggots at a rim",
     ),
     Sign(
         "slimy",
@@ -148,7 +148,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is the mass slimy?"),
         "feel",
         "hand",
-        _("a gloved hand, threads of slime"),
+        "a gloved hand, threads of slime",
         how=_("Wear gloves."),
     ),
     Sign(
@@ -157,7 +157,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is it dry and crumbly, as it was put in?"),
         "feel",
         "hand",
-        _("a gloved hand, crumbs falling"),
+        "a gloved hand, crumbs falling",
         how=_("Squeeze a gloved fistful: does it fall apart as dust and crumbs?"),
     ),
     Sign(
@@ -166,7 +166,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it drip when you squeeze a fistful?"),
         "feel",
         "hand",
-        _("a gloved fist, drops falling"),
+        "a gloved fist, drops falling",
         how=_("Wear gloves."),
     ),
     Sign(
@@ -175,7 +175,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it still look like the food that went in?"),
         "feel",
         "look",
-        _("an opened vessel, a whole carrot and a leaf"),
+        "an opened vessel, a whole carrot and a leaf",
     ),
     Sign(
         "lid_bulges",
@@ -183,7 +183,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does the lid bulge, or hiss when loosened?"),
         "feel",
         "look",
-        _("a vessel, its lid a dome, small arrows upward"),
+        "a vessel, its lid a dome, small arrows upward",
         how=_("Turn your face away. If it bulges, read the caution before you open it."),
     ),
     Sign(
@@ -192,7 +192,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Do drops hang under the lid?"),
         "feel",
         "look",
-        _("the inside of a lid with drops"),
+        "the inside of a lid with drops",
     ),
     Sign(
         "warm",
@@ -200,7 +200,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does the vessel feel clearly warmer than the room?"),
         "feel",
         "look",
-        _("a hand on a vessel, a rising thermometer"),
+        "a hand on a vessel, a rising thermometer",
     ),
     Sign(
         "frozen",
@@ -208,7 +208,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is it frozen?"),
         "feel",
         "look",
-        _("a vessel with ice crystals"),
+        "a vessel with ice crystals",
     ),
     Sign(
         "no_liquid",
@@ -216,7 +216,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Has it given no liquid for two weeks or more?"),
         "liquid",
         "tap",
-        _("an open tap over an empty jar"),
+        "an open tap over an empty jar",
     ),
     Sign(
         "much_liquid",
@@ -224,7 +224,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is there much liquid: the space under the grid full every day?"),
         "liquid",
         "tap",
-        _("an open tap over a brimming jar"),
+        "an open tap over a brimming jar",
     ),
     Sign(
         "foul_liquid",
@@ -232,7 +232,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is the liquid foul-smelling and dark?"),
         "liquid",
         "tap",
-        _("a jar of dark liquid, thick wavy lines"),
+        "a jar of dark liquid, thick wavy lines",
     ),
     Sign(
         "dark_liquid",
@@ -240,7 +240,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is the liquid dark, but sour rather than foul?"),
         "liquid",
         "tap",
-        _("a jar of dark liquid, thin wavy lines"),
+        "a jar of dark liquid, thin wavy lines",
     ),
     Sign(
         "liquid_stands",
@@ -248,7 +248,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Do scraps stand in liquid above the grid?"),
         "liquid",
         "look",
-        _("a cut through a vessel, liquid above the grid"),
+        "a cut through a vessel, liquid above the grid",
     ),
     Sign(
         "tap_stuck",
@@ -256,7 +256,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does nothing run from the tap although you can hear or see liquid inside?"),
         "liquid",
         "tap",
-        _("an open tap with a plug in it, liquid behind"),
+        "an open tap with a plug in it, liquid behind",
         how=_("Tilt the vessel gently and listen."),
     ),
     Sign(
@@ -265,7 +265,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Does it leak at the tap or at a seam?"),
         "tightness",
         "look",
-        _("a vessel, drops under tap and seam"),
+        "a vessel, drops under tap and seam",
     ),
     Sign(
         "lid_loose",
@@ -273,7 +273,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is there a gap, a crack or a loose place at lid or seal?"),
         "tightness",
         "hand",
-        _("a lid standing up on one side"),
+        "a lid standing up on one side",
         how=_(
             "Press all round the lid. On the empty vessel: a cup of warm water inside, shake over "
             "the sink; or soapsuds on the seal, look for bubbles."
@@ -285,7 +285,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("Is the bran in its bag mouldy, warm, clumped, or without any sour smell?"),
         "tightness",
         "look",
-        _("an open bag, clumps and green dots"),
+        "an open bag, clumps and green dots",
         how=_("Do not breathe its dust."),
     ),
     Sign(
@@ -294,7 +294,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("pH 4.5 or below"),
         "strip",
         "strip",
-        _("a strip, its field yellow"),
+        "a strip, its field yellow",
         how=_STRIP,
         choice="strip",
     ),
@@ -304,7 +304,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("pH between 4.5 and 5"),
         "strip",
         "strip",
-        _("a strip, its field between yellow and green"),
+        "a strip, its field between yellow and green",
         how=_STRIP,
         choice="strip",
     ),
@@ -314,7 +314,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("pH above 5, and the last layer is ten days old or more"),
         "strip",
         "strip",
-        _("a strip, its field green, a calendar with two rows crossed out"),
+        "a strip, its field green, a calendar with two rows crossed out",
         how=_STRIP,
         choice="strip",
     ),
@@ -324,7 +324,7 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         _("pH above 5, but the last layer is younger than ten days"),
         "strip",
         "strip",
-        _("a strip, its field green, a calendar with three days crossed out"),
+        "a strip, its field green, a calendar with three days crossed out",
         how=_STRIP,
         choice="strip",
     ),
