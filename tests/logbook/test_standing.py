@@ -64,7 +64,7 @@ def test_one_new_entry_among_many_reads_only_its_own_vessel(cast, django_assert_
         record_entry(cast.keeper, fed(cast.home.pk, f"pail-{number}"))
     state_of(cast.home.pk, "UTC")
     record_entry(cast.keeper, fed(cast.home.pk, "pail-7"))
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         state, _seq = state_of(cast.home.pk, "UTC")
     assert len(state.vessel("pail-7").turns[0].layers) == 2
 
@@ -117,3 +117,24 @@ def test_warming_takes_no_more_than_may_be_kept(cast, monkeypatch):
     standing.forget()
     assert standing.warm() == 1
     assert [key[0] for key in standing._kept] == [cast.other.pk]
+
+
+def test_who_read_the_number_of_the_last_entry_a_moment_too_early_costs_no_fold(cast, monkeypatch):
+    record_entry(cast.keeper, fed(cast.home.pk))
+    early = Place.objects.get(pk=cast.home.pk)
+    for _ in range(2):
+        record_entry(cast.keeper, fed(cast.home.pk))
+        state_of(cast.home.pk, "UTC")
+    monkeypatch.setattr(standing, "fold", None)
+    state, seq = standing.state_at(early.pk, "UTC", early.last_seq, early.last_hash)
+    assert (seq, len(state.vessels[0].turns[0].layers)) == (3, 3)
+
+
+def test_a_store_that_was_set_back_and_grew_past_what_is_kept_is_read_anew(cast):
+    with transaction.atomic():
+        record_entry(cast.keeper, fed(cast.home.pk, "blue"))
+        state_of(cast.home.pk, "UTC")
+        transaction.set_rollback(True)
+    for vessel in ("tin", "jar", "tub"):
+        record_entry(cast.keeper, fed(cast.home.pk, vessel))
+    assert [v.id for v in state_of(cast.home.pk, "UTC")[0].vessels] == ["jar", "tin", "tub"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import threading
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -18,6 +19,9 @@ from sourloam.logbook.permissions import Person, may, role_of
 NEW, KNOWN, REFUSED, CONFLICT, WRONG = 201, 200, 403, 409, 422
 _BY_SERVER = ("received_at", "by")
 _BY_MOST = 80
+# SQLite takes one writer at a time and lets the others sleep and try again, in no order. Threads
+# of one server queue here instead, and are woken at once.
+_one_at_a_time = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -47,7 +51,7 @@ def record_entry(person: Person, raw: Mapping[str, Any]) -> Recorded:
     if role is None:
         return Recorded(REFUSED, "place: not one of yours")
     try:
-        with transaction.atomic():
+        with _one_at_a_time, transaction.atomic():
             answer = _record(person, role, entry)
     except IntegrityError:  # the id went to another place in this very moment
         return _CLASH

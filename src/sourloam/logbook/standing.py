@@ -44,23 +44,26 @@ _lock = threading.Lock()
 
 def state_of(place: str, zone: str) -> tuple[PlaceState, int]:
     """The state of a place and the number of its last entry: one query, a few after news."""
-    newest = Place.objects.filter(pk=place).values_list("last_seq", "last_hash").first()
-    return state_at(place, zone, *(newest or (0, "")))
+    return state_at(place, zone, *_newest(place))
 
 
 def state_at(place: str, zone: str, seq: int, last_hash: str) -> tuple[PlaceState, int]:
-    """The same where the place's row was read just now: no query unless there is news."""
+    """The same where the place's row was read just now: no query unless there is news.
+
+    Where other threads brought the state further in the meantime, it is the further one.
+    """
     kept = _keeper((place, zone))
     with kept.lock:
-        if kept.seq > seq or (kept.seq == seq and kept.hash != last_hash):
-            kept.seq, kept.hash, kept.state = (
-                0,
-                "",
-                PlaceState(),
-            )  # another store, or a restored one
-        if kept.seq < seq:
+        if (kept.seq, kept.hash) != (seq, last_hash):
+            seq, last_hash = _newest(place)  # what was read before may be old by now
+        if (kept.seq, kept.hash) != (seq, last_hash):
             _bring_up(kept, place, ZoneInfo(zone))
         return kept.state, kept.seq
+
+
+def _newest(place: str) -> tuple[int, str]:
+    rows = Place.objects.filter(pk=place).values_list("last_seq", "last_hash")
+    return rows.first() or (0, "")
 
 
 def forget() -> None:
@@ -105,12 +108,17 @@ def _keeper(key: tuple[str, str]) -> _Kept:
 
 
 def _bring_up(kept: _Kept, place: str, zone: ZoneInfo) -> None:
-    fresh = Entry.objects.filter(place_id=place, seq__gt=kept.seq).order_by("-seq")
-    new = list(fresh.values_list("id", "seq", "hash")[: _MANY + 1])
-    if kept.seq == 0 or len(new) > _MANY:
-        kept.state = fold(read_entries(place), zone)
+    """Fold what is new; all of it if the entries kept are not those of this store any more,
+    because it was set back."""
+    rows = Entry.objects.filter(place_id=place, seq__gte=kept.seq).order_by("-seq")
+    new = list(rows.values_list("id", "seq", "hash")[: _MANY + 1])
+    if not new:
+        kept.seq, kept.hash, kept.state = 0, "", PlaceState()
+        return
+    if kept.seq and new[-1][1:] == (kept.seq, kept.hash):
+        kept.state = _renewed(kept.state, place, [row[0] for row in new[:-1]], zone)
     else:
-        kept.state = _renewed(kept.state, place, [row[0] for row in new], zone)
+        kept.state = fold(read_entries(place), zone)
     kept.seq, kept.hash = new[0][1:]
 
 
