@@ -60,7 +60,7 @@ def strength_after(
     by_warmth = [_loss_at(t, moisture, sorption, parameters, moist) for t in warm]
     lost = np.cumsum(np.stack(by_warmth, axis=1)[:, which] / _WEEK, axis=1)
     falling = np.concatenate([start_log10[:, None], start_log10[:, None] - lost], axis=1)
-    return np.maximum(falling, 0.0)
+    return np.asarray(np.maximum(falling, 0.0))
 
 
 def least_strength(parameters: Parameters) -> Floats:
