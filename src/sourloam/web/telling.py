@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import PlaceState
+from sourloam.triage import CAUSES
 from sourloam.web import wording as w
 
 Names = dict[str, str]
@@ -58,6 +59,12 @@ def _looked(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[
     return [", ".join(seen)] if seen else [_("all looked well")]
 
 
+def _rescued(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[str]:
+    seen = ", ".join(w.word(signs, sign) for sign in body.signs)
+    known = CAUSES.get(body.cause or "")
+    return [seen, _(known.label) if known else _("not sure")]
+
+
 def _buried(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[str]:
     names = {bed.id: bed.name for bed in place.beds}
     trench = f"{w.metres(body.length_m, units)} × {w.metres(body.width_m, units)}"
@@ -92,6 +99,7 @@ _TELLERS: dict[str, _Teller] = {
     "drained": _drained,
     "ph_read": _ph,
     "looked": _looked,
+    "rescued": _rescued,
     "buried": _buried,
     "weighed": _mass,
     "emptied": _emptied,

@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from sourloam.web.views import beds, door, logging, people, photo, setup, shell, today, vessel
+from sourloam.web.views import (
+    beds,
+    door,
+    logging,
+    people,
+    photo,
+    rescue,
+    setup,
+    shell,
+    today,
+    vessel,
+)
 
 app_name = "web"
 urlpatterns = [
@@ -18,6 +29,8 @@ urlpatterns = [
     path("p/<str:place>/", today.shelf, name="shelf"),
     path("p/<str:place>/vessels", vessel.add, name="add_vessel"),
     path("p/<str:place>/v/<str:vessel>", vessel.vessel, name="vessel"),
+    path("p/<str:place>/v/<str:vessel>/rescue", rescue.of_vessel, name="rescue"),
+    path("p/<str:place>/b/<str:bed>/rescue", rescue.of_bed, name="rescue_bed"),
     path("p/<str:place>/log/<str:kind>", logging.log, name="log"),
     path("p/<str:place>/photo/<str:photo>", photo.photo, name="photo"),
     path("p/<str:place>/beds", beds.beds, name="beds"),

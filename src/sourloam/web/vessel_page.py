@@ -20,6 +20,7 @@ from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.house import Inside
 from sourloam.web.logging_forms import VesselForms, units_of
 from sourloam.web.pictures import legend, picture_of, shown
+from sourloam.web.signs import TICKED
 from sourloam.web.slips import now, slips, visits
 from sourloam.web.telling import said
 
@@ -69,7 +70,7 @@ def _forms(
     signs: w.Words,
 ) -> list[Any]:
     units = units_of(inside.house.units)
-    choices = [(key, str(text)) for key, text in signs.items()]
+    choices = [(key, str(signs[key])) for key in TICKED]
     turn = vessel.turn
     recent = turn.last_fed if turn and turn.last_fed else last
     forms = VesselForms(vessel, inside.state, recent, units, beds, choices)

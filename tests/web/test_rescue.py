@@ -1,0 +1,160 @@
+"""The conversation from signs to a remedy, on the page of a vessel or a bed."""
+
+import re
+from html import unescape
+
+import pytest
+from django.urls import reverse
+
+from sourloam.logbook.models import Entry
+from sourloam.triage import SIGNS
+from sourloam.triage.signs import asked_outright
+from sourloam.web.sign_pictures import sign_picture
+from sourloam.web.signs import TICKED
+
+MOST_QUERIES = 12
+
+
+def address(home, thing="blue"):
+    name = "rescue" if thing == "blue" else "rescue_bed"
+    return reverse(f"web:{name}", args=[home.id, thing])
+
+
+def text_of(answer):
+    assert answer.status_code == 200
+    return unescape(answer.content.decode())
+
+
+def shares(text):
+    return re.findall(r'<li><span>([^<]+)</span><meter min="0" max="1" value="([\d.]+)"', text)
+
+
+@pytest.mark.parametrize("thing", ["blue", "wall"])
+@pytest.mark.parametrize("role", ["coordinator", "keeper", "gardener", "reader"])
+def test_everybody_of_a_place_may_ask(home, as_, role, thing):
+    text = text_of(as_(role).get(address(home, thing)))
+    stage = "vessel" if thing == "blue" else "ground"
+    assert all(sign.label in text for sign in asked_outright(stage))
+
+
+@pytest.mark.parametrize("thing", ["blue", "wall", "no-such"])
+def test_a_stranger_and_an_unknown_thing_find_nothing(home, as_, thing):
+    assert as_("stranger").get(address(home, thing)).status_code == 404
+    gone = reverse("web:rescue", args=[home.id, "no-such"])
+    assert as_("keeper").get(gone).status_code == 404
+
+
+def test_it_is_asked_and_never_posted(home, as_):
+    assert as_("keeper").post(address(home)).status_code == 405
+
+
+def test_a_question_follows_with_yes_no_and_cannot_tell(home, as_):
+    text = text_of(as_("keeper").get(address(home), {"begun": 1, "seen": "rotten_smell"}))
+    assert 'name="seen" value=' in text
+    assert "I can't tell" in text
+    assert "our judgement" in text
+    assert len(shares(text)) == 4
+
+
+def test_answering_on_and_on_ends_in_an_answer(home, as_):
+    client, query = as_("keeper"), {"begun": "1", "seen": ["green_mould"], "absent": []}
+    for _ in range(40):
+        text = text_of(client.get(address(home), query))
+        asked = re.search(r'<button class="go" name="absent" value="(\w+)"', text)
+        choice = re.search(r'<button name="seen" value="(\w+)"', text)
+        if asked:
+            query["absent"].append(asked[1])
+        elif choice:
+            query["seen"].append(choice[1])
+        else:
+            break
+    assert "What to do now" in text
+
+
+def test_enough_is_enough(home, as_):
+    query = {"begun": 1, "enough": 1, "seen": ["rotten_smell", "much_animal"]}
+    text = text_of(as_("keeper").get(address(home), query))
+    assert "What to do now" in text
+    assert "Stop: rotten meat" in text
+    assert "If it is lost" in text
+    assert 'name="seen"' not in text
+
+
+def test_the_log_answers_before_a_question_is_asked(home, as_):
+    """The pail is dosed well and fed with household scraps: it is not asked whether bran was
+    thin; a room that was read cold raises the cold."""
+    client, query = as_("keeper"), {"begun": 1, "enough": 1, "seen": "weak_smell"}
+    before = dict(shares(text_of(client.get(address(home), query))))
+    home.write("warmth_read", {"vessel": "blue", "temperature_c": 6})
+    after = dict(shares(text_of(client.get(address(home), query))))
+    assert float(after["It stands too cold"]) > 2 * float(before.get("It stands too cold", 0.01))
+
+
+def test_the_signs_of_the_last_look_are_ticked_already(home, as_):
+    home.write("looked", {"vessel": "blue", "signs": ["flies"]})
+    text = text_of(as_("keeper").get(address(home)))
+    assert 'value="flies" checked' in text
+    assert text.count(" checked") == 1
+
+
+def test_the_answer_is_written_in_the_log_and_read_there(home, as_):
+    client = as_("gardener")
+    query = {"begun": 1, "seen": ["leak", "lid_loose"], "absent": ["opened_often"]}
+    text = text_of(client.get(address(home), query))
+    form = text.split('data-entry="rescued"')[1].split("</form>")[0]
+    posted = {}
+    for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', form):
+        posted.setdefault(name, []).append(value)
+    done = client.post(reverse("web:log", args=[home.id, "rescued"]), posted)
+    assert done.status_code == 302
+    stored = Entry.objects.filter(kind="rescued").get()
+    assert stored.body["cause"] == "broken_vessel"
+    assert sorted(stored.body["signs"]) == ["leak", "lid_loose"]
+    page = text_of(client.get(reverse("web:vessel", args=[home.id, "blue"])))
+    assert "The vessel is damaged" in page
+
+
+def test_a_reader_is_shown_no_button_to_write(home, as_):
+    query = {"begun": 1, "enough": 1, "seen": "leak"}
+    assert 'data-entry="rescued"' not in text_of(as_("reader").get(address(home), query))
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        {"begun": 1, "seen": "<script>"},
+        {"begun": 1, "seen": "earth_smell"},
+        {"begun": 1, "seen": "leak", "absent": "leak"},
+        {"begun": 1, "seen": ["dry_crumbly", "drips"]},
+        {"begun": 1, "seen": [s.id for s in SIGNS.values()] * 3},
+        {"begun": 1, "skip": [s.id for s in SIGNS.values()]},
+    ],
+)
+def test_odd_addresses_are_borne(home, as_, query):
+    text = text_of(as_("keeper").get(address(home), query))
+    assert "<script>" not in text
+
+
+def test_it_asks_the_database_a_few_times_only(home, as_):
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    client = as_("keeper")
+    client.get(address(home))
+    with CaptureQueriesContext(connection) as asked:
+        text_of(client.get(address(home), {"begun": 1, "seen": "leak"}))
+    assert len(asked) <= MOST_QUERIES
+
+
+def test_vessel_and_bed_lead_there(home, as_):
+    client = as_("keeper")
+    assert address(home) in text_of(client.get(reverse("web:vessel", args=[home.id, "blue"])))
+    assert address(home, "wall") in text_of(client.get(reverse("web:beds", args=[home.id])))
+
+
+def test_every_sign_has_a_drawing_and_those_for_a_look_are_in_the_register():
+    assert len({sign_picture(s.id) for s in asked_outright("vessel")}) == len(
+        asked_outright("vessel")
+    )
+    assert all("style" not in sign_picture(sign) for sign in SIGNS)
+    assert set(TICKED) <= set(SIGNS)
