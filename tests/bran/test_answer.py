@@ -57,6 +57,15 @@ def test_damp_air_leaves_bran_damp_and_weak(made, drawn):
     assert "gentle warmth (up to 35 °C)" in text
 
 
+def test_nearly_saturated_air_leaves_bran_wet_and_says_so(drawn):
+    for way in ("air", "oven"):
+        wet = make_batch(replace(CASE, drying=Drying(way, 20, 0.99, oven_c=20)), drawn)
+        told = answer(wet, SETTING, {}, seed=7)
+        assert "too damp to pack as dry" in told.drying.text
+        assert told.drying.days.median is not None
+        assert told.drying.chance_dry == 0
+
+
 def test_moist_bran_is_kept_closed_and_never_dried(drawn):
     moist = make_batch(replace(CASE, drying=Drying("none", 20, 0.5)), drawn)
     told = answer(moist, SETTING, {}, seed=7)

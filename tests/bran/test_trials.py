@@ -176,6 +176,7 @@ def test_each_test_is_told_with_its_marks(kind, usual):
         ({"kind": "taste", "value": 1}, "choose from sour_drop"),
         ({"kind": "plate", "value": np.inf}, "must be a number"),
         ({"kind": "slurry", "value": 14}, "give 2 to 10"),
+        ({"kind": "plate", "value": 7, "day": -1}, "give 0 or more"),
         ({"kind": "sour_drop", "value": 5, "after_hours": 6}, "before the last look"),
     ],
 )

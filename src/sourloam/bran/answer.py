@@ -23,6 +23,7 @@ from sourloam.bran.steps import Setting, packing_day, steps
 from sourloam.bran.tested import condemned, results
 from sourloam.bran.trials import Kind, Trial, how_to
 from sourloam.evidence import Parameters, book
+from sourloam.numerics import spread
 from sourloam.units import percent, show
 
 Floats = NDArray[np.float64]
@@ -209,7 +210,7 @@ def _how_dry(made: Batch, setting: Setting) -> str:
             f"{marks['goal']:.2f}; nothing grows below {marks['refuse']:.2f})."
         )
     longest = float(made.parameters["bran_keeping.open_days"][0])
-    if float(np.quantile(made.dried.damp_days, 0.9)) > longest:
+    if float(spread(made.dried.damp_days).high) > longest:
         parts.append(
             f"It may lie damp for more than {longest:g} days, long enough for moulds: spread it "
             "thinner, or move more air."

@@ -39,6 +39,7 @@ EVIDENCE: tuple[str, ...] = (
 )
 _STEPS = 200  # method: steps of moisture over which the time is summed
 _SECONDS = 86400.0
+_DAMPEST = 0.98  # method: within the range of the isotherm; damper air dries nothing anyway
 
 
 @dataclass(frozen=True)
@@ -104,10 +105,11 @@ def dried(
     layer = _layer(how, parameters)
     ratio = np.linspace(dry_basis(moisture), dry_basis(end), _STEPS + 1)
     rate = _rate_per_s(how, ratio, layer, moisture, air_c, humid, sorption, parameters)
-    step = (ratio[0] - ratio[-1]) / _STEPS
-    with np.errstate(divide="ignore"):
-        each = step / np.maximum(rate, 0.0) / _SECONDS / _day_share(how, parameters)
-    between = np.maximum((each[1:] + each[:-1]) / 2, 0.0)
+    step = np.maximum(ratio[0] - ratio[-1], 0.0) / _STEPS
+    each = np.full(rate.shape, np.inf)
+    np.divide(step, rate, out=each, where=rate > 0)
+    each = np.where(step > 0, each, 0.0) / _SECONDS / _day_share(how, parameters)
+    between = (each[1:] + each[:-1]) / 2
     mouldy = _activity(ratio[1:], air_c, sorption, parameters) > float(
         parameters["bran_keeping.grows.moulds"][0]
     )
@@ -162,7 +164,7 @@ def _conditions(how: Drying, parameters: Parameters) -> tuple[Floats, Floats]:
     else:
         inside = outside
     humid = vapour / saturated_kg_m3(inside, parameters)
-    return inside, np.minimum(humid, 1.0)
+    return inside, np.minimum(humid, _DAMPEST)
 
 
 def _layer(how: Drying, parameters: Parameters) -> float:

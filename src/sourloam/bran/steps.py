@@ -13,6 +13,7 @@ from sourloam.bran.carriers import INOCULA, SWEETS
 from sourloam.bran.contract import Step, StepKind
 from sourloam.bran.making import Batch
 from sourloam.bran.recipe import containers
+from sourloam.numerics import spread
 from sourloam.units import show, show_range
 
 _SMELL = (
@@ -32,8 +33,11 @@ class Setting:
 
 
 def packing_day(made: Batch) -> int:
-    """Days from mixing until it is packed, by the middle of the range."""
-    drying = 0.0 if made.dried is None else float(np.median(made.dried.days))
+    """Days from mixing until it is packed, by the middle of the range; ValueError where it never
+    gets dry."""
+    drying = 0.0 if made.dried is None else float(spread(made.dried.days).median)
+    if not np.isfinite(drying):
+        raise ValueError("this air does not dry bran: give warmer or drier air, or --drying oven")
     return made.soured.closed_days + int(np.ceil(drying))
 
 
@@ -111,13 +115,13 @@ def _closed(made: Batch, setting: Setting) -> Iterator[_Line]:
         f"{show(float(np.median(gas)), 'volume', setting.system)} in all, then press the sheet "
         "down again.",
     )
-    low, high = np.quantile(sour.ph, (0.1, 0.9))
+    ph = spread(sour.ph)
     least = float(made.parameters["bran_making.ph.pass"][0])
     yield (
         "look",
         sour.closed_days,
-        f"Open it. {_SMELL} Its slurry should read pH {low:.1f} to {high:.1f}; above {least:g}, "
-        "leave it closed another week.",
+        f"Open it. {_SMELL} Its slurry should read pH {ph.low:.1f} to {ph.high:.1f}; above "
+        f"{least:g}, leave it closed another week.",
     )
 
 
@@ -128,7 +132,8 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
     wet = float(np.median(made.recipe.wet_kg))
     area = show(float(np.median(dry.trays_m2)) * wet, "area", setting.system)
     layer = show(1 / float(np.median(dry.trays_m2)), "mass_per_area", setting.system)
-    low, high = np.quantile(dry.days, (0.1, 0.9))
+    takes = spread(dry.days)
+    time = show_range(float(takes.low), float(takes.high), "duration")
     where = {
         "air": "in an airy room",
         "fan": "under a slow fan",
@@ -140,7 +145,7 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
         "dry",
         made.soured.closed_days,
         f"Spread it on trays, {area} in all ({layer}, one to two centimetres), {where}; turn it "
-        f"twice a day, rub out lumps. It takes {show_range(low, high, 'duration')}. Weigh it: of "
+        f"twice a day, rub out lumps. It takes {time}. Weigh it: of "
         f"{_mass(setting)(wet)} wet, {end} are left when it is dry enough.",
     )
 

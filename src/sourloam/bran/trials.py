@@ -48,6 +48,8 @@ class Trial:
             raise ValueError(f"{self.kind}: no test; choose from {', '.join(KINDS)}")
         if np.isnan(self.value) or (self.kind != "sour_drop" and not np.isfinite(self.value)):
             raise ValueError(f"{self.kind}: the result must be a number")
+        if not 0 <= self.day < float("inf"):
+            raise ValueError(f"{self.kind}: day {self.day:g} after packing; give 0 or more")
         if self.kind in ("slurry", "jar") and not 2 <= self.value <= 10:
             raise ValueError(f"pH {self.value:g}: give 2 to 10")
         if self.kind == "sour_drop" and not 0 <= self.after_hours <= self.value:

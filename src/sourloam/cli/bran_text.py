@@ -115,7 +115,7 @@ def _strength(answer: Answer, look: Look) -> Iterator[RenderableType]:
         [_age(age, look.system) for age in _until_weak(answer.ages)],
     )
     yield paragraph(
-        "The dose is for a kilogram of scraps, by the middle of the range; a test of the lot "
+        "The dose is by the middle of the range; a test of the lot "
         "counts more than this forecast. Discard a lot that fails a test, or that is damp, warm, "
         "caked, musty, green or black."
     )
