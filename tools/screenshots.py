@@ -36,7 +36,8 @@ def prepare() -> None:
     from django.core.management import call_command
 
     from sourloam.logbook import loading, people
-    from sourloam.web.setting_up import Wishes, answer, document
+    from sourloam.web.setting_up import answer
+    from sourloam.web.wishes import Wishes, document
 
     call_command("migrate", verbosity=0)
     keeper = people.make_first_keeper("Ada", PASSWORD)

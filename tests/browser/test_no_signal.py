@@ -95,3 +95,42 @@ def test_signing_out_empties_the_phone_of_pages(on_phone):
     page.click("form[data-leave] button")
     page.wait_for_url("**/enter")
     assert page.evaluate("async () => (await caches.keys()).includes('sourloam-pages')") is False
+
+
+def test_a_slow_answer_is_waited_for(on_phone, house, monkeypatch):
+    """Slow is not without signal: longer than any old patience, shorter than the reader's."""
+    import time
+
+    from sourloam.web.views import people
+
+    on_phone.ready_for_the_shed()
+    shown = people.page
+
+    def slow(*args, **more):
+        time.sleep(6)
+        return shown(*args, **more)
+
+    monkeypatch.setattr(people, "page", slow)
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/p/{house.pk}/people")
+    assert "No signal" not in page.inner_text("h1")
+    assert "Ada" in page.inner_text("main")
+
+
+def test_a_kept_page_comes_in_place_of_an_answer_that_hangs(on_phone, house, monkeypatch):
+    import threading
+
+    from sourloam.web.views import today
+
+    on_phone.ready_for_the_shed()
+    release, shown = threading.Event(), today.page
+
+    def hanging(*args, **more):
+        release.wait(60)
+        return shown(*args, **more)
+
+    monkeypatch.setattr(today, "page", hanging)
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/", timeout=40_000)
+    release.set()
+    assert "Blue pail" in page.inner_text("main")

@@ -41,7 +41,7 @@ def test_a_place_begins_from_its_plan(people, as_):
     page = client.post(reverse("web:new_place"), form)
     place = Place.objects.get(name="Mill House")
     assert page.url == reverse("web:shelf", args=[place.pk])
-    assert place.entries.get().kind == "place_described"
+    assert place.entries.order_by("seq").first().kind == "place_described"
     assert client.get(page.url).status_code == 200
 
 
@@ -53,3 +53,57 @@ def test_only_a_coordinator_changes_the_plan(home, as_):
     assert newest.kind == "place_described"
     assert newest.body["site"]["scraps"][0]["people"] == 5
     assert newest.body["site"]["bed"], "beds that the sliders do not touch stay"
+
+
+def test_a_place_from_a_plan_has_its_vessels_on_the_shelf_and_its_bed(people, as_):
+    from sourloam.logbook.models import Place
+
+    client = as_("stranger")
+    form = {"name": "Mill House", "people": "2", "litres": "19", "area_m2": "6", "keep": "1"}
+    page = client.post(reverse("web:new_place"), {**form, "stand": "3"})
+    place = Place.objects.get(name="Mill House")
+    assert place.entries.filter(kind="vessel_added").count() == 3
+    bed = place.entries.get(kind="bed_added").body["spec"]
+    assert (bed["length"], bed["width"]) == ("5 m", "1.2 m")
+    shelf = client.get(page.url).content.decode()
+    assert "Vessel 3" in shelf
+    assert "Vessel 4" not in shelf
+
+
+def test_without_script_as_many_vessels_stand_as_the_answer_says(people, as_):
+    from sourloam.logbook.models import Place
+
+    client = as_("stranger")
+    form = {"name": "Mill House", "people": "2", "litres": "19", "risk_percent": "5"}
+    many = needed(answer(client, **form))
+    client.post(reverse("web:new_place"), {**form, "keep": "1", "stand": ""})
+    place = Place.objects.get(name="Mill House")
+    assert place.entries.filter(kind="vessel_added").count() == many
+
+
+def test_a_place_may_say_its_own_weather(people, as_):
+    from sourloam.logbook.models import Place
+
+    client = as_("stranger")
+    own = {"weather": "own", "mean_c": "4", "swing_k": "14", "warmest_month": "7"}
+    form = {"name": "Hill House", "people": "2", "area_m2": "6", "risk_percent": "5", **own}
+    client.post(reverse("web:new_place"), {**form, "keep": "1", "stand": "1"})
+    entry = Place.objects.get(name="Hill House").entries.get(kind="place_described")
+    said = {"mean": "4 °C", "swing": "14 °C", "warmest": "07-15"}
+    assert entry.body["site"]["climate"] == said
+
+
+def test_frozen_ground_asks_for_more_vessels_than_mild_ground(people, as_):
+    client = as_("stranger")
+    cold = {"weather": "own", "mean_c": "-2", "swing_k": "16", "warmest_month": "7"}
+    many = {"people": "8", "area_m2": "40"}
+    assert needed(answer(client, **many, **cold)) > needed(answer(client, **many))
+
+
+def test_a_reader_in_us_units_sees_sliders_in_them(people, as_):
+    from sourloam.logbook.models import Preference
+
+    Preference.objects.create(person=people["stranger"], units="us")
+    text = as_("stranger").get(reverse("web:new_place")).content.decode()
+    assert re.search(r'for="s-room_c">66 °F<', text)
+    assert re.search(r'for="s-litres">5 gal<', text)

@@ -155,8 +155,18 @@ def evidence_ids() -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
 
 
-def foresee(site: Site, years: int, members: int, seed: int) -> Case:
-    """Draw the members of a site: parameters, weather, scraps, ground."""
+def foresee(
+    site: Site,
+    years: int,
+    members: int,
+    seed: int,
+    waits: dict[str, Waiting] | None = None,
+) -> Case:
+    """Draw the members of a site: parameters, weather, scraps, ground.
+
+    ``waits``: of an earlier case with the same climate, ground, beds, members and seed; the slow
+    part that people, vessels and rooms do not move.
+    """
     rng = np.random.default_rng(seed)
     parameters = book().sample(evidence_ids(), members, rng)
     parameters = _with_own_bran(site, parameters)
@@ -169,7 +179,8 @@ def foresee(site: Site, years: int, members: int, seed: int) -> Case:
     masses = [scraps.daily_mass_kg(s.stream, s.calendar, dates, parameters, rng) for s in supplies]
     shares = _shares(supplies, masses, parameters)
     trench_c, workable = _ground(site, air, parameters)
-    waits = _waiting(site, (air, trench_c), parameters, seed)
+    if waits is None:
+        waits = _waiting(site, (air, trench_c), parameters, seed)
     named = tuple(
         Stop(span.name or "beds busy", a, b)
         for span in site.busy

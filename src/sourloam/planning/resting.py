@@ -59,10 +59,10 @@ def newest_layer(case: Case, kind: Kind) -> Batch:
     return case.mix.times(mass) + carrier
 
 
-def rest(case: Case, kind: Kind) -> Resting:
-    """Follow the newest layer of vessels closed through the coming year."""
+def rest(case: Case, kind: Kind, every_days: int = _EVERY_DAYS) -> Resting:
+    """Follow the newest layer of vessels closed every so often through the coming year."""
     batch = newest_layer(case, kind)
-    closing = np.arange(case.first, case.first + YEAR_DAYS - _EVERY_DAYS // 2, _EVERY_DAYS)
+    closing = np.arange(case.first, case.first + YEAR_DAYS - every_days // 2, every_days)
     spells = closing[:, None] + np.arange(_FOLLOWED_DAYS)
     days, warmth = [], []
     for spell in spells:

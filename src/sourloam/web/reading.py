@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -167,15 +167,21 @@ def kind_document(found: House, name: str) -> dict[str, Any] | None:
     return {k: v for k, v in kind.items() if k not in ("owned", "most")} if kind else None
 
 
-def new_place(request: HttpRequest, name: str, document: dict[str, Any]) -> str:
-    """A place that begins from its plan; its id."""
+def new_place(
+    request: HttpRequest,
+    name: str,
+    document: dict[str, Any],
+    furniture: Sequence[tuple[str, dict[str, Any]]] = (),
+) -> str:
+    """A place that begins from its plan, with what stands and lies there; its id."""
     person = person_of(request)
     zone = _zone(request.POST.get("zone", ""))
     with transaction.atomic():
         place = people.make_place(person, name, zone, units_of(request))
-        done = recording.record_entry(person, described(place.pk, document))
-        if not done.stored:
-            raise Refused(done.detail, done.status)
+        for kind, body in (("place_described", {"site": document}), *furniture):
+            done = recording.record_entry(person, fresh_entry(place.pk, kind, body))
+            if not done.stored:
+                raise Refused(done.detail, done.status)
     return str(place.pk)
 
 

@@ -75,6 +75,10 @@ TEXTURES: Words = {
     "loam": gettext_lazy("loam, crumbles"),
     "clay": gettext_lazy("clay, can be kneaded"),
 }
+WEATHERS: Words = {
+    "mild-oceanic": gettext_lazy("mild, near the sea"),
+    "own": gettext_lazy("another: I say it"),
+}
 #: What a person does, as a button says it.
 VERBS: Words = {
     "fed": gettext_lazy("Log a layer"),

@@ -14,13 +14,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 from pydantic import ValidationError
 
-from sourloam.scraps import PRESETS
 from sourloam.web import reading
-from sourloam.web import wording as w
-from sourloam.web.fields import choices
 from sourloam.web.house import House
-from sourloam.web.setting_up import Wishes, answer, document, read_wishes, wishes_of
+from sourloam.web.setting_up import answer
+from sourloam.web.sliders import wish_fields
+from sourloam.web.standing_up import furniture
 from sourloam.web.views.asking import in_house, must, page
+from sourloam.web.wishes import Wishes, document, read_wishes, wishes_of
 
 
 @in_house
@@ -54,16 +54,25 @@ def new_place(request: HttpRequest) -> HttpResponse:
         try:
             wishes = read_wishes(request.POST, today, wishes)
             if "keep" in request.POST:
-                place = reading.new_place(request, wishes.name or _("Home"), document(wishes))
-                return redirect("web:shelf", place)
+                return redirect("web:shelf", _made(request, wishes))
         except (ValueError, reading.Refused) as error:
             messages.error(request, str(error))
     units = reading.units_of(request)
     context = _form(wishes, None, units, request.method == "POST") | {
         "may_keep": True,
-        "name": wishes.name,
+        "name": wishes.name or _("Home"),
+        "stand": request.POST.get("stand", ""),
     }
     return page(request, "setup", context)
+
+
+def _made(request: HttpRequest, wishes: Wishes) -> str:
+    """A place with its description, its vessels on the shelf and its beds."""
+    made = document(wishes)
+    asked = request.POST.get("stand", "")
+    number = int(asked) if asked.isdecimal() else answer(made, "metric").needed or 0
+    furnished = furniture(made, number, wishes.area_m2)
+    return reading.new_place(request, wishes.name or _("Home"), made, furnished)
 
 
 @require_POST
@@ -91,43 +100,4 @@ def _answered(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[s
 
 def _form(wishes: Wishes, base: dict[str, Any] | None, units: str, reckon: bool) -> dict[str, Any]:
     """The sliders; ``reckon`` also answers, which a page with script asks for by itself."""
-    by_people = base is None or base["scraps"][0]["from"] == "people"
-    indoors = base is None or base["room"].get("kind", "indoors") == "indoors"
-    sliders = [
-        *(_people(wishes) if by_people else []),
-        *([_slider("room_c", _("Room"), wishes.room_c, 5, 32, 1, "°C")] if indoors else []),
-        *([] if base else [_slider("litres", _("A vessel holds"), wishes.litres, 8, 120, 1, "L")]),
-        _slider("area_m2", _("Beds"), wishes.area_m2, 0, 60, 1, "m²"),
-        _slider("risk_percent", _("Risk you accept"), 100 * wishes.risk, 1, 50, 1, "%"),
-    ]
-    mixes = {
-        "name": "mix",
-        "word": _("Kind of scraps"),
-        "choices": choices(w.MIXES, PRESETS),
-        "value": wishes.mix,
-    }
-    answered = _answered(wishes, base, units) if reckon else {}
-    return {"sliders": sliders, "choices": [mixes], **answered}
-
-
-def _people(wishes: Wishes) -> list[dict[str, str]]:
-    most = 12 if wishes.people <= 12 else 4 * wishes.people
-    return [
-        _slider("people", _("People"), wishes.people, 1, most, 1, ""),
-        _slider("capture_percent", _("Scraps that go in"), 100 * wishes.capture, 10, 100, 5, "%"),
-    ]
-
-
-def _slider(
-    name: str, word: str, value: float, low: float, high: float, step: float, unit: str
-) -> dict[str, str]:
-    return {
-        "name": name,
-        "word": word,
-        "value": f"{value:g}",
-        "min": f"{low:g}",
-        "max": f"{high:g}",
-        "step": f"{step:g}",
-        "unit": unit,
-        "shown": f"{value:g} {unit}".strip(),
-    }
+    return wish_fields(wishes, base, units) | (_answered(wishes, base, units) if reckon else {})

@@ -7,20 +7,37 @@ async function ask(form) {
   try {
     const reply = await fetch(form.dataset.answer, { method: "POST", body: new FormData(form), credentials: "same-origin" });
     const text = await reply.text();
-    if (mine === asked && reply.ok) box.replaceChildren(document.createRange().createContextualFragment(text));
+    if (mine !== asked || !reply.ok) return;
+    box.replaceChildren(document.createRange().createContextualFragment(text));
+    suggest(form, box.querySelector("[data-needed]")?.dataset.needed);
   } catch { /* no signal: the last answer stays */ } finally {
     if (mine === asked) box.removeAttribute("aria-busy");
   }
+}
+
+// So many vessels as the answer says, until somebody chooses a number.
+function suggest(form, needed) {
+  const field = form.elements.stand;
+  if (field && needed && !field.dataset.chosen) field.value = needed;
+}
+
+function beside(slider) {
+  const { unit, times, plus } = slider.dataset, value = slider.value * times + Number(plus);
+  const said = times === "1" ? Number(value.toFixed(1)) : Math.round(value);
+  return `${said} ${unit}`.trim();
 }
 
 export function listenToSetup() {
   const form = document.getElementById("setup"), zone = document.getElementById("zone");
   if (zone) zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone;
   if (form?.querySelector("[data-ask]")) ask(form);
+  form?.querySelector("[data-unscripted]")?.remove();
+  form?.querySelector(".stepper")?.addEventListener("click", () => { form.elements.stand.dataset.chosen = "1"; });
   form?.addEventListener("input", (event) => {
     const slider = event.target;
-    if (slider.type === "range") form.querySelector(`output[for="${slider.id}"]`).textContent = `${slider.value} ${slider.dataset.unit}`.trim();
-    if (slider.name === "name") return;
+    if (slider.type === "range") form.querySelector(`output[for="${slider.id}"]`).textContent = beside(slider);
+    if (slider.name === "stand") slider.dataset.chosen = "1";
+    if (slider.name === "name" || slider.name === "stand") return;
     clearTimeout(timer);
     timer = setTimeout(() => ask(form), 180);
   });

@@ -1,7 +1,7 @@
 // Keeps the shell, the shelf and the open vessels for a shed without signal.
 const SHELL = "sourloam-shell-{{ version }}", PAGES = "sourloam-pages", OFFLINE = "{{ offline }}";
 const PARTS = [{% for part in parts %}"{{ part }}", {% endfor %}OFFLINE];
-const PATIENCE = 4000;
+const PATIENCE = 20000; // a slow answer is not a lost signal: so long, and only with a kept copy
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(SHELL).then((cache) => cache.addAll(PARTS)).then(() => self.skipWaiting()));
@@ -24,17 +24,17 @@ async function part(request) {
   return (await caches.match(request, { cacheName: SHELL })) ?? fetch(request);
 }
 async function page(request) {
-  const stop = new AbortController(), timer = setTimeout(() => stop.abort(), PATIENCE);
+  const kept = caches.open(PAGES).then((cache) => cache.match(request.url, { ignoreVary: true }));
+  const fresh = fetch(request).then(async (response) => { await remember(request.url, response); return response; });
   try {
-    const fresh = await fetch(request, { signal: stop.signal });
-    clearTimeout(timer);
-    await remember(request.url, fresh);
-    return fresh;
+    return (await Promise.race([fresh, afterPatience(kept)])) ?? (await fresh);
   } catch {
-    clearTimeout(timer);
-    const kept = await caches.open(PAGES).then((cache) => cache.match(request.url, { ignoreVary: true }));
-    return kept ?? (await caches.match(OFFLINE, { cacheName: SHELL })) ?? Response.error();
+    return (await kept) ?? (await caches.match(OFFLINE, { cacheName: SHELL })) ?? Response.error();
   }
+}
+async function afterPatience(kept) {
+  await new Promise((done) => setTimeout(done, PATIENCE));
+  return kept;
 }
 async function remember(address, response) {
   if (!response.ok || response.redirected || response.headers.get("X-Keep") !== "1") return;

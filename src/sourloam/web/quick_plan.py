@@ -1,0 +1,148 @@
+"""The plan's answer in a fraction of a second: what a slider does not move is not done again.
+
+The same rooms compute it as a full plan, with fewer possible years, one season for all fillings and
+fewer closings. Three parts are kept from answer to answer: how long the ground works (moved by
+weather and soil alone), how vessels fill and rest (not moved by beds nor by the risk), and the
+whole answer.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+from sourloam.climate.seasons import ALL_YEAR
+from sourloam.planning import counting
+from sourloam.planning.burying import outlets_of
+from sourloam.planning.case import Case, Kind, foresee
+from sourloam.planning.counting import Odds
+from sourloam.planning.draining import Draining, drain
+from sourloam.planning.filling import Filled, fill
+from sourloam.planning.fitting import without_small
+from sourloam.planning.resting import Resting, rest
+from sourloam.planning.waiting import Waiting
+from sourloam.planning.work import most_of
+from sourloam.site import Site
+
+#: Possible years of a quick answer; ``sourloam plan`` takes 500.
+MEMBERS = 32
+_SEED = 1
+_CLOSINGS_EVERY_DAYS = 91  # four a year; a full plan follows twelve
+_KEPT = 64
+
+
+@dataclass(frozen=True)
+class Quick:
+    """What the page tells: odds by number for the kind of which fewest are needed."""
+
+    case: Case
+    kind: Kind
+    filled: Filled
+    resting: Resting
+    draining: Draining
+    curve: tuple[Odds, ...]
+    needed: int | None
+    number: int
+
+    @property
+    def odds(self) -> Odds:
+        """Of the number that is shown."""
+        return next((o for o in self.curve if o.number == self.number), self.curve[-1])
+
+
+class _Kept:
+    """The last few results by their key; two threads may make the same one, to no harm."""
+
+    def __init__(self) -> None:
+        self._found: OrderedDict[str, Any] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: str) -> Any:
+        """The result kept under ``key``, else None."""
+        with self._lock:
+            if key in self._found:
+                self._found.move_to_end(key)
+            return self._found.get(key)
+
+    def put(self, key: str, made: Any) -> None:
+        """Keep a result; the one that was asked for least lately goes."""
+        with self._lock:
+            self._found[key] = made
+            while len(self._found) > _KEPT:
+                self._found.popitem(last=False)
+
+
+_waits, _vessels = _Kept(), _Kept()
+
+
+def quick_plan(document: Mapping[str, Any]) -> Quick:
+    """The answer for a site document; pydantic's ValidationError for a wrong one."""
+    return _answered(json.dumps(document, sort_keys=True))
+
+
+@lru_cache(maxsize=128)
+def _answered(text: str) -> Quick:
+    document = json.loads(text)
+    case = _case(document, Site.model_validate(document))
+    by_kind, resting = _filled(_without_ground(document), case)
+    case, _small = without_small(case, by_kind)
+    rests = resting.on_every_day(len(case.dates), case.first)
+    every = tuple(by_kind[kind.vessel.name] for kind in case.kinds)
+    outlets = outlets_of(case, every)
+    found = []
+    for kind, filled in zip(case.kinds, every, strict=True):
+        capacity = counting.capacity_by_day(case, (filled,))[None]
+        turns = counting.turns_of(case, capacity, rests, outlets)
+        curve, needed = counting.curve(turns, case, case.site.place.risk, most_of(kind))
+        found.append((kind, filled, tuple(curve), needed))
+    kind, filled, curve_, needed = min(found, key=_cost)
+    number = needed or curve_[-1].number
+    draining = drain(case, kind, (filled,))
+    return Quick(case, kind, filled, resting, draining, curve_, needed, number)
+
+
+def _cost(one: tuple[Kind, Filled, tuple[Odds, ...], int | None]) -> tuple[bool, float, int]:
+    """Fewest more to buy; else the one that comes nearest: as a full plan chooses."""
+    kind, _filled, curve, needed = one
+    if needed is None:
+        return True, curve[-1].chance, curve[-1].number
+    return False, max(0, needed - kind.owned), needed
+
+
+def _case(document: dict[str, Any], site: Site) -> Case:
+    """Fillings begin all through the year and count as of one season: four times as quick."""
+    key = _ground_alone(document)
+    waits: dict[str, Waiting] | None = _waits.get(key)
+    case = foresee(site, 1, MEMBERS, _SEED, waits)
+    if waits is None:
+        _waits.put(key, case.waiting)
+    return replace(case, months=(ALL_YEAR,) * len(case.months))
+
+
+def _filled(key: str, case: Case) -> tuple[dict[str, Filled], Resting]:
+    found: tuple[dict[str, Filled], Resting] | None = _vessels.get(key)
+    if found is None:
+        by_kind = {kind.vessel.name: fill(case, kind, ALL_YEAR) for kind in case.kinds}
+        large, _small = without_small(case, by_kind)
+        found = by_kind, rest(large, large.kinds[0], _CLOSINGS_EVERY_DAYS)
+        _vessels.put(key, found)
+    return found
+
+
+def _ground_alone(document: Mapping[str, Any]) -> str:
+    """All that moves the ground's work: not how much of it there is, nor who feeds it."""
+    ground = {k: v for k, v in document.get("ground", {}).items() if k != "bed_area"}
+    still = [document.get(k) for k in ("climate", "bed", "bran", "soil", "rules", "busy")]
+    return json.dumps([ground, still, document["site"].get("start")], sort_keys=True)
+
+
+def _without_ground(document: Mapping[str, Any]) -> str:
+    """All that moves how vessels fill and rest."""
+    site = {k: v for k, v in document["site"].items() if k not in ("risk", "name")}
+    rest_ = {k: v for k, v in document.items() if k not in ("ground", "bed", "site")}
+    return json.dumps([rest_, site], sort_keys=True)
