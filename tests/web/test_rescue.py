@@ -158,3 +158,15 @@ def test_every_sign_has_a_drawing_and_those_for_a_look_are_in_the_register():
     )
     assert all("style" not in sign_picture(sign) for sign in SIGNS)
     assert set(TICKED) <= set(SIGNS)
+
+
+def test_a_spanish_reader_is_asked_and_answered_in_spanish(home, as_):
+    from sourloam.logbook.models import Preference
+
+    Preference.objects.create(person=home.people["keeper"], language="es")
+    client = as_("keeper")
+    assert "huele un poco a vinagre" in text_of(client.get(address(home)))
+    query = {"begun": 1, "enough": 1, "seen": ["rotten_smell", "much_animal"]}
+    text = text_of(client.get(address(home), query))
+    assert "Alto: la carne o el pescado" in text
+    assert "These shares" not in text
