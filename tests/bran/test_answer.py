@@ -159,6 +159,14 @@ def test_cups_follow_the_density_of_the_carrier():
         cups(1, 245, "mug")
 
 
+def test_twenty_grams_of_wheat_bran_are_five_and_a_half_tablespoons(usual):
+    """20 g / 245 g/L = 82 mL, of 15 mL each."""
+    told = answer(make_batch(CASE, usual), SETTING, {}, seed=7)
+    assert told.spoons.median == pytest.approx(20 / 0.245 / 15, rel=0.001)
+    us = answer(make_batch(CASE, usual), SETTING, {}, 7, measures=("us_cup", "us_tablespoon"))
+    assert us.spoons.median == pytest.approx(20 / 0.245 / 14.787, rel=0.001)
+
+
 def test_demand_is_summed_day_by_day_over_months_and_years():
     months = [
         MonthDemand(dt.date(2026, m, 1), 0.5, 1.0 if m < 7 else 2.0, 3.0) for m in range(1, 13)

@@ -23,8 +23,8 @@ from sourloam.bran.steps import Setting, packing_day, steps
 from sourloam.bran.tested import condemned, results
 from sourloam.bran.trials import Kind, Trial, how_to
 from sourloam.evidence import Parameters, book
-from sourloam.numerics import spread
-from sourloam.units import percent, show
+from sourloam.numerics import Range, spread
+from sourloam.units import percent, show, spoons
 
 Floats = NDArray[np.float64]
 _GRAMS, _LITRES, _HUNDRED = 1000.0, 1000.0, 100.0
@@ -46,14 +46,14 @@ def answer(
     prices: Mapping[str, float],
     seed: int,
     supply: c.Supply | None = None,
-    cup: str = "metric_cup",
+    measures: tuple[str, str] = ("metric_cup", "metric_tablespoon"),
     trials: Sequence[Trial] = (),
     own_dose: float | None = None,
 ) -> c.Answer:
     """All that a coordinator asks of a batch; sentences in the reader's units.
 
     ``made`` is the batch as it is after the ``trials`` (``after_tests``); ``own_dose`` kg/kg is
-    given while it is strong, in place of the usual.
+    given while it is strong, in place of the usual. ``measures`` are the reader's cup and spoon.
     """
     packed = setting.start + dt.timedelta(days=packing_day(made))
     wish = made.case.wish
@@ -65,7 +65,7 @@ def answer(
         wanted_kg=wish.dry_kg,
         carriers=wish.mixture.words,
         supply=supply,
-        weighed=tuple(_weighed(made, cup)),
+        weighed=tuple(_weighed(made, measures[0])),
         moisture=range_of(_HUNDRED * made.recipe.moisture, "%"),
         cells=range_of(made.recipe.log10_cells_per_g, "log10 cfu/g"),
         steps=steps(made, setting),
@@ -74,6 +74,8 @@ def answer(
         product=range_of(made.product_kg, "kg"),
         ready=packed + dt.timedelta(days=1),
         ages=ages,
+        spoon=measures[1],
+        spoons=_spoons(made, ages[0].advised, measures[1]),
         good_for=range_of(made.good_days, "days"),
         good_for_cool=range_of(made.good_days_cool, "days"),
         best_before=best,
@@ -138,6 +140,14 @@ def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
         )
     )
     return lines
+
+
+def _spoons(made: Batch, dose_g_per_kg: float | None, spoon: str) -> Range | None:
+    """Level spoons for a kg of scraps, by the loose density of the carrier."""
+    if dose_g_per_kg is None:
+        return None
+    density = loose_density(made.case.wish.mixture, made.parameters)
+    return range_of([spoons(dose_g_per_kg / _GRAMS, float(d), spoon) for d in density], "spoons")
 
 
 def _souring(made: Batch, setting: Setting) -> c.Souring:

@@ -141,6 +141,8 @@ class Answer(_Model):
     product: Range = Field(description="kg to pack")
     ready: dt.date
     ages: tuple[Age, ...]
+    spoon: str
+    spoons: Range | None = Field(description="level spoons for a kg of scraps, at first")
     good_for: Range = Field(description="days from packing until too weak")
     good_for_cool: Range = Field(description="the same, kept in a refrigerator")
     best_before: dt.date

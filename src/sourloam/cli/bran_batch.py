@@ -24,6 +24,7 @@ Way = Literal["air", "fan", "sun", "oven", "none"]
 _PLAN_MEMBERS = 100  # enough to tell the demand of a month
 _ROOM = "22 °C"
 _GRAMS = 1000.0
+_SPOONS = {"metric": "metric_tablespoon", "us": "us_tablespoon"}
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,17 @@ def compute(asked: Asked, place: Site | None) -> Answer:
         made = make_batch(asked.case(wanted or 1.0), parameters)
         made = after_tests(made, asked.trials, np.random.default_rng(asked.seed))
         own = None if place is None else place.bran.dose
-        return answer(made, setting, asked.prices, asked.seed, supply, asked.cup, asked.trials, own)
+        spoon = _SPOONS[asked.system] if place is None else place.bran.spoon
+        return answer(
+            made,
+            setting,
+            asked.prices,
+            asked.seed,
+            supply,
+            (asked.cup, spoon),
+            asked.trials,
+            own,
+        )
     except ValueError as error:
         raise Refusal(str(error)) from None
 

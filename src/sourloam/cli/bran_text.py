@@ -11,7 +11,7 @@ from sourloam.bran.contract import Age, Answer, Drying
 from sourloam.numerics import Range
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, odds, one, span
-from sourloam.units import SYSTEMS
+from sourloam.units import SYSTEMS, spoon_words
 
 _DATE = 10
 
@@ -114,6 +114,11 @@ def _strength(answer: Answer, look: Look) -> Iterator[RenderableType]:
         ("After", "Date", "Living cells a gram", "Dose", "Strong enough"),
         [_age(age, look.system) for age in _until_weak(answer.ages)],
     )
+    if answer.spoons is not None:
+        yield paragraph(
+            f"At first that is {amount(answer.spoons, look.system)} for a kilogram (2.2 lb) of "
+            f"scraps, level, {spoon_words(answer.spoon)}s."
+        )
     yield paragraph(
         "The dose is by the middle of the range; a test of the lot "
         "counts more than this forecast. Discard a lot that fails a test, or that is damp, warm, "
