@@ -58,7 +58,7 @@ def test_ph_on_the_first_day_balances_the_charges(p):
 
 def test_bicarbonate_keeps_the_ph_from_running_up(p):
     q = p.with_values({"soil.carbonate.henry": 1e-9})
-    burial = soil.usual_burial(soil.Portion.typical(8.0, p), 1.0, p)
+    burial = soil.usual_burial(soil.Portion.typical(12.0, p), 1.0, p)
     with_it, without = (soil.bury(burial, LOAM, np.full(40, 15.0), v) for v in (p, q))
     assert without.ph.max() > with_it.ph.max() + 0.2
 

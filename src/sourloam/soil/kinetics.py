@@ -9,7 +9,8 @@ that carbon, nitrogen and salt are kept to rounding. Per step of length dt:
 2. oxygen: demand of the wishes against what the ways of air supply; where demand is larger all
    wishes are cut to the same share.
 3. what decomposable matter could not do with air it does in part without: acetic acid and CO2.
-4. microbes and young humus hold nitrogen at a fixed C:N: they take it up from ammonium, then
+4. nitrifiers multiply by what they oxidise, up to so many times their first number.
+5. microbes and young humus hold nitrogen at a fixed C:N: they take it up from ammonium, then
    nitrate, as far as there is any, and give it back.
 """
 
@@ -25,13 +26,15 @@ from sourloam.numerics.compiling import compiled
 
 Array = NDArray[np.float64]
 
-#: mol of acid; kg of carbon in pools; kg of nitrogen; mol of charge of lasting salt.
+#: mol of acid; kg of carbon in pools; kg of nitrogen; mol of charge of lasting salt; nitrifiers
+#: over their first number.
 STATE = (
     "lactic", "acetic", "butyric", "dpm", "rpm", "grown", "bio", "hum", "co2",
     "dpm_n", "rpm_n", "formed_n", "ammonium", "nitrate", "leached_n", "salt", "leached_salt",
+    "nitrifiers",
 )  # fmt: skip
 (LAC, ACE, BUT, DPM, RPM, GRO, BIO, HUM, CO2,
- DPM_N, RPM_N, FOR_N, NH4, NO3, OUT_N, SALT, OUT_SALT) = range(len(STATE))  # fmt: skip
+ DPM_N, RPM_N, FOR_N, NH4, NO3, OUT_N, SALT, OUT_SALT, NIT) = range(len(STATE))  # fmt: skip
 #: Further values by day: zone pH, oxygen share (day's mean), days short of oxygen.
 EXTRA = ("ph", "oxygen", "airless")
 LN10 = log(10)
@@ -63,6 +66,7 @@ class Rates(NamedTuple):
     nitrify_half: Array
     nitrify_at_half: Array
     nitrify_full: Array
+    nitrifiers_most: Array
     leach: Array
     soil_ph: Array
     buffer: Array
@@ -82,12 +86,14 @@ class Weather(NamedTuple):
     """Forcing by day, each ``(members, days)``.
 
     Turnover modifier of temperature; the same over that of the laboratory; nitrification at full
-    pH, kg N per kg soil and day; oxygen supply, mol a day; drainage, m.
+    pH by the first number of nitrifiers, kg N per kg soil and day; their growth with ammonium in
+    plenty, 1/d; oxygen supply, mol a day; drainage, m.
     """
 
     warm: Array
     warm_lab: Array
     nitrify: Array
+    grow: Array
     supply: Array
     drained: Array
 
@@ -152,7 +158,7 @@ def _wishes(
     wish[GRO] = state[GRO] * (1 - exp(-r.grown[m] * warm * dt))
     wish[BIO] = state[BIO] * (1 - exp(-r.bio[m] * warm * dt))
     wish[HUM] = state[HUM] * (1 - exp(-r.hum[m] * warm * dt))
-    most = nitrify * dt
+    most = nitrify * state[NIT] * dt
     wish[NH4] = most * state[NH4] / (most + state[NH4]) if most > 0 else 0.0
     acids = (1 - r.yield_[m]) * (3 * wish[LAC] + 2 * wish[ACE] + 5 * wish[BUT])
     matter = r.respired[m] / kc * (wish[DPM] + wish[RPM] + wish[GRO] + wish[BIO] + wish[HUM])
@@ -189,6 +195,17 @@ def _carbon(state: Array, r: Rates, m: int, share: float, wish: Array) -> None:
 
 
 @compiled()
+def _multiply(
+    state: Array, r: Rates, m: int, grow: float, nitrified: float, nitrify: float, dt: float
+) -> None:
+    """Nitrifiers grow with the share of what they could oxidise that they do, up to a most."""
+    most = nitrify * state[NIT] * dt
+    if most > 0:
+        grown = state[NIT] * exp(grow * dt * nitrified / most)
+        state[NIT] = min(grown, r.nitrifiers_most[m])
+
+
+@compiled()
 def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
     """Nitrify, then let microbes and young humus take up or give back."""
     state[NH4] -= nitrified
@@ -217,7 +234,9 @@ def _day(
         demand = _wishes(state, r, m, w, d, nitrify, dt, wish)
         share = min(1.0, supply / demand) if demand > 0 else 1.0
         _carbon(state, r, m, share, wish)
-        _nitrogen(state, r, m, min(share * wish[NH4], state[NH4]))
+        nitrified = min(share * wish[NH4], state[NH4])
+        _multiply(state, r, m, w.grow[m, d], nitrified, nitrify, dt)
+        _nitrogen(state, r, m, nitrified)
         oxygen += max(0.0, 1 - demand / supply) * dt
         if share < 1:
             airless += dt

@@ -74,6 +74,7 @@ def start_of(ferment: Buried, place: Place, p: Parameters) -> Array:
     state = np.zeros((p.members, len(STATE)))
     for name, amount in amounts.items():
         state[:, STATE.index(name)] = amount / place.metres
+    state[:, STATE.index("nitrifiers")] = 1
     state[:, STATE.index("nitrate")] = p["turnover.soil_mineral_n"] * 1e-6 * place.soil_kg
     return state
 
@@ -101,6 +102,7 @@ def rates_of(ferment: Buried, soil: Soil, make: Make, place: Place, p: Parameter
         nitrify_half=p["turnover.nitrify.ph_half"],
         nitrify_at_half=p["turnover.nitrify.at_ph_half"],
         nitrify_full=p["turnover.nitrify.ph_full"],
+        nitrifiers_most=p["turnover.nitrify.most"],
         leach=p["soil.leach.share_mixed"] / (make.field_capacity * place.wetted_depth_m),
         soil_ph=soil.ph * ones,
         buffer=make.buffer_mol_per_kg,
@@ -147,6 +149,7 @@ def weather_of(celsius: Array, water: Water, make: Make, place: Place, p: Parame
         np.ascontiguousarray(warm),
         np.ascontiguousarray(warm_lab),
         full_nitrification(celsius, p),
+        nitrifier_growth(celsius, p),
         np.ascontiguousarray(supply),
         np.ascontiguousarray(flow),
     )
@@ -161,6 +164,14 @@ def full_nitrification(celsius: Array, p: Parameters) -> Array:
     rate = [0.0] + [float(p["turnover.nitrify." + s][0]) for s in _STATIONS]
     milligrams = np.interp(celsius, at, rate) / _DAYS_PER_WEEK
     return np.asarray(milligrams * 1e-6 * p["turnover.nitrify.soil_factor"][:, None])
+
+
+def nitrifier_growth(celsius: Array, p: Parameters) -> Array:
+    """1/d with ammonium in plenty: warmth acts on growth as on the rate, 1 at the 21 °C of it."""
+    warm = full_nitrification(celsius, p) / full_nitrification(
+        p["turnover.nitrify.at.t21"][:, None], p
+    )
+    return np.asarray(p["turnover.nitrify.growth"][:, None] * warm)
 
 
 def free_ammonia_share(ph: Array, celsius: Array, p: Parameters) -> Array:
