@@ -7,12 +7,14 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from sourloam import drawing, garden
+from sourloam import drawing
 from sourloam.ledger.state import BedState
 from sourloam.web import wording as w
+from sourloam.web.forms import Asking, bed_forms, units_of
+from sourloam.web.forms.making import ASKED
 from sourloam.web.house import Inside
-from sourloam.web.logging_forms import bed_forms, units_of
 from sourloam.web.pictures import bed_picture, shown
+from sourloam.web.records import crops
 from sourloam.web.telling import crop_word, said
 from sourloam.web.waits import Waits
 
@@ -40,21 +42,31 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
 
 def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[str, Any]:
     house = inside.house
-    crops = sorted(((c, crop_word(c)) for c in garden.crop_names()), key=lambda c: c[1])
-    vessels = [(v.id, v.name) for v in inside.state.vessels if v.turn is not None]
+    ask = Asking(
+        inside.state,
+        units_of(house.units),
+        bed=bed,
+        vessels=[(v.id, v.name) for v in inside.state.vessels if v.turn is not None],
+        crops=crops(),
+        at=bed.id,
+    )
     return {
         "id": bed.id,
         "name": bed.name,
         "answer": _answer(bed, waits),
         "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
         "wait": waits.explained(bed),
-        "forms": bed_forms(bed, units_of(house.units), crops, vessels, house.kinds),
+        "forms": bed_forms(ask, house.kinds),
         "log": [
             {
                 "what": w.label(r.kind),
                 "said": said(r.kind, r.body, inside.state, house.units, signs),
                 "at": r.at.astimezone(house.zone),
                 "by": r.by or "",
+                "id": str(r.entry),
+                "corrected": r.corrects is not None,
+                "may_strike": house.may(r.kind) and r.kind != "bed_added",
+                "may_correct": house.may(r.kind) and r.kind in ASKED,
             }
             for r in reversed(bed.log[-_LOG:])
         ],

@@ -19,6 +19,7 @@ class Field:
     word: str
     id: str = ""
     value: str = ""
+    values: tuple[str, ...] = ()
     hint: str = ""
     choices: Choices = ()
     many: bool = False

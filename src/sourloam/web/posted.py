@@ -1,13 +1,17 @@
 """A posted form as the raw entry that the ledger reads; the twin of static/sourloam/writing.js.
 
 A field's name says where its value goes and what it is: ``volume_ml:n1`` a number times 1,
-``temperature_c:f`` degrees Fahrenheit, ``signs:list`` one of several, ``json:json`` a whole body.
+``temperature_c:f`` degrees Fahrenheit, ``signs:list`` one of several, ``json:json`` a whole body,
+``lot:slug`` an id made of what was typed, ``measure:new`` a fresh id. ``amount-way`` says what the
+number ``amount-n`` counts.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import json
+import re
+import unicodedata
 import uuid
 from typing import Any
 
@@ -15,7 +19,8 @@ from django.http import QueryDict
 
 from sourloam.ledger import EntryError
 
-_APART = {"csrfmiddlewaretoken", "at", "amount-way", "amount-n", "supersedes", "file", "next"}
+_APART = {"csrfmiddlewaretoken", "at", "supersedes", "file", "next"}
+_WAYS = ("amount", "size")
 _DIGITS = 9
 
 
@@ -26,7 +31,7 @@ def raw_entry(posted: QueryDict, place: str, kind: str, zone: dt.tzinfo) -> dict
         "id": str(uuid.uuid4()),
         "place": place,
         "kind": kind,
-        "at": _when(posted.get("at", ""), zone) or now,
+        "at": _when(next(filter(None, reversed(posted.getlist("at"))), ""), zone) or now,
         "written_at": now,
         "body": body_of(posted),
     }
@@ -39,11 +44,13 @@ def body_of(posted: QueryDict) -> dict[str, Any]:
     """The body from the fields that were filled in."""
     body: dict[str, Any] = {}
     for name in posted:
-        if name not in _APART:
+        if name not in _APART and not name.endswith(("-way", "-n")):
             for text in posted.getlist(name):
                 _put(body, name, text.strip())
-    if posted.get("amount-n"):
-        body["amount"] = _amount(str(posted.get("amount-way", "")), str(posted["amount-n"]))
+    for what in _WAYS:
+        if posted.get(f"{what}-n"):
+            found = _amount(str(posted.get(f"{what}-way", "")), str(posted[f"{what}-n"]))
+            body.update({"amount": found} if what == "amount" else found)
     return body
 
 
@@ -57,7 +64,11 @@ def _put(body: dict[str, Any], name: str, text: str) -> None:
     *ahead, last = path.split(".")
     for key in ahead:
         body = body.setdefault(key, {})
-    if sort == "list":
+    if sort == "slug":
+        body[last] = slug(text)
+    elif sort == "new":
+        body[last] = f"{text}-{uuid.uuid4().hex[:8]}"
+    elif sort == "list":
         body.setdefault(last, []).append(text)
     elif sort == "f":
         body[last] = round((_number(text, last) - 32) / 1.8, 6)
@@ -65,6 +76,12 @@ def _put(body: dict[str, Any], name: str, text: str) -> None:
         body[last] = _rounded(_number(text, last) * _number(sort[1:], last))
     else:
         body[last] = text
+
+
+def slug(text: str) -> str:
+    """An id of the ledger made of what somebody typed."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode("ascii").lower()
+    return re.sub(r"[^a-z0-9_]+", "-", plain).strip("-_")[:64]
 
 
 def _amount(way: str, text: str) -> dict[str, Any]:

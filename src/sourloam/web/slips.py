@@ -170,7 +170,7 @@ def _url(due: Due, place: str, sort: str, thing: str) -> str:
         return reverse("web:vessel", args=[place, thing]) + f"#log-{due.kind}"
     if sort == "bed":
         return reverse("web:beds", args=[place]) + f"#log-{due.kind}-{thing}"
-    return reverse("web:shelf", args=[place])
+    return reverse("web:stores", args=[place]) + f"#log-{due.kind}"
 
 
 def _json(body: Mapping[str, Any]) -> str:

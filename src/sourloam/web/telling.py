@@ -62,7 +62,8 @@ def _looked(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[
 def _rescued(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[str]:
     seen = ", ".join(w.word(signs, sign) for sign in body.signs)
     known = CAUSES.get(body.cause or "")
-    return [seen, _(known.label) if known else _("not sure")]
+    outcome = w.word(w.OUTCOMES, body.outcome) if body.outcome else ""
+    return [seen, _(known.label) if known else _("not sure"), outcome]
 
 
 def _buried(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[str]:
@@ -73,6 +74,16 @@ def _buried(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[s
 
 def _mass(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
     return [w.kg(body.mass_kg, units)] if body.mass_kg is not None else []
+
+
+def _lot(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
+    strength = _("10^%(n)g live in a gram") % {"n": body.strength} if body.strength else ""
+    return [body.lot, *_mass(body, place, units, signs), strength]
+
+
+def _measure(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    held = w.litres(body.volume_l, units) if body.mass_kg is None else w.kg(body.mass_kg, units)
+    return [body.name, held]
 
 
 def _crop(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
@@ -106,8 +117,9 @@ _TELLERS: dict[str, _Teller] = {
     "planted": _crop,
     "harvested": _crop,
     "liquid_fed": _liquid_fed,
-    "bran_received": _mass,
-    "bran_made": _mass,
+    "bran_received": _lot,
+    "bran_made": _lot,
+    "measure_set": _measure,
     "bran_ordered": _mass,
     "fill_marked": lambda body, *_rest: [w.share(body.fraction)],
     "warmth_read": lambda body, _p, units, _s: [w.warmth(body.temperature_c, units)],

@@ -4,6 +4,7 @@ from django.urls import path
 
 from sourloam.web.views import (
     beds,
+    correcting,
     door,
     logging,
     people,
@@ -11,6 +12,7 @@ from sourloam.web.views import (
     rescue,
     setup,
     shell,
+    stores,
     today,
     vessel,
 )
@@ -35,6 +37,8 @@ urlpatterns = [
     path("p/<str:place>/photo/<str:photo>", photo.photo, name="photo"),
     path("p/<str:place>/beds", beds.beds, name="beds"),
     path("p/<str:place>/beds/add", beds.add, name="add_bed"),
+    path("p/<str:place>/stores", stores.stores, name="stores"),
+    path("p/<str:place>/entry/<uuid:entry>", correcting.correct, name="correct"),
     path("p/<str:place>/set-up", setup.setup, name="setup"),
     path("p/<str:place>/people", people.people, name="people"),
     path("p/<str:place>/people/invite", people.invite, name="invite"),

@@ -15,10 +15,11 @@ from sourloam import drawing
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.web import wording as w
-from sourloam.web.fields import Choices
+from sourloam.web.fields import LogForm
 from sourloam.web.foresight import Foresight, Spread
+from sourloam.web.forms import Asking, units_of, vessel_forms
+from sourloam.web.forms.making import ASKED
 from sourloam.web.house import Inside
-from sourloam.web.logging_forms import VesselForms, units_of
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
 from sourloam.web.slips import now, slips, visits
@@ -41,7 +42,6 @@ def page(
     picture = picture_of(vessel, stage, inside.state, seen)
     mine = now(visits(due for due in inside.dues if due.thing == ("vessel", vessel.id)))
     log = log_lines(inside, vessel, signs)
-    beds = [(bed.id, bed.name) for bed in inside.state.beds]
     return {
         "vessel": vessel,
         "stage": stage,
@@ -51,7 +51,7 @@ def page(
         "notes": notes(vessel, stage),
         "now": slips(mine, house.id, house.units),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
-        "forms": _forms(inside, vessel, last, stage, beds, signs),
+        "forms": _forms(inside, vessel, last, stage, signs),
         "facts": facts(seen, house.units) if seen else [],
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
@@ -62,19 +62,18 @@ def page(
 
 
 def _forms(
-    inside: Inside,
-    vessel: VesselState,
-    last: Record[b.Fed] | None,
-    stage: str,
-    beds: Choices,
-    signs: w.Words,
-) -> list[Any]:
-    units = units_of(inside.house.units)
-    choices = [(key, str(signs[key])) for key in TICKED]
+    inside: Inside, vessel: VesselState, last: Record[b.Fed] | None, stage: str, signs: w.Words
+) -> list[LogForm]:
     turn = vessel.turn
-    recent = turn.last_fed if turn and turn.last_fed else last
-    forms = VesselForms(vessel, inside.state, recent, units, beds, choices)
-    return forms.for_stage(stage, inside.house.kinds)
+    ask = Asking(
+        inside.state,
+        units_of(inside.house.units),
+        vessel=vessel,
+        last=turn.last_fed if turn and turn.last_fed else last,
+        beds=[(bed.id, bed.name) for bed in inside.state.beds],
+        signs=[(key, str(signs[key])) for key in TICKED],
+    )
+    return vessel_forms(ask, stage, inside.house.kinds)
 
 
 def answer(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
@@ -279,4 +278,5 @@ def _line(
         "others": others or [],
         "photo": reverse("web:photo", args=[house.id, photo]) if photo else "",
         "may_strike": house.may(record.kind) and record.kind != "vessel_added",
+        "may_correct": house.may(record.kind) and record.kind in ASKED,
     }

@@ -52,6 +52,12 @@ FATES: Words = {
     "compost": gettext_lazy("onto the compost"),
     "thrown": gettext_lazy("thrown away"),
 }
+OUTCOMES: Words = {
+    "mended": gettext_lazy("It is well again"),
+    "unchanged": gettext_lazy("No change"),
+    "lost": gettext_lazy("It was lost"),
+    "another_cause": gettext_lazy("It was something else"),
+}
 VERDICTS: Words = {"sound": gettext_lazy("sound"), "failed": gettext_lazy("failed")}
 PH_OF: Words = {"liquid": gettext_lazy("liquid"), "solid": gettext_lazy("solid")}
 ROLES: Words = {
@@ -101,6 +107,7 @@ VERBS: Words = {
     "harvested": gettext_lazy("Harvested"),
     "liquid_fed": gettext_lazy("Fed with liquid"),
     "vessel_retired": gettext_lazy("Take off the shelf"),
+    "measure_set": gettext_lazy("A new measure"),
     "bran_received": gettext_lazy("Bran came"),
     "bran_ordered": gettext_lazy("Bran ordered"),
 }

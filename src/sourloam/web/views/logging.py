@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
@@ -27,8 +28,7 @@ _MOST_BYTES = 4_000_000
 @in_house
 def log(request: HttpRequest, house: House, kind: str) -> HttpResponse:
     """One entry from a form, for a browser without script."""
-    back = request.META.get("HTTP_REFERER", "")
-    target = back if back.startswith(request.build_absolute_uri("/")) else "web:today"
+    target = _target(request)
     try:
         if kind not in KINDS:
             raise EntryError(f"kind: {kind[:40]}: no such kind")
@@ -39,6 +39,15 @@ def log(request: HttpRequest, house: House, kind: str) -> HttpResponse:
         messages.error(request, str(error))
         return redirect(target)
     return write(request, raw, target)
+
+
+def _target(request: HttpRequest) -> str:
+    """Where to go on: what the form says, else where it stood; never out of the house."""
+    ahead, back = request.POST.get("next", ""), request.META.get("HTTP_REFERER", "")
+    for one in (ahead, back):
+        if one and url_has_allowed_host_and_scheme(one, {request.get_host()}, request.is_secure()):
+            return one
+    return "web:today"
 
 
 def write(request: HttpRequest, raw: dict[str, Any], target: str, *args: str) -> HttpResponse:

@@ -3,7 +3,9 @@ import { get, put } from "./queue.js";
 import { changed, sendAll } from "./sending.js";
 import { shrunk } from "./photos.js";
 
-const APART = new Set(["csrfmiddlewaretoken", "at", "amount-way", "amount-n", "supersedes", "file"]);
+const APART = new Set(["csrfmiddlewaretoken", "at", "supersedes", "file", "next"]);
+const isApart = (name) => APART.has(name) || name.endsWith("-way") || name.endsWith("-n");
+const slug = (text) => text.normalize("NFKD").replace(/[^\x00-\x7f]/g, "").toLowerCase().replace(/[^a-z0-9_]+/g, "-").replace(/^[-_]+|[-_]+$/g, "").slice(0, 64);
 
 function place(body, path, value) {
   const keys = path.split(".");
@@ -18,14 +20,16 @@ function read(body, name, text) {
   const [path, sort = ""] = name.split(":");
   if (text === "") return;
   if (sort === "json") Object.assign(body, JSON.parse(text));
+  else if (sort === "slug") place(body, path, slug(text));
+  else if (sort === "new") place(body, path, `${text}-${crypto.randomUUID().slice(0, 8)}`);
   else if (sort === "list") (body[path] ??= []).push(text);
   else if (sort === "f") place(body, path, Math.round(((Number(text) - 32) / 1.8) * 1e6) / 1e6);
   else if (sort.startsWith("n")) place(body, path, Number((Number(text) * Number(sort.slice(1))).toPrecision(9)));
   else place(body, path, text);
 }
 
-function amountOf(data) {
-  const way = data.get("amount-way"), many = Number(data.get("amount-n"));
+function amountOf(data, what) {
+  const way = data.get(`${what}-way`), many = Number(data.get(`${what}-n`));
   if (way.startsWith("measure=")) return { measure: way.slice(8), count: many };
   const [key, sort] = way.split(":");
   return { [key]: Number((many * Number(sort.slice(1))).toPrecision(9)) };
@@ -33,11 +37,13 @@ function amountOf(data) {
 
 function entryOf(form) {
   const data = new FormData(form), body = {}, now = new Date().toISOString();
-  for (const [name, value] of data) if (!APART.has(name) && typeof value === "string") read(body, name, value.trim());
-  if (data.get("amount-n")) body.amount = amountOf(data);
+  for (const [name, value] of data) if (!isApart(name) && typeof value === "string") read(body, name, value.trim());
+  if (data.get("amount-n")) body.amount = amountOf(data, "amount");
+  if (data.get("size-n")) Object.assign(body, amountOf(data, "size"));
+  const at = data.getAll("at").filter(Boolean).pop();
   const entry = {
     id: crypto.randomUUID(), place: form.dataset.place, kind: form.dataset.entry,
-    at: data.get("at") ? new Date(data.get("at")).toISOString() : now, written_at: now, body,
+    at: at ? new Date(at).toISOString() : now, written_at: now, body,
   };
   if (data.get("supersedes")) entry.supersedes = data.get("supersedes");
   return entry;
@@ -53,7 +59,7 @@ export function say(text) {
 
 async function write(form) {
   const entry = entryOf(form);
-  const word = form.closest("details")?.querySelector("summary")?.textContent.trim();
+  const word = form.closest(".verbs details")?.querySelector("summary")?.textContent.trim();
   const slip = form.closest(".slip")?.querySelector(".what")?.textContent.trim();
   const item = { id: entry.id, person: document.body.dataset.person, state: "waiting", entry, said: word || slip || entry.kind };
   const file = form.querySelector('input[type="file"]')?.files[0];
@@ -71,7 +77,7 @@ function settle(form, left) {
   form.closest(".slip")?.setAttribute("hidden", "");
   if (!left && !("stay" in form.dataset)) {
     sessionStorage.setItem("sourloam-said", say_.saySaved);
-    return location.assign(location.pathname + location.search);
+    return location.assign(form.dataset.then ?? location.pathname + location.search);
   }
   say(left ? say_.sayKept : say_.saySaved);
   form.reset();

@@ -1,0 +1,65 @@
+"""Bran and measures: what came, what went, how long it lasts."""
+
+import datetime as dt
+
+import pytest
+from django.urls import reverse
+
+
+def text(home, client):
+    return client.get(reverse("web:stores", args=[home.id])).content.decode()
+
+
+def stock_of(home):
+    from sourloam.logbook.standing import state_of
+    from sourloam.web.stores_page import stock
+
+    return stock(state_of(home.id, home.place.zone)[0], dt.datetime.now(dt.UTC).date())
+
+
+def test_what_went_on_the_layers_is_taken_off_what_came(home, as_):
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 100)
+    found = stock_of(home)
+    assert found.came_kg == 2.0
+    assert found.used_kg == pytest.approx(21 * 0.020), "21 layers with 20 g each"
+    assert found.left_kg == pytest.approx(1.58)
+    assert "1.58 kg of bran is left" in text(home, as_("keeper"))
+
+
+def test_the_use_of_late_says_how_long_bran_lasts(home):
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 0.82}, 100)
+    found = stock_of(home)
+    days = 0.4 / found.a_day_kg
+    assert found.a_day_kg == pytest.approx(10 * 0.020 / 20, rel=0.06), "ten layers in twenty days"
+    ahead = (found.until - dt.datetime.now(dt.UTC).date()).days
+    assert ahead == pytest.approx(days, abs=1)
+
+
+def test_more_used_than_came_is_told_kindly(home, as_):
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 0.1}, 100)
+    shown = text(home, as_("keeper"))
+    assert "By the log no bran is left" in shown
+    assert "a bag was not written down" in shown
+
+
+def test_a_measure_weighed_once_counts_from_then_on(home, as_):
+    client = as_("keeper")
+    form = {"name": "Sieve", "measure:new": "measure", "size-way": "mass_kg:n1", "size-n": "0.85"}
+    client.post(reverse("web:log", args=[home.id, "measure_set"]), form)
+    body = home.place.entries.get(kind="measure_set", body__name="Sieve").body
+    assert body["mass_kg"] == 0.85
+    assert body["measure"].startswith("measure-")
+    assert "0.85 kg" in text(home, client)
+    assert "Sieve" in client.get(reverse("web:vessel", args=[home.id, "blue"])).content.decode()
+
+
+def test_a_lot_is_an_id_made_of_what_was_typed(home, as_):
+    form = {"lot:slug": "Mühle, May 2", "mass_kg:n1": "2"}
+    as_("keeper").post(reverse("web:log", args=[home.id, "bran_received"]), form)
+    assert home.place.entries.get(kind="bran_received").body["lot"] == "muhle-may-2"
+
+
+def test_a_reader_sees_the_cupboard_and_changes_nothing(home, as_):
+    shown = text(home, as_("reader"))
+    assert "Bowlful" in shown
+    assert "data-entry" not in shown
