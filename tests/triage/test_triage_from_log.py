@@ -6,7 +6,7 @@ import uuid
 import pytest
 
 from sourloam.ledger import fold, parse_entry
-from sourloam.triage import context_of, diagnose, signs_of
+from sourloam.triage import context_of, diagnose, judged, learned, outcomes_of, signs_of
 
 TODAY = dt.date(2026, 5, 30)
 
@@ -87,3 +87,20 @@ def test_a_thin_dose_in_the_log_points_to_bran():
     plain = diagnose(["rotten_smell"])
     share = {one.cause: one.share for one in told.likely}["thin_bran"]
     assert share > 1.5 * {one.cause: one.share for one in plain.likely}["thin_bran"]
+
+
+def test_only_a_mended_case_with_a_named_cause_teaches():
+    seen = {"signs": ["leak"], "cause": "broken_vessel"}
+    cases = [
+        ("rescued", 4, {**seen, "outcome": "mended"}),
+        ("rescued", 5, {**seen, "outcome": "lost"}),
+        ("rescued", 6, seen),
+        ("rescued", 7, {"signs": ["flies"], "outcome": "mended"}),
+        ("rescued", 8, {"signs": ["flies"], "cause": "no_such_cause", "outcome": "mended"}),
+    ]
+    _, state = placed(fed(2), *cases)
+    (one,) = outcomes_of(state)
+    assert (one.cause, one.seen) == ("broken_vessel", ("leak",))
+    taught = learned(judged("vessel"), [one])
+    i = judged("vessel").causes.index("broken_vessel")
+    assert taught.usual("new")[i] > judged("vessel").usual("new")[i]

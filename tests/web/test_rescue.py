@@ -170,3 +170,32 @@ def test_a_spanish_reader_is_asked_and_answered_in_spanish(home, as_):
     text = text_of(client.get(address(home), query))
     assert "Alto: la carne o el pescado" in text
     assert "These shares" not in text
+
+
+def test_how_it_went_is_asked_later_and_corrects_the_entry(home, as_):
+    from sourloam.logbook.standing import forget, state_of
+    from sourloam.triage import outcomes_of
+
+    body = {"vessel": "blue", "signs": ["leak"], "absent": ["flies"], "cause": "broken_vessel"}
+    home.write("rescued", body, 2)
+    client = as_("gardener")
+    text = text_of(client.get(address(home)))
+    assert "How did it go" in text
+    form = text.split('data-entry="rescued"')[1].split("</form>")[0]
+    posted = {}
+    for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', form):
+        posted.setdefault(name, []).append(value)
+    assert posted["outcome"] == ["mended"]
+    assert client.post(reverse("web:log", args=[home.id, "rescued"]), posted).status_code == 302
+    assert "How did it go" not in text_of(client.get(address(home)))
+    forget()
+    state, _ = state_of(home.id, home.place.zone)
+    (taught,) = outcomes_of(state)
+    assert (taught.cause, taught.seen, taught.absent) == ("broken_vessel", ("leak",), ("flies",))
+    shown = text_of(client.get(reverse("web:vessel", args=[home.id, "blue"])))
+    assert "It is well again" in shown
+
+
+def test_a_reader_is_not_asked_how_it_went(home, as_):
+    home.write("rescued", {"vessel": "blue", "signs": ["leak"], "cause": "broken_vessel"}, 2)
+    assert "How did it go" not in text_of(as_("reader").get(address(home)))

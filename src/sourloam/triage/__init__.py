@@ -11,7 +11,7 @@ from sourloam.triage.beliefs import EVIDENCE, Beliefs, Outcome, judged, learned
 from sourloam.triage.causes import CAUSES
 from sourloam.triage.context import Context
 from sourloam.triage.diagnosis import Verdict, diagnose
-from sourloam.triage.from_log import context_of, signs_of
+from sourloam.triage.from_log import context_of, outcomes_of, signs_of
 from sourloam.triage.questions import Question, next_question
 from sourloam.triage.sign import Sign
 from sourloam.triage.signs import SIGNS, SignError
@@ -35,5 +35,6 @@ __all__ = [
     "judged",
     "learned",
     "next_question",
+    "outcomes_of",
     "signs_of",
 ]

@@ -12,6 +12,8 @@ from sourloam.ledger.amounts import AmountError, class_shares, mass_of
 from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import PlaceState, Record, Turn
 from sourloam.scraps import CLASSES
+from sourloam.triage.beliefs import Outcome
+from sourloam.triage.causes import CAUSES
 from sourloam.triage.context import Context, Setting
 from sourloam.triage.signs import SIGNS
 
@@ -50,6 +52,28 @@ def signs_of(turn: Turn, today: dt.date) -> tuple[str, ...]:
     if strips and _fresh(strips[-1], today):
         seen.add(_strip(strips[-1].body.ph, _rested(turn, strips[-1].day)))
     return tuple(sorted(sign for sign in seen if SIGNS[sign].stage == "vessel"))
+
+
+def outcomes_of(state: PlaceState) -> tuple[Outcome, ...]:
+    """Cases that taught something: a remedy was tried for a named cause and it mended.
+
+    What did not mend, or was lost, does not tell which cause it was.
+    """
+    setting = _setting(state)
+    turns = (turn for vessel in state.vessels for turn in vessel.turns)
+    tried = (record.body for turn in turns for record in turn.rescues)
+    return tuple(
+        Outcome(
+            body.cause, _known(body.signs, body.cause), _known(body.absent, body.cause), setting
+        )
+        for body in tried
+        if body.outcome == "mended" and body.cause is not None and body.cause in CAUSES
+    )
+
+
+def _known(signs: Sequence[str], cause: str) -> tuple[str, ...]:
+    """Signs of the register that belong to the stage of a cause."""
+    return tuple(s for s in signs if s in SIGNS and SIGNS[s].stage == CAUSES[cause].stage)
 
 
 def _strip(ph: float, rested: int) -> str:

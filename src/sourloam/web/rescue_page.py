@@ -10,6 +10,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sourloam.ledger.entries import body_json
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.state import VesselState
 from sourloam.triage import (
@@ -29,8 +30,10 @@ from sourloam.triage.sign import GROUPS, Stage
 from sourloam.triage.signs import asked_outright
 from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
+from sourloam.web.outcomes import OUTCOMES
 from sourloam.web.pictures import shown
 from sourloam.web.sign_pictures import sign_picture
+from sourloam.web.telling import said
 
 _SHOWN = 4
 _MOST = 60  # signs in one address; more is nobody's tap
@@ -86,6 +89,26 @@ def known_of(inside: Inside, vessel: VesselState) -> tuple[Context, tuple[str, .
         vessel.turn, inside.state, today, None if seen is None else seen.chance_of_failing
     )
     return context, signs_of(vessel.turn, today)
+
+
+def open_rescues(inside: Inside, vessel: VesselState, signs: w.Words) -> list[dict[str, Any]]:
+    """Help that was sought and whose outcome nobody wrote down yet, each as four forms."""
+    turn = vessel.turn
+    if turn is None or not inside.house.may("rescued"):
+        return []
+    units = inside.house.units
+    return [
+        {
+            "id": str(record.entry),
+            "day": w.day(record.day),
+            "said": said(record.kind, record.body, inside.state, units, signs),
+            "at": record.at.isoformat(),
+            "fields": _fields(body_json(record.body)),
+            "outcomes": list(OUTCOMES.items()),
+        }
+        for record in turn.rescues
+        if record.body.outcome is None
+    ]
 
 
 def page(

@@ -12,8 +12,9 @@ from sourloam.triage import Context
 from sourloam.triage.sign import Stage
 from sourloam.web import reading
 from sourloam.web.house import House
-from sourloam.web.rescue_page import Told, known_of
+from sourloam.web.rescue_page import Told, known_of, open_rescues
 from sourloam.web.rescue_page import page as rescue_page
+from sourloam.web.signs import signs
 from sourloam.web.views.asking import in_house, page
 
 
@@ -28,6 +29,7 @@ def of_vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
         raise Http404 from None
     told = Told.of(request.GET, "vessel")
     context = rescue_page(house, "vessel", vessel, told, known_of(inside, found))
+    context["open"] = [] if told.begun else open_rescues(inside, found, signs())
     back = reverse("web:vessel", args=[house.id, vessel])
     return _page(request, house, context, found.name, back, "vessel")
 
