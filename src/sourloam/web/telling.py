@@ -11,6 +11,7 @@ from sourloam.ledger import bodies as b
 from sourloam.ledger.state import PlaceState
 from sourloam.triage import CAUSES
 from sourloam.web import wording as w
+from sourloam.web.outcomes import OUTCOMES
 
 Names = dict[str, str]
 
@@ -62,7 +63,7 @@ def _looked(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[
 def _rescued(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[str]:
     seen = ", ".join(w.word(signs, sign) for sign in body.signs)
     known = CAUSES.get(body.cause or "")
-    outcome = w.word(w.OUTCOMES, body.outcome) if body.outcome else ""
+    outcome = w.word(OUTCOMES, body.outcome) if body.outcome else ""
     return [seen, _(known.label) if known else _("not sure"), outcome]
 
 

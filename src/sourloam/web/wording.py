@@ -52,12 +52,6 @@ FATES: Words = {
     "compost": gettext_lazy("onto the compost"),
     "thrown": gettext_lazy("thrown away"),
 }
-OUTCOMES: Words = {
-    "mended": gettext_lazy("It is well again"),
-    "unchanged": gettext_lazy("No change"),
-    "lost": gettext_lazy("It was lost"),
-    "another_cause": gettext_lazy("It was something else"),
-}
 VERDICTS: Words = {"sound": gettext_lazy("sound"), "failed": gettext_lazy("failed")}
 PH_OF: Words = {"liquid": gettext_lazy("liquid"), "solid": gettext_lazy("solid")}
 ROLES: Words = {
