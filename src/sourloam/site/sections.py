@@ -57,7 +57,7 @@ class Place(Section):
     risk: Annotated[float, number(0.001, 0.5)] = 0.05
     """Chance a year, that you accept, of having nowhere to put the scraps."""
     hours_a_week: Annotated[float, number(0.1, 1000)] | None = None
-    """Hours that people have for it in an ordinary week; usual for the sort of place if left out."""
+    """Hours that people have for it in an ordinary week; if left out, usual for such a place."""
 
 
 class _Stream(Section):
