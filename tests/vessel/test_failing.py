@@ -7,6 +7,7 @@ import pytest
 from invented_layers import BOOK, IDS, layers
 
 from sourloam import vessel
+from sourloam.scraps.batch import Batch
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +31,9 @@ def test_shares_are_counts_of_members(pail, parameters):
     late = ~(course.finish_day - course.last_fed_day <= 28)
     assert 0 < late.sum() < 100
     assert found.not_sour.share == late.mean()
-    assert found.failed.share == (late | course.putrid).mean()
+    day = (course.last_fed_day + 28 - 1).astype(int)
+    putrid = course.putrid_by_day[np.arange(100), day]
+    assert found.failed.share == (late | putrid).mean()
     assert found.failed.low < found.failed.share < found.failed.high
 
 
@@ -70,3 +73,27 @@ def test_a_run_too_short_and_draws_of_another_length_are_refused(pail, parameter
         vessel.chance_of_failing(course, 50.0)
     with pytest.raises(ValueError, match="draws: 3 given, 100 members"):
         vessel.chance_of_failing(course, 20.0, np.arange(3))
+
+
+POOR = {"sugars": 0.004, "starch": 0.002, "buffer": 0.05, "nitrogen": 0.02, "ph": 6.3}
+
+
+def test_putrid_is_judged_on_the_stated_day(pail, parameters):
+    course = run(pail, parameters, 24.0, **POOR)
+    early, late = (vessel.chance_of_failing(course, d).putrid.share for d in (4.0, 40.0))
+    assert early < late - 0.3
+    assert course.putrid.mean() >= late
+
+
+def test_a_vessel_and_a_single_layer_fail_by_the_same_marks(parameters):
+    # Butyric acid alone, ammonium kept low: the mark of ammonium is out of reach.
+    marks = {"ferment.ammonia_poor": np.ones(100), "ferment.failure_after": np.full(100, 999.0)}
+    own = parameters.with_values(marks)
+    one = layers(100, 1, kg=1.0, **POOR)
+    sealed = vessel.Vessel("sealed", 0.3, 0.3, 0.4, 0.05, 0.0, 2.5, lid_leak_m3_per_day=0.0)
+    quiet = vessel.Settings(openings_per_layer=0.0)
+    dry = own.with_values({"liquid.yield_factor": np.zeros(100)})
+    whole = vessel.run(sealed, vessel.Feeding(np.zeros(1), one), np.full(50, 24.0), dry, quiet)
+    single = vessel.newest_layer_finish(Batch(one.amounts[:, 0]), np.full(50, 24.0), dry)
+    assert 0.2 < whole.putrid.mean() < 0.98
+    assert (single.failed == whole.failed).mean() > 0.98

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.evidence import Parameters
 from sourloam.vessel.ferment import Drained, Ferment, Ledger
 
 Array = NDArray[np.float64]
@@ -40,6 +41,7 @@ class Course:
     finish_day: Array
     failed: NDArray[np.bool_]
     putrid: NDArray[np.bool_]
+    putrid_by_day: NDArray[np.bool_]  # (members, days)
     level_m: Array
     level_share: Array
     contents_kg: Array
@@ -53,6 +55,30 @@ class Course:
     co2_kg: Array
     oxygen_kg: Array
     ph_layers: Array  # (members, layers, days), empty unless asked for
+
+
+def is_poor(
+    butyric_share: Array, ammonium_share: Array, parameters: Parameters
+) -> NDArray[np.bool_]:
+    """Whether a ferment goes the butyric or putrid way: the one rule for vessels and layers.
+
+    ``butyric_share`` of dry matter and ``ammonium_share`` of N, (members,) or (members, days),
+    against the marks of a poor silage. What was never there is not poor.
+    """
+    shape = (-1,) + (1,) * (butyric_share.ndim - 1)
+    butyric = parameters["ferment.butyric_poor"].reshape(shape)
+    ammonia = parameters["ferment.ammonia_poor"].reshape(shape)
+    return np.asarray((butyric_share > butyric) | (ammonium_share > ammonia))
+
+
+def is_late(
+    finish_day: Array, last_fed_day: Array | float, days: int, parameters: Parameters
+) -> NDArray[np.bool_]:
+    """Whether a vessel or layer is too late: sour and steady (``finish_day``, inf if never in the
+    ``days`` of the run) longer after its last layer than the limit. A run that ends before the
+    limit says nothing yet."""
+    waited = np.where(np.isfinite(finish_day), finish_day, days) - last_fed_day
+    return np.asarray(waited > parameters["ferment.failure_after"])
 
 
 def member_series(temperature_c: Array, members: int) -> Array:

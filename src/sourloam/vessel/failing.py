@@ -39,7 +39,7 @@ def chance_of_failing(
     """Shares of a run's members that fail.
 
     Not sour: not at the critical pH and steady ``by_day`` days after the last layer. Putrid: more
-    butyric acid or ammonium at the end of the run than a poor silage. Spoilt top: more air since
+    butyric acid or ammonium on that day than a poor silage. Spoilt top: more air since
     the last layer than mould needs. ``draws`` (members,) tells which members share one draw of
     the model's parameters and differ in their kitchens only: the range is then that of the share
     over the draws. Without it the range says only how well so many members know a share.
@@ -52,11 +52,13 @@ def chance_of_failing(
         raise ValueError(
             f"the run of {days} days ends less than {by_day:g} days after a last layer"
         )
+    day = np.clip(course.last_fed_day + by_day - 1, 0, days - 1).astype(np.int64)
+    putrid = course.putrid_by_day[np.arange(members), day]
     not_sour = ~(course.finish_day - course.last_fed_day <= by_day)
     return Failing(
         not_sour=_chance(not_sour, draws),
-        putrid=_chance(course.putrid, draws),
-        failed=_chance(not_sour | course.putrid, draws),
+        putrid=_chance(putrid, draws),
+        failed=_chance(not_sour | putrid, draws),
         spoilt_top=_chance(course.spoilt_top, draws),
     )
 

@@ -18,7 +18,14 @@ from sourloam.vessel.layout import (
     WARMTH,
     P,
 )  # fmt: skip
-from sourloam.vessel.packing import layer_kg, level_at, plate_pressure, share_air, stack
+from sourloam.vessel.packing import (
+    layer_kg,
+    level_at,
+    plate_pressure,
+    poor_marks,
+    share_air,
+    stack,
+)
 from sourloam.vessel.rates import HOURS, layer_ph, warmth
 from sourloam.vessel.stepping import carry
 
@@ -115,7 +122,8 @@ def _one_vessel(
     numbers,
 ):  # fmt: skip
     """One member. ``state`` (layers, NSTATE) and ``ph`` (layers, days) are filled; ``days_out``
-    (5, days): newest pH, volume, level, kg, liquid kg; ``numbers`` by ``_sum_up``."""
+    (7, days): newest pH, volume, level, kg, liquid kg, ``poor_marks``; ``numbers`` by
+    ``_sum_up``."""
     layers, days = offer_day.size, temperature.size
     work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
     warm = np.empty(NWARM)
@@ -168,6 +176,7 @@ def _one_vessel(
         days_out[3, day] = total_kg
         days_out[4, day] = liquid - drained
         drained = liquid
+        days_out[5, day], days_out[6, day] = poor_marks(state, count, total_kg, weigh)
     _sum_up(full, last_fed, count, state, taken, laid, days_out[0], par, numbers)
 
 
@@ -177,12 +186,12 @@ def run_vessels(
     keep_layers,
 ):  # fmt: skip
     """All members: returns states (members, layers, NSTATE), pH by layer (members, layers, days;
-    empty unless ``keep_layers``), daily rows (members, 5, days) and numbers (members, 6)."""
+    empty unless ``keep_layers``), daily rows (members, 7, days) and numbers (members, 6)."""
     members, layers = start.shape[0], start.shape[1]
     days = temperature.shape[1]
     state = np.zeros((members, layers, NSTATE))
     ph = np.full((members, layers if keep_layers else 0, days), np.nan)
-    daily = np.full((members, 5, days), np.nan)
+    daily = np.full((members, 7, days), np.nan)
     numbers = np.zeros((members, 6))
     for m in prange(members):
         _one_vessel(
@@ -217,3 +226,13 @@ def run_layers(start, make_up, temperature, oxygen, par, tolerance, per_day):
                 record = day * per_day + part + 1
                 state[m, record], ph[m, record] = y, now
     return state, ph
+
+
+@compiled()
+def layer_marks(state, make_up, mol_kg):
+    """``poor_marks`` of single layers, (members, 2); state (members, NSTATE)."""
+    marks = np.zeros((state.shape[0], 2))
+    for m in range(state.shape[0]):
+        total = layer_kg(state[m], make_up[m], mol_kg)
+        marks[m] = poor_marks(state[m : m + 1], 1, total, mol_kg)
+    return marks

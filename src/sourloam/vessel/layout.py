@@ -177,6 +177,7 @@ PARAMETERS = (
     "flora.entero.death",
     "flora.entero.death_ph_slope",
     "flora.entero.death_ph",
+    "flora.death.q10",
     "flora.clostridia.growth",
     "flora.clostridia.t_min",
     "flora.clostridia.t_opt",

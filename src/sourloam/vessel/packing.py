@@ -33,6 +33,7 @@ WEIGHED = (
     S_SUGAR, S_LOCKED, S_STARCH, S_LACTIC, S_ACETIC, S_ETHANOL, S_BUTYRIC, S_MANNITOL,
     S_PROPANEDIOL, S_AMMONIA, S_ORGANIC_N, S_RESIDUE,
 )  # fmt: skip
+_ETHANOL, _BUTYRIC, _AMMONIA = (WEIGHED.index(i) for i in (S_ETHANOL, S_BUTYRIC, S_AMMONIA))
 
 
 @compiled()
@@ -43,6 +44,24 @@ def layer_kg(y, layer, mol_kg):
     for i in range(len(WEIGHED)):
         total += y[WEIGHED[i]] * mol_kg[i]
     return total
+
+
+@compiled()
+def poor_marks(state, count, total_kg, mol_kg):
+    """Butyric acid as a share of dry matter, and ammonium as a share of N, in so many layers
+    together: the marks of a poor ferment. ``total_kg`` is what the layers weigh by
+    ``layer_kg``; by custom dry matter keeps the acids, alcohol and ammonia go with the water."""
+    water, ethanol, butyric, ammonia, organic = 0.0, 0.0, 0.0, 0.0, 0.0
+    for i in range(count):
+        water += state[i, S_WATER]
+        ethanol += state[i, S_ETHANOL]
+        butyric += state[i, S_BUTYRIC]
+        ammonia += state[i, S_AMMONIA]
+        organic += state[i, S_ORGANIC_N]
+    dry = total_kg - water - ethanol * mol_kg[_ETHANOL] - ammonia * mol_kg[_AMMONIA]
+    nitrogen = ammonia + organic
+    acid = butyric * mol_kg[_BUTYRIC] / dry if dry > 0.0 else 0.0
+    return acid, ammonia / nitrogen if nitrogen > 0.0 else 0.0
 
 
 @compiled()

@@ -90,7 +90,8 @@ _MU_C, _T_C, _HL_C = (
 )
 _HL_C_SLOPE = P["flora.clostridia.lactic_limit_slope"]
 _LIMIT_PH = P["flora.clostridia.lactic_limit_ph"]
-_EXTINCT = 1e-3  # method: cfu in a layer below which a group is gone for good
+_DEATH_Q10 = P["flora.death.q10"]
+_EXTINCT = 1e-3  # method: cfu in a layer around which a group fades out for good
 _LIMIT_LEAST = 1e-3  # method: mmol/L, keeps the limit above nought
 _TURN, _SPAN_C = P["flora.clostridia.turnover"], P["flora.clostridia.ph_span"]
 _K_R, _R_STOP, _R_SPAN = (
@@ -116,8 +117,18 @@ def _ramp(x):
 
 
 @compiled()
+def _alive(count):
+    """Share of a group that still lives and dies as one: 1, fading smoothly to 0 where less than
+    a cell is left, so that what is gone stays gone and no rate jumps."""
+    return count / (count + _EXTINCT)
+
+
+@compiled()
 def warmth(t, par, out):
-    """Fill ``out`` (len WARMTH) with what temperature ``t`` (degC) makes of the rates."""
+    """Fill ``out`` (len WARMTH) with what temperature ``t`` (degC) makes of the rates.
+
+    Growth follows the cardinal model, death and the rest a Q10 each; all of it stops in frost.
+    """
     thaw = _ramp(t - par[_FROZEN])
     general = par[_Q10] ** ((t - par[_BASE]) / 10.0)
     out[W_LACTIC] = thaw * temperature_factor(t, par[_T_L], par[_T_L + 1], par[_T_L + 2])
@@ -125,7 +136,7 @@ def warmth(t, par, out):
     out[W_ENTERO] = thaw * temperature_factor(t, par[_T_E], par[_T_E + 1], par[_T_E + 2])
     out[W_CLOSTRIDIA] = thaw * temperature_factor(t, par[_T_C], par[_T_C + 1], par[_T_C + 2])
     out[W_GENERAL] = thaw * general
-    out[W_DEATH] = general
+    out[W_DEATH] = thaw * par[_DEATH_Q10] ** ((t - par[_BASE]) / 10.0)
 
 
 @compiled()
@@ -187,24 +198,21 @@ def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, 
     out[R_LACTIC] = (par[_ALPHA] * growth * crowding + rest) * y[S_LAB] * made
     out[R_GROW_LAB] = growth * fed
     stopped = _ramp(lactic_mm / par[_HL_GROW] + acetic_mm / par[_HA_GROW] - 1.0)
-    out[R_DIE_LAB] = par[_D_L] * stopped
-    if y[S_EARLY] < _EXTINCT:
-        out[R_EARLY] = out[R_GROW_EARLY] = out[R_DIE_EARLY] = 0.0
-        return
+    out[R_DIE_LAB] = par[_D_L] * stopped * warm[W_DEATH]
+    alive = _alive(y[S_EARLY])
     sour = ph_factor(ph, par[_PH_F], par[_PH_F + 1], par[_PH_F + 2])
-    growth = par[_MU_F] * warm[W_EARLY] * sour * free
-    rest = idle * warm[W_EARLY] * _ramp((ph - par[_PH_F]) / par[_SPAN])
+    growth = alive * par[_MU_F] * warm[W_EARLY] * sour * free
+    rest = alive * idle * warm[W_EARLY] * _ramp((ph - par[_PH_F]) / par[_SPAN])
     out[R_EARLY] = (par[_ALPHA] * growth * crowding + rest) * y[S_EARLY] * made
     out[R_GROW_EARLY] = growth * fed
-    out[R_DIE_EARLY] = par[_D_F] * _ramp(1.0 - (ph - par[_PH_F]) / par[_SPAN])
+    dying = _ramp(1.0 - (ph - par[_PH_F]) / par[_SPAN])
+    out[R_DIE_EARLY] = alive * par[_D_F] * dying * warm[W_DEATH]
 
 
 @compiled()
 def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
-    if y[S_ENT] < _EXTINCT:
-        out[R_ENTERO] = out[R_GROW_ENT] = out[R_DIE_ENT] = 0.0
-        return
-    free = max(0.0, 1.0 - lactic_mm / par[_HL_E]) * max(0.0, 1.0 - acetic_mm / par[_HA_E])
+    alive = _alive(y[S_ENT])
+    free = alive * max(0.0, 1.0 - lactic_mm / par[_HL_E]) * max(0.0, 1.0 - acetic_mm / par[_HA_E])
     ease = warm[W_ENTERO] * ph_factor(ph, par[_PH_E], par[_PH_E + 1], par[_PH_E + 2]) * free
     crowding = max(0.0, 1.0 - y[S_ENT] / (1000.0 * par[_N_E] * kg))
     acid = (par[_ALPHA_E] * par[_MU_E] * crowding + par[_BETA_E]) * ease
@@ -212,7 +220,7 @@ def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
     out[R_GROW_ENT] = par[_MU_E] * ease * fed
     poisoned = _ramp(lactic_mm / par[_HL_E] + acetic_mm / par[_HA_E] - 1.0)
     acid = exp(LN10 * par[_D_PH] * (par[_DEATH_PH] - ph)) if poisoned > 0.0 else 0.0
-    out[R_DIE_ENT] = par[_D_E] * acid * warm[W_DEATH] * poisoned
+    out[R_DIE_ENT] = alive * par[_D_E] * acid * warm[W_DEATH] * poisoned
 
 
 @compiled()

@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
-from sourloam.vessel.course import Settings, member_series
+from sourloam.vessel.course import Settings, is_late, is_poor, member_series
 from sourloam.vessel.feeding import Pieces
-from sourloam.vessel.kernel import run_layers
+from sourloam.vessel.kernel import layer_marks, run_layers
 from sourloam.vessel.layout import LAYER, STATE
-from sourloam.vessel.prepare import Kernel, prepare
+from sourloam.vessel.prepare import Kernel, prepare, weighed_kg
 
 Array = NDArray[np.float64]
 
@@ -51,8 +51,10 @@ def newest_layer_finish(
     state, ph, kernel = _layer(batch, temperature_c, parameters, pieces, 1)
     daily = ph[:, 1:]
     ready = _ready_days(daily, kernel.make_up[:, 0, LAYER.index("critical_ph")], parameters)
-    late = ready > parameters["ferment.failure_after"]
-    return Souring(ready, daily, late | _poor(state[:, -1], parameters))
+    late = is_late(ready, 0.0, daily.shape[1], parameters)
+    weigh = weighed_kg(kernel.masses, kernel.protein_kg)
+    marks = layer_marks(np.ascontiguousarray(state[:, -1]), kernel.make_up[:, 0], weigh)
+    return Souring(ready, daily, late | is_poor(marks[:, 0], marks[:, 1], parameters))
 
 
 def souring_series(
@@ -98,15 +100,6 @@ def _ready_days(ph: Array, critical: Array, parameters: Parameters) -> Array:
     steady[:, span:] = change < parameters["ferment.steady_change"][:, None]
     good = steady & (ph <= critical[:, None]) & (days >= first)
     return np.where(good.any(axis=1), days[good.argmax(axis=1)], np.inf)
-
-
-def _poor(state: Array, parameters: Parameters) -> NDArray[np.bool_]:
-    """Ammonium share of N above the mark of a poor ferment, for single layers."""
-    ammonia = state[:, STATE.index("ammonia")]
-    total = ammonia + state[:, STATE.index("organic_n")]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.nan_to_num(ammonia / total)
-    return np.asarray(share > parameters["ferment.ammonia_poor"])
 
 
 def _series(state: Array, ph: Array, batch: Batch, kernel: Kernel, per_day: int) -> Series:

@@ -74,6 +74,7 @@ _LONGEST = 24.0  # method: h
 _GROW, _SHRINK, _SAFE = 3.0, 0.3, 0.9  # method: bounds and safety of the step control
 _SMALL = 1e-12  # method: below this a product is nought
 _GROWTH_STEP = 0.5  # method: most growth or death of lactic bacteria (natural log) in a step
+_DYING = 6.0  # method: the early group's death needs steps so many times shorter than growth
 _FEW = 0.01  # method: below this share the early group's death needs no short steps
 
 
@@ -245,7 +246,7 @@ def carry(y, layer, par, warm, oxygen, hours, tolerance, step, ph, work):
         room = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (1000.0 * par[_N_L] * layer[L_FRESH]))
         fastest = room * max(rate[R_GROW_LAB], rate[R_GROW_EARLY])
         if y[S_EARLY] > _FEW * y[S_LAB]:
-            fastest = max(fastest, 2.0 * rate[R_DIE_EARLY])
+            fastest = max(fastest, _DYING * rate[R_DIE_EARLY])
         if fastest * dt > _GROWTH_STEP:
             dt = max(_GROWTH_STEP / fastest, _SHORTEST)
         advance(y, rate, layer, par, 0.5 * dt, middle)

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.scraps.batch import Batch
-from sourloam.vessel.course import Course, Settings, joined, member_series
+from sourloam.vessel.course import Course, Settings, is_late, is_poor, joined, member_series
 from sourloam.vessel.feeding import Feeding
-from sourloam.vessel.ferment import Contents, Ferment
+from sourloam.vessel.ferment import Contents
 from sourloam.vessel.kernel import run_vessels
 from sourloam.vessel.kinds import Vessel
 from sourloam.vessel.packing import level_at
@@ -111,22 +111,21 @@ def _course(
 ) -> Course:
     parameters = contents.parameters
     finish, last_fed = numbers[:, 4], numbers[:, 1]
-    limit = parameters["ferment.failure_after"]
-    late = np.where(np.isfinite(finish), finish, days) - last_fed > limit
+    late = is_late(finish, last_fed, days, parameters)
     level = np.vectorize(level_at)(
         np.nan_to_num(daily[:, 1]), vessel.base_diameter_m, vessel.top_diameter_m,
         vessel.height_m, vessel.sump_height_m,
     )  # fmt: skip
-    ferment = contents.ferment()
-    putrid = _poor_ferment(ferment, parameters)
+    putrid = is_poor(daily[:, 5], daily[:, 6], parameters)
     return Course(
         full_day=numbers[:, 0],
         last_fed_day=last_fed,
         fed_kg=numbers[:, 2],
         layers_taken=numbers[:, 3],
         finish_day=finish,
-        failed=late | putrid,
-        putrid=putrid,
+        failed=late | putrid[:, -1],
+        putrid=putrid[:, -1],
+        putrid_by_day=putrid,
         level_m=level,
         level_share=np.nan_to_num(daily[:, 1]) / vessel.usable_m3,
         contents_kg=np.nan_to_num(daily[:, 3]),
@@ -135,20 +134,9 @@ def _course(
         top_oxygen_mmol_per_kg=numbers[:, 5],
         spoilt_top=numbers[:, 5] > parameters["vessel.air_spoils"],
         drained=contents.drained(),
-        ferment=ferment,
+        ferment=contents.ferment(),
         ledger=contents.ledger(),
         co2_kg=contents.kg_gas("carbon_dioxide"),
         oxygen_kg=contents.kg_gas("oxygen"),
         ph_layers=ph,
-    )
-
-
-def _poor_ferment(ferment: Ferment, parameters: Parameters) -> NDArray[np.bool_]:
-    """The butyric or putrid route by the marks of a poor silage."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        butyric = np.nan_to_num(ferment.butyric_kg / ferment.dry_kg)
-        ammonia = np.nan_to_num(ferment.ammonium_nitrogen_kg / ferment.nitrogen_kg)
-    return np.asarray(
-        (butyric > parameters["ferment.butyric_poor"])
-        | (ammonia > parameters["ferment.ammonia_poor"])
     )
