@@ -14,7 +14,7 @@ from sourloam.forecast.agreement import Agreement, Seen
 from sourloam.forecast.logged import Logged
 
 Floats = NDArray[np.float64]
-_MEANINGS = {
+MEANINGS = {
     ("drain", -1): "Less liquid than foreseen: a draining that nobody wrote down, a tap that is "
     "clogged, or drier scraps.",
     ("drain", 1): "More liquid than foreseen: wetter scraps, a layer that nobody wrote down, or "
@@ -46,7 +46,7 @@ class Surprise:
     @property
     def sentence(self) -> str:
         """What it could mean."""
-        return _MEANINGS[self.what, self.side]
+        return MEANINGS[self.what, self.side]
 
     def as_dict(self) -> dict[str, Any]:
         """Plain data."""

@@ -32,11 +32,11 @@ _IDLE = 14  # method: days without a layer after which an old filling counts as 
 _ML_PER_M3 = 1e6
 _RIDGE = 1e-4  # method: a belief never becomes certain
 
-_ILL = (
+WHY_ILL = (
     "In {percent} of 100 runs that agree with the log it fails: strips or smells fit bran that has "
     "died, or too much meat, fish and dairy, better than a sound ferment."
 )
-_COLD = (
+WHY_COLD = (
     "In {percent} of 100 runs that agree with the log it is not sour in time: it stands at about "
     "{warmth} °C, and sours slowly or only when it gets warmer."
 )
@@ -200,8 +200,8 @@ def _why(fails: NDArray[np.bool_], troubled: NDArray[np.bool_], warmth: Floats) 
     if chance < book()["ledger.due.chance"].value:
         return ()
     if troubled[fails].mean() > 0.5:
-        return (_ILL.format(percent=round(100 * chance)),)
-    return (_COLD.format(percent=round(100 * chance), warmth=round(float(np.median(warmth)))),)
+        return (WHY_ILL.format(percent=round(100 * chance)),)
+    return (WHY_COLD.format(percent=round(100 * chance), warmth=round(float(np.median(warmth)))),)
 
 
 def _daily_ml(liquid_kg: Floats, density: float) -> Floats:

@@ -14,12 +14,13 @@ from django.utils.translation import ngettext
 from sourloam import drawing
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import Record, Turn, VesselState
+from sourloam.web import foretold
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
 from sourloam.web.forms.making import ASKED
-from sourloam.web.house import Inside
+from sourloam.web.house import House, Inside
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
 from sourloam.web.slips import now, slips, visits
@@ -48,7 +49,7 @@ def page(
         "answer": answer(vessel, stage, seen, house.today),
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
-        "notes": notes(vessel, stage),
+        "notes": notes(vessel, stage, seen, house),
         "now": slips(mine, house.id, house.units),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
@@ -123,9 +124,16 @@ def _span(found: Spread) -> str:
     return f"{middle} ({w.short_day(found.low)} – {w.short_day(found.high)})"
 
 
-def notes(vessel: VesselState, stage: str) -> list[dict[str, str]]:
-    """What looks odd, what is in dispute, what wants care."""
+def notes(
+    vessel: VesselState, stage: str, seen: Foresight | None, house: House
+) -> list[dict[str, str]]:
+    """What is foreseen to fail and why, what looks odd, what is in dispute, what wants care."""
     found = []
+    if seen is not None and vessel.turn is not None and stage in ("filling", "resting"):
+        found += [
+            {"sort": "bad", "title": _("Likely to fail"), "text": text}
+            for text in foretold.why(seen, house.units)
+        ]
     if stage == "failed":
         text = _("A putrid batch above pH 5 is thrown away with gloves, never buried near food.")
         found.append({"sort": "bad", "title": _("Failed to sour"), "text": text})
@@ -135,6 +143,11 @@ def notes(vessel: VesselState, stage: str) -> list[dict[str, str]]:
     if vessel.conflicts:
         text = _("Two people corrected the same entry. Both are shown; the later one counts.")
         found.append({"sort": "bad", "title": _("Two versions"), "text": text})
+    if seen is not None and vessel.turn is not None:
+        found += [
+            {"sort": "", "title": _("Other than foreseen"), "text": text}
+            for text in foretold.surprises(seen, house.today)[:2]
+        ]
     found += [
         {"sort": "", "title": _("Looks odd"), "text": w.told(odd.sentence)}
         for odd in vessel.oddities[-3:]
@@ -246,7 +259,6 @@ def how(seen: Foresight) -> list[str]:
     found = [text]
     if members:
         found.append(_("Runs: %(n)d.") % {"n": members})
-    found += [str(line) for line in seen.raw.get("notes", ())]
     return found
 
 
