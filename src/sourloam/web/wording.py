@@ -128,7 +128,12 @@ def told(sentence: Sentence) -> str:
 
 def day(value: dt.date) -> str:
     """Such as 3 December; with the year where it is far."""
-    return formats.date_format(value, "j F" if _near(value) else "j F Y")
+    return formats.date_format(value, _("j F") if _near(value) else _("j F Y"))
+
+
+def week_day(value: dt.date) -> str:
+    """Such as Tuesday 3 December."""
+    return formats.date_format(value, _("l j F"))
 
 
 def short_day(value: dt.date) -> str:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from sourloam.web import wording as w
 from sourloam.web.icons import icon as icon_svg
 
 register = template.Library()
@@ -14,3 +17,9 @@ register = template.Library()
 def icon(name: str) -> SafeString:
     """A small drawn sign; its text holds nothing that people wrote."""
     return mark_safe(icon_svg(name))
+
+
+@register.filter
+def week_day(value: dt.date | None) -> str:
+    """A day with its weekday, in the reader's language."""
+    return w.week_day(value) if value else ""
