@@ -97,6 +97,7 @@ def test_only_a_mended_case_with_a_named_cause_teaches():
         ("rescued", 6, seen),
         ("rescued", 7, {"signs": ["flies"], "outcome": "mended"}),
         ("rescued", 8, {"signs": ["flies"], "cause": "no_such_cause", "outcome": "mended"}),
+        ("rescued", 9, {"signs": ["flies"], "cause": "thin_cover", "outcome": "mended"}),
     ]
     _, state = placed(fed(2), *cases)
     (one,) = outcomes_of(state)

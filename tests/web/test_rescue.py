@@ -199,3 +199,13 @@ def test_how_it_went_is_asked_later_and_corrects_the_entry(home, as_):
 def test_a_reader_is_not_asked_how_it_went(home, as_):
     home.write("rescued", {"vessel": "blue", "signs": ["leak"], "cause": "broken_vessel"}, 2)
     assert "How did it go" not in text_of(as_("reader").get(address(home)))
+
+
+def test_what_mended_here_before_is_likelier_here_again(home, as_):
+    client, query = as_("keeper"), {"begun": 1, "enough": 1, "seen": "alcohol_smell"}
+    before = dict(shares(text_of(client.get(address(home), query))))
+    for day in range(6):
+        body = {"vessel": "green", "signs": ["alcohol_smell"], "cause": "hot", "outcome": "mended"}
+        home.write("rescued", body, day)
+    after = dict(shares(text_of(client.get(address(home), query))))
+    assert float(after["It stands too hot"]) > 3 * float(before.get("It stands too hot", 0.02))

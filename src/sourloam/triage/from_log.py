@@ -13,7 +13,7 @@ from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import PlaceState, Record, Turn
 from sourloam.scraps import CLASSES
 from sourloam.triage.beliefs import Outcome
-from sourloam.triage.causes import CAUSES
+from sourloam.triage.causes import causes_of
 from sourloam.triage.context import Context, Setting
 from sourloam.triage.signs import SIGNS
 
@@ -55,7 +55,7 @@ def signs_of(turn: Turn, today: dt.date) -> tuple[str, ...]:
 
 
 def outcomes_of(state: PlaceState) -> tuple[Outcome, ...]:
-    """Cases that taught something: a remedy was tried for a named cause and it mended.
+    """Vessels that taught something: a remedy was tried for a named cause and it mended.
 
     What did not mend, or was lost, does not tell which cause it was.
     """
@@ -63,17 +63,14 @@ def outcomes_of(state: PlaceState) -> tuple[Outcome, ...]:
     turns = (turn for vessel in state.vessels for turn in vessel.turns)
     tried = (record.body for turn in turns for record in turn.rescues)
     return tuple(
-        Outcome(
-            body.cause, _known(body.signs, body.cause), _known(body.absent, body.cause), setting
-        )
+        Outcome(body.cause or "", _known(body.signs), _known(body.absent), setting)
         for body in tried
-        if body.outcome == "mended" and body.cause is not None and body.cause in CAUSES
+        if body.outcome == "mended" and body.cause in causes_of("vessel")
     )
 
 
-def _known(signs: Sequence[str], cause: str) -> tuple[str, ...]:
-    """Signs of the register that belong to the stage of a cause."""
-    return tuple(s for s in signs if s in SIGNS and SIGNS[s].stage == CAUSES[cause].stage)
+def _known(signs: Sequence[str]) -> tuple[str, ...]:
+    return tuple(s for s in signs if s in SIGNS and SIGNS[s].stage == "vessel")
 
 
 def _strip(ph: float, rested: int) -> str:

@@ -24,6 +24,8 @@ from sourloam.triage import (
     context_of,
     diagnose,
     judged,
+    learned,
+    outcomes_of,
     signs_of,
 )
 from sourloam.triage.sign import GROUPS, Stage
@@ -112,13 +114,17 @@ def open_rescues(inside: Inside, vessel: VesselState, signs: w.Words) -> list[di
 
 
 def page(
-    house: House, stage: Stage, thing: str, told: Told, known: tuple[Context, tuple[str, ...]]
+    inside: Inside, stage: Stage, thing: str, told: Told, known: tuple[Context, tuple[str, ...]]
 ) -> dict[str, Any]:
-    """Everything that the template needs; ``thing`` is the id of the vessel or bed."""
-    context, looked = known
+    """Everything that the template needs; ``thing`` is the id of the vessel or bed.
+
+    The place's own outcomes have taught the shares.
+    """
+    house, (context, looked) = inside.house, known
     if not told.begun:
         return {"step": "signs", "groups": _groups(stage, looked)}
-    beliefs = judged(stage)
+    taught = outcomes_of(inside.state) if stage == "vessel" else ()
+    beliefs = learned(judged(stage), taught)
     answer = answer_to(diagnose(told.seen, told.absent, context, beliefs), told.skip, beliefs)
     question = None if told.enough else answer.question
     common = {

@@ -28,7 +28,7 @@ def of_vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
     except KeyError:
         raise Http404 from None
     told = Told.of(request.GET, "vessel")
-    context = rescue_page(house, "vessel", vessel, told, known_of(inside, found))
+    context = rescue_page(inside, "vessel", vessel, told, known_of(inside, found))
     context["open"] = [] if told.begun else open_rescues(inside, found, signs())
     back = reverse("web:vessel", args=[house.id, vessel])
     return _page(request, house, context, found.name, back, "vessel")
@@ -44,7 +44,7 @@ def of_bed(request: HttpRequest, house: House, bed: str) -> HttpResponse:
     except KeyError:
         raise Http404 from None
     told = Told.of(request.GET, "ground")
-    context = rescue_page(house, "ground", bed, told, (Context(), ()))
+    context = rescue_page(inside, "ground", bed, told, (Context(), ()))
     back = f"{reverse('web:beds', args=[house.id])}#bed-{bed}"
     return _page(request, house, context, found.name, back, "ground")
 
