@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -93,7 +94,7 @@ def draw_vessel(picture: VesselPicture, large: bool = True, standalone: bool = F
 
 def _on_shelf(height_m: float) -> float:
     """Pixels of a vessel's height on a shelf: taller ones stand out, none hits the next plank."""
-    return min(max(_SHELF_TALL * (height_m / _USUAL_M) ** 0.5, 66.0), 116.0)
+    return min(max(_SHELF_TALL * math.sqrt(height_m / _USUAL_M), 66.0), 116.0)
 
 
 def layer_tops_m(picture: VesselPicture) -> tuple[float, ...]:
