@@ -52,7 +52,7 @@ def bed(name="Bed", length=10.0, width=1.2, texture="loam", plantings=(), **more
 
 def garden(beds, vessels, p, weeks=52, frozen_weeks=(), liquid=False):
     """A garden whose ground is 15 °C and can be dug but for the weeks named."""
-    days = weeks * 7 + 182
+    days = weeks * 7 + 240
     diggable = np.ones((p.members, days), dtype=bool)
     for week in frozen_weeks:
         diggable[:, week * 7 : week * 7 + 7] = False

@@ -19,7 +19,9 @@ def offer(lot, where, week):
 
 def choice(parts):
     none = np.zeros(1, dtype=np.int64)
-    return Choice(np.array(parts), none, none, np.zeros(1), np.zeros(1), 0.0, 0.0, True)
+    return Choice(
+        np.array(parts), none, none, np.zeros(1), np.zeros(1), np.zeros(1), 0.0, 0.0, True
+    )
 
 
 @given(st.lists(st.tuples(st.integers(0, 2), st.integers(0, 3), st.integers(1, 9)), max_size=8))

@@ -13,7 +13,7 @@ from sourloam import soil
 from sourloam.garden import GardenPlan, Rain, garden_plan
 from sourloam.garden.chart import garden_chart
 from sourloam.garden.foresight import SoilTable
-from sourloam.garden.plan import _ask
+from sourloam.garden.plan import _ask, _case
 
 BEDS = (
     bed(
@@ -56,7 +56,7 @@ def test_every_burial_has_place_time_and_reason(plan):
         assert burial.load * burial.length == pytest.approx(burial.mass.median, rel=1e-6)
         assert (burial.week - START).days % 7 == 0
         assert burial.reason.startswith("The ground can be dug that week")
-        assert burial.plant_from == burial.week + timedelta(days=14)
+        assert burial.plant_from == burial.week + timedelta(days=6 + 14)
         assert 3 < burial.mound.median < 8
 
 
@@ -195,18 +195,14 @@ def test_rain_washes_salt_and_nitrate_out_before_the_crop_goes_in():
     p = parameters(beds)
     case = garden(beds, [vessel("vessel 1", 20, p)], p, weeks=30)
     days = case.soil_c["loam"].shape[1]
-    dry, wet = (
-        _ask(replace(case, rain=rained(1, days, drains)), soil.Portion.typical(1.0, p), p)
-        for drains in (0.0, 0.002)
-    )
-    early, late = (wet.salt_rise_per_kg_m("loam", 0, after)[0] for after in (14, 150))
+    dry, wet = (_ask(replace(case, rain=rained(1, days, drains)), p) for drains in (0.0, 0.002))
+    spot = _case(case, p, dry).spot(0, 0)
+    early, late = (wet.salt_rise_per_kg_m(spot, 0, after)[0] for after in (14, 150))
     assert late < 0.6 * early
-    assert late < 0.4 * dry.salt_rise_per_kg_m("loam", 0, 150)[0]
-    there, washed = (f.available_share("loam", "nitrogen", 0)[0] for f in (dry, wet))
+    assert late < 0.4 * dry.salt_rise_per_kg_m(spot, 0, 150)[0]
+    there, washed = (f.available_share(spot, "nitrogen", 0)[0] for f in (dry, wet))
     assert 0 < washed < 0.5 * there
-    assert wet.available_share("loam", "potassium", 0) == dry.available_share(
-        "loam", "potassium", 0
-    )
+    assert wet.available_share(spot, "potassium", 0) == dry.available_share(spot, "potassium", 0)
 
 
 def test_the_plan_says_how_rain_was_taken():

@@ -4,11 +4,11 @@
 """
 
 from sourloam.garden.beds import Bed, Planting
-from sourloam.garden.cautions import Circumstances
 from sourloam.garden.contract import GardenPlan
 from sourloam.garden.crops import crop_names
 from sourloam.garden.finished import Finished
 from sourloam.garden.liquid import Liquid, usual_liquid
+from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.plan import EVIDENCE, GardenInput, Rain, garden_evidence, garden_plan
 from sourloam.garden.simulated import simulated_liquid, simulated_portion
 from sourloam.garden.trench import Digging
@@ -21,6 +21,7 @@ __all__ = [
     "Finished",
     "GardenInput",
     "GardenPlan",
+    "Hands",
     "Liquid",
     "Planting",
     "Rain",

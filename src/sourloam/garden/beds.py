@@ -7,6 +7,8 @@ from itertools import pairwise
 
 from sourloam.soil import TEXTURES
 
+_YEAR_DAYS = 365
+
 
 @dataclass(frozen=True)
 class Planting:
@@ -25,6 +27,12 @@ class Planting:
     def __post_init__(self) -> None:
         if self.end_day < self.start_day:
             raise ValueError(f"{self.crop}: leaves the bed before it goes in")
+
+
+def _repeats(one: Planting, other: Planting) -> bool:
+    """Whether a planting is the other a year later."""
+    apart = abs(one.start_day - other.start_day)
+    return one.crop == other.crop and abs(apart - _YEAR_DAYS) <= 1
 
 
 @dataclass(frozen=True)
@@ -64,6 +72,17 @@ class Bed:
     def area_m2(self) -> float:
         """Ground of the bed, m²."""
         return self.length_m * self.width_m
+
+    def of_a_year(self) -> tuple[int, ...]:
+        """Places in ``plantings`` of those that stand in the first year, one that comes back
+        every year counted once: what a limit or a demand by the year rests on."""
+        found: list[int] = []
+        for i, planting in enumerate(self.plantings):
+            if planting.end_day < 0 or planting.start_day >= _YEAR_DAYS:
+                continue
+            if not any(_repeats(planting, self.plantings[k]) for k in found):
+                found.append(i)
+        return tuple(found)
 
     def growing(self, day: int) -> Planting | None:
         """What stands in the bed on a day."""

@@ -9,19 +9,31 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.garden.choice import FAMILIES, Choice, ChoiceError, Family, Problem, Rules, choose
+from sourloam.garden.case import Case, needs_kg
+from sourloam.garden.choice import (
+    FAMILIES,
+    LIMITS,
+    Choice,
+    ChoiceError,
+    Family,
+    Problem,
+    Rules,
+    choose,
+)
+from sourloam.garden.hurdles import Refused
 from sourloam.garden.lots import Lot, lots_of, take_apart
-from sourloam.garden.options import Case, Offer, Refused, find_options, needs_kg
+from sourloam.garden.options import Offer, find_options
 from sourloam.garden.trench import trench_room_m
 
 Array = NDArray[np.float64]
-# Seconds for each question; a home garden needs a fraction of them.
-_LEAST_LEFT_S = 1.5  # method: how little can be left over
-_CHEAPEST_S = 1.5  # method: the cheapest way to bury that much
-_PLAIN_S = 2.0  # method: the same, sharing over beds not counted
-_SHARED_S = 2.0  # method: then the least sharing
-_SIDE_S = 0.7  # method: each way out
-_TRY_S = 0.2  # method: each limit set aside
+# Branches that the search may open for each question, so that the answer rests on no clock; a
+# home garden needs a few.
+_LEAST_LEFT = 40  # method: how little can be left over
+_CHEAPEST = 40  # method: the cheapest way to bury that much
+_PLAIN = 40  # method: the same, sharing over beds not counted
+_SHARED = 40  # method: then the least sharing
+_SIDE = 20  # method: each way out
+_TRY = 5  # method: each limit set aside
 _TINY_KG = 1e-6  # method: rounding
 _GIVE = 0.01  # method: share of the ferment that a large question may leave out to be solved
 
@@ -51,7 +63,7 @@ class BurialPlan:
     ``left_kg`` (vessels,) is the ferment of each vessel that finds no place;
     ``binding``: the smallest set of limits that would have to be set aside to bury all;
     ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some;
-    ``proven``: False where time ran out before the plan was known to be the best; then at most
+    ``proven``: False where the search ended before the plan was known to be the best; then at most
     ``more_kg`` more could be buried, and holding and spare nitrogen could cost less by at most
     ``dearer`` weeks of one vessel held (inf where nothing is known).
     """
@@ -133,22 +145,22 @@ def _for_each(refused: list[Refused], lots: tuple[Lot, ...]) -> Iterator[Refused
 
 def _best(problem: Problem) -> _Found:
     """First as little left over as can be, then the cheapest way to do that."""
-    less = choose(problem, Rules(may_drop=True, least="dropped"), _LEAST_LEFT_S)
+    less = choose(problem, Rules(may_drop=True, least="dropped"), _LEAST_LEFT)
     assert less is not None  # leaving everything out is always possible
     more = 0.0 if less.proven else less.value - less.bound
     most = Rules(may_drop=less.value > _TINY_KG, most_dropped_kg=less.value)
-    cheap = _in_time(problem, most, _CHEAPEST_S)
+    cheap = _sought(problem, most, _CHEAPEST)
     if cheap is not None and cheap.proven:
         return _Found(cheap, less.value, more, 0.0, less.proven)
-    plain = _in_time(problem, replace(most, least="plain"), _PLAIN_S)
+    plain = _sought(problem, replace(most, least="plain"), _PLAIN)
     if plain is None and cheap is None:
         slack = _GIVE * float((problem.kg * problem.vessels).sum())
         most = Rules(may_drop=True, most_dropped_kg=less.value + slack)
-        plain = _in_time(problem, replace(most, least="plain"), _PLAIN_S)
+        plain = _sought(problem, replace(most, least="plain"), _PLAIN)
     if plain is None:
         return _Found(cheap or less, less.value, more, np.inf, False)
     least = replace(most, least="shared", most_plain=plain.value)
-    shared = _in_time(problem, least, _SHARED_S)
+    shared = _sought(problem, least, _SHARED)
     choice = min((c for c in (cheap, shared, plain) if c), key=lambda c: _whole_cost(problem, c))
     dearer = max(choice.plain_cost(problem) - plain.bound, 0.0)
     left = float((choice.dropped * problem.kg).sum()) / problem.parts
@@ -162,9 +174,9 @@ def _whole_cost(problem: Problem, choice: Choice) -> float:
 
 
 def _ways_out(problem: Problem, found: _Found, nowhere: int) -> tuple[WaysOut, tuple[Family, ...]]:
-    fewest = _in_time(problem, Rules(least="stored"), _SIDE_S)
+    fewest = _sought(problem, Rules(least="stored"), _SIDE)
     store = int(problem.vessels.sum() if fewest is None else fewest.stored.sum())
-    wider = _in_time(problem, Rules(most_stored=nowhere, may_add=True, least="added"), _SIDE_S)
+    wider = _sought(problem, Rules(most_stored=nowhere, may_add=True, least="added"), _SIDE)
     added = tuple(float(x) for x in wider.added_m2) if wider is not None else None
     binding = next((fs for fs in _GROUPS if _frees(problem, nowhere, fs)), ())
     return WaysOut(added, found.left_kg, store), binding
@@ -172,20 +184,20 @@ def _ways_out(problem: Problem, found: _Found, nowhere: int) -> tuple[WaysOut, t
 
 #: Sets of limits to set aside in turn, the smallest first; none where no limit is in the way.
 _GROUPS: tuple[tuple[Family, ...], ...] = tuple(
-    group for size in (0, 1, 2, 3) for group in combinations(FAMILIES, size)
+    group for size in range(len(LIMITS) + 1) for group in combinations(LIMITS, size)
 )
 
 
-def _in_time(problem: Problem, rules: Rules, time_s: float) -> Choice | None:
-    """The choice, or None where there is none or none was found in time."""
+def _sought(problem: Problem, rules: Rules, nodes: int) -> Choice | None:
+    """The choice, or None where there is none or none was found so soon."""
     try:
-        return choose(problem, rules, time_s)
+        return choose(problem, rules, nodes)
     except ChoiceError:
         return None
 
 
 def _frees(problem: Problem, nowhere: int, families: tuple[Family, ...]) -> bool:
-    return _in_time(problem, Rules(most_stored=nowhere, without=families), _TRY_S) is not None
+    return _sought(problem, Rules(most_stored=nowhere, without=families), _TRY) is not None
 
 
 def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -> Problem:
@@ -215,6 +227,8 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
         },
         need_kg=needs_kg(case),
         surplus_weight=case.middle("beds.weight.surplus"),
+        reach_weight=case.middle("beds.weight.reach"),
+        hours_a_week=case.hands.week_h,
         split_weight=case.middle("beds.weight.split"),
         counts=np.asarray([len(lot.vessels) for lot in lots], dtype=np.int64),
     )
@@ -225,10 +239,10 @@ def _room(case: Case, b: int) -> float:
 
 
 def _phosphorus_limit(case: Case, b: int) -> float:
-    """kg per m² and year: the usual limit, or what the bed's crops carry away if that is more."""
+    """kg per m² and year: the usual limit, or what a year's crops carry away if that is more."""
     carried = sum(
         float(np.median(case.crops[p.crop].removal_kg_m2["phosphorus"]))
-        for p in case.beds[b].plantings
+        for p in (case.beds[b].plantings[i] for i in case.beds[b].of_a_year())
     )
     own = case.beds[b].phosphorus_limit_kg_m2
     return max(case.middle("beds.phosphorus.limit") / 1000, carried) if own is None else own

@@ -8,10 +8,10 @@ import numpy as np
 
 from sourloam.garden import refusals, sentences
 from sourloam.garden.burial import BurialPlan, Buried
+from sourloam.garden.case import LAST_DAY, Case, gap_index
 from sourloam.garden.contract import BedAnswer, BurialAnswer, CropSpan, Range, TrenchPiece
 from sourloam.garden.crops import spoken
 from sourloam.garden.feeding_answer import number, spread_of
-from sourloam.garden.options import Case, gap_index
 from sourloam.garden.trench import Piece, lay_out, settlement_m, trench_room_m
 
 
@@ -43,6 +43,7 @@ def _burial(
     trench = case.trenches[vessel.much_meat]
     share = buried.parts / case.parts
     day = start + timedelta(days=offer.day)
+    last = day + timedelta(days=LAST_DAY)
     longest = offer.wait_range[1]
     sinks = settlement_m(offer.load_kg_m, trench, case.parameters)
     return BurialAnswer(
@@ -64,7 +65,7 @@ def _burial(
             high=number(longest),
             unit="days",
         ),
-        plant_from=day + timedelta(days=int(np.ceil(longest))) if np.isfinite(longest) else None,
+        plant_from=last + timedelta(days=int(np.ceil(longest))) if np.isfinite(longest) else None,
         next_crop=spoken(offer.next_crop.crop) if offer.next_crop else "",
         among_rows=offer.among_rows,
         held=offer.day - vessel.ready_day,
@@ -114,7 +115,8 @@ def _span(case: Case, plan: BurialPlan, b: int, place: int, start: date) -> Crop
     given = np.zeros(case.parameters.members)
     for x in plan.buried:
         if x.offer.option.gap == gap:
-            share = case.foresight.available_share(bed.texture, "nitrogen", x.offer.day)
+            spot = case.spot(x.offer.option.vessel, b)
+            share = case.foresight.available_share(spot, "nitrogen", x.offer.day)
             held = case.vessels[x.offer.option.vessel].ferment.nitrogen_kg
             given = given + held * x.parts / case.parts * share
     return CropSpan(

@@ -2,38 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from sourloam.evidence import book
 from sourloam.garden.burial import BurialPlan
+from sourloam.garden.case import Case, gap_index, needs_kg
 from sourloam.garden.contract import GardenCaution
 from sourloam.garden.crops import spoken
-from sourloam.garden.options import Case
-from sourloam.garden.wording import said
+from sourloam.garden.place import Circumstances
+from sourloam.garden.wording import listed, said
 
 _OURS = "our judgement"
+_SPARE_KG = 0.002  # method: a spare gram or two is no matter
+_FEW = 3
 
 
-@dataclass(frozen=True)
-class Circumstances:
-    """What is known of the place: distances in m, None if unknown; who is near."""
-
-    stream_m: float | None = None
-    well_m: float | None = None
-    farmed_animals_near: bool = False
-
-
-def garden_cautions(
-    case: Case, plan: BurialPlan, place: Circumstances
-) -> tuple[GardenCaution, ...]:
+def garden_cautions(case: Case, plan: BurialPlan) -> tuple[GardenCaution, ...]:
     """The cautions that this garden calls for, the gravest first."""
     found = [
         *_raw_crops(case),
-        *_water(case, place),
+        *_contradiction(case),
+        *_water(case, case.place),
+        *_overfed(case, plan),
         *_short_wait(case, plan),
         *_held(case, plan),
         _hands(),
-        *_animals(case, place),
+        *_animals(case, case.place),
+        *_winter(case, plan),
         *_sand(case),
         _local(),
     ]
@@ -70,7 +63,7 @@ def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
         near.append(f"the stream, ditch or pond is {said(case, place.stream_m, 'length')} away")
     if place.well_m is not None and place.well_m < well:
         near.append(f"the well or spring is {said(case, place.well_m, 'length')} away")
-    here = f" Here {' and '.join(near)}: do not bury there." if near else ""
+    here = f" Here {' and '.join(near)}: nothing is buried or poured." if near else ""
     return [
         GardenCaution(
             id="water",
@@ -82,6 +75,74 @@ def _water(case: Case, place: Circumstances) -> list[GardenCaution]:
             ),
             source=_source("beds.distance.stream"),
             standing="published",
+        )
+    ]
+
+
+def _contradiction(case: Case) -> list[GardenCaution]:
+    if not case.place.animal_food_barred or not any(v.with_meat for v in case.vessels):
+        return []
+    return [
+        GardenCaution(
+            id="animal_food",
+            text=(
+                "You say that no animal food comes in, yet the mix of scraps holds some: here the "
+                "mix counts, and crops eaten raw are kept apart. Mend whichever is wrong."
+            ),
+            source="",
+            standing=_OURS,
+        )
+    ]
+
+
+def _overfed(case: Case, plan: BurialPlan) -> list[GardenCaution]:
+    """Crops that get far more nitrogen than they want."""
+    needs, far = needs_kg(case), case.middle("beds.far_more")
+    found = []
+    for b, bed in enumerate(case.beds):
+        for i, planting in enumerate(bed.plantings):
+            gap = gap_index(case, b, i)
+            given = needs[gap] + float(plan.surplus_kg[gap])
+            if plan.surplus_kg[gap] > _SPARE_KG and given > far * needs[gap]:
+                grams = [said(case, kg, "small_mass") for kg in (given, needs[gap])]
+                found.append(f"{spoken(planting.crop)} in {bed.name} {grams[0]} for {grams[1]}")
+    if not found:
+        return []
+    return [
+        GardenCaution(
+            id="overfed",
+            text=(
+                "Some crops get far more nitrogen than they want: "
+                f"{listed(found[:_FEW])}{' and others' if len(found) > _FEW else ''}. They grow "
+                "leaf instead of fruit, and what is spare washes out: spread the ferment over more "
+                "ground if you have it, and give such beds no other manure."
+            ),
+            source="",
+            standing=_OURS,
+        )
+    ]
+
+
+def _winter(case: Case, plan: BurialPlan) -> list[GardenCaution]:
+    """Burials into ground that is too cold to work, which rest until spring."""
+    least = case.middle("beds.workable_chance")
+    resting = [
+        b
+        for b in plan.buried
+        if case.warm[case.beds[b.offer.option.bed].texture][b.offer.option.week] < least
+    ]
+    if not resting:
+        return []
+    return [
+        GardenCaution(
+            id="winter_rest",
+            text=(
+                "Ferment buried into cold ground rests until spring. Nitrate that is freed before "
+                "the cold and after the thaw can wash out before anything grows: bury late rather "
+                "than early in autumn, and not where water stands."
+            ),
+            source="",
+            standing=_OURS,
         )
     ]
 

@@ -3,8 +3,9 @@
 Every vessel is cut into equal parts; a part goes to one option (a bed in a week), all parts of
 a vessel in one week. Vessels that are alike in all that counts make one lot, so that the solver
 (HiGHS) need not try every order of them. Small questions run to a zero gap: the choice is the
-best one under the weights given, not a good guess. Large ones stop at a hundredth, or when time
-runs out; the choice then says how far from the best it may be.
+best one under the weights given, not a good guess. Large ones stop at a hundredth, or after so
+many branches; the choice then says how far from the best it may be. No clock is asked: the same
+question has the same answer on every machine.
 """
 
 from __future__ import annotations
@@ -18,23 +19,24 @@ from scipy import sparse
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 Array = NDArray[np.float64]
-Family = Literal["nitrogen", "phosphorus", "room"]
-FAMILIES: tuple[Family, ...] = ("nitrogen", "phosphorus", "room")
-TIME_LIMIT_S = 10  # method: far beyond what a home garden needs
+Family = Literal["nitrogen", "phosphorus", "room", "hours"]
+FAMILIES: tuple[Family, ...] = ("nitrogen", "phosphorus", "room")  # limits of each bed
+LIMITS: tuple[Family, ...] = (*FAMILIES, "hours")
+MOST_NODES = 2000  # method: far beyond what a home garden needs
 SMALL = 250  # method: so many options are solved to the end within seconds
 _NEAR = 0.01  # method: gap at which the solver leaves a larger question
 _ROUND = 1e-6  # method: how far a whole number may stray in the solver's answer
 
 
 class ChoiceError(RuntimeError):
-    """The solver ran out of time before it had any answer."""
+    """The search ended before it had any answer."""
 
 
 @dataclass(frozen=True)
 class Option:
     """One part of a vessel into a bed in a week. Amounts are per part: m, kg; ``vessel`` is the
     place of its lot, ``gap`` the place in ``Problem.need_kg`` of the crop it will feed, -1 for
-    none; ``cost`` in weeks."""
+    none; ``cost`` in weeks; ``hours`` of work."""
 
     vessel: int
     bed: int
@@ -45,6 +47,7 @@ class Option:
     phosphorus_kg: float
     available_kg: float
     cost: float
+    hours: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -52,7 +55,9 @@ class Problem:
     """All there is to choose from. Limits per bed (beds,); ``need_kg`` (gaps,) is the nitrogen
     that each gap's crop still wants. ``per_m2`` maps a family to its limit per added m² of bed.
     ``kg`` (lots,) is the ferment in each vessel of a lot, ``counts`` (lots,) how many vessels
-    alike it holds; one each where left out."""
+    alike it holds; one each where left out. ``surplus_weight`` is the cost of a gram beyond need,
+    ``reach_weight`` of a gram short of it, twice that below half the need, so that ferment is
+    shared out by need; ``hours_a_week`` of work may be done."""
 
     options: tuple[Option, ...]
     kg: Array
@@ -63,6 +68,8 @@ class Problem:
     surplus_weight: float
     split_weight: float
     counts: NDArray[np.int64] | None = None
+    reach_weight: float = 0.0
+    hours_a_week: float = np.inf
 
     @property
     def vessels(self) -> NDArray[np.int64]:
@@ -73,14 +80,15 @@ class Problem:
 @dataclass(frozen=True)
 class Choice:
     """Parts per option (options,), vessels stored (lots,), parts dropped (lots,), m² added
-    (beds,), nitrogen beyond need (gaps,), value of the aim and the least that any choice could
-    have (``bound``); ``proven`` False where that is not known to be the value itself."""
+    (beds,), nitrogen beyond need and short of it (gaps,), value of the aim and the least that any
+    choice could have (``bound``); ``proven`` False where that is not known to be the value."""
 
     parts: NDArray[np.int64]
     stored: NDArray[np.int64]
     dropped: NDArray[np.int64]
     added_m2: Array
     surplus_kg: Array
+    short_kg: Array
     value: float
     bound: float
     proven: bool
@@ -88,7 +96,9 @@ class Choice:
     def plain_cost(self, problem: Problem) -> float:
         """Cost without that of sharing vessels over beds, in weeks."""
         held = sum(o.cost * int(n) for o, n in zip(problem.options, self.parts, strict=True))
-        return held + problem.surplus_weight * 1000 * float(self.surplus_kg.sum())
+        held += problem.surplus_weight * 1000 * float(self.surplus_kg.sum())
+        starved = np.maximum(self.short_kg - problem.need_kg / 2, 0.0)
+        return held + problem.reach_weight * 1000 * float(self.short_kg.sum() + starved.sum())
 
 
 @dataclass(frozen=True)
@@ -107,10 +117,10 @@ class Rules:
     least: Literal["cost", "plain", "shared", "stored", "dropped", "added"] = "cost"
 
 
-def choose(problem: Problem, rules: Rules, time_limit_s: float = TIME_LIMIT_S) -> Choice | None:
+def choose(problem: Problem, rules: Rules, most_nodes: int = MOST_NODES) -> Choice | None:
     """The best choice under the rules, or None if there is none.
 
-    Raises ChoiceError if the solver ran out of time with nothing in hand.
+    Raises ChoiceError if the search ended, after ``most_nodes`` branches, with nothing in hand.
     """
     model = _Model(problem, rules)
     gap = 0.0 if len(problem.options) <= SMALL or rules.least == "dropped" else _NEAR
@@ -119,18 +129,21 @@ def choose(problem: Problem, rules: Rules, time_limit_s: float = TIME_LIMIT_S) -
         constraints=model.constraints(),
         integrality=model.whole,
         bounds=Bounds(model.low, model.high),
-        options={"mip_rel_gap": gap, "time_limit": time_limit_s, "presolve": True},
+        options={"mip_rel_gap": gap, "node_limit": most_nodes, "presolve": True},
     )
     if answer.status == 2:
         return None
     if answer.x is None:
-        raise ChoiceError(f"no plan found within {time_limit_s} s: {answer.message}")
+        raise ChoiceError(
+            "this garden has too many beds and vessels to be planned at once; plan fewer weeks, or "
+            "fewer beds at a time"
+        )
     bound = getattr(answer, "mip_dual_bound", None)
     return model.read(answer.x, float(answer.fun), None if bound is None else float(bound))
 
 
 class _Model:
-    """The matrices. Variables in blocks: parts, used, week, stored, dropped, added, surplus."""
+    """The matrices, with variables in blocks."""
 
     def __init__(self, problem: Problem, rules: Rules) -> None:
         self.problem, self.rules = problem, rules
@@ -145,6 +158,8 @@ class _Model:
             "dropped": len(problem.kg),
             "added": beds,
             "surplus": len(problem.need_kg),
+            "short": len(problem.need_kg),
+            "starved": len(problem.need_kg),
         }
         ends = np.cumsum(list(sizes.values()))
         self.at = {
@@ -172,12 +187,20 @@ class _Model:
         self.whole = np.ones(self.size)
         self.whole[self.at["added"]] = 0
         self.whole[self.at["surplus"]] = 0
+        self.whole[self.at["short"]] = 0
+        self.whole[self.at["starved"]] = 0
+        # What nobody can feed is no shortfall of the plan.
+        served = {o.gap for o in self.problem.options}
+        unserved = [int(i) for g, i in enumerate(self.at["short"]) if g not in served]
+        self.high[unserved] = 0
 
     def _aim(self) -> None:
         problem, least = self.problem, self.rules.least
         self.plain = np.zeros(self.size)
         self.plain[self.at["parts"]] = [o.cost for o in problem.options]
         self.plain[self.at["surplus"]] = problem.surplus_weight * 1000
+        self.plain[self.at["short"]] = problem.reach_weight * 1000
+        self.plain[self.at["starved"]] = problem.reach_weight * 1000
         self.aim = self.plain.copy() if least in ("cost", "plain") else np.zeros(self.size)
         if least in ("cost", "shared"):
             self.aim[self.at["used"]] = problem.split_weight
@@ -192,6 +215,7 @@ class _Model:
         self._each_vessel()
         self._each_opening()
         self._each_bed()
+        self._each_week()
         self._each_gap()
         if self.rules.least != "stored":
             stored = {int(i): 1.0 for i in self.at["stored"]}
@@ -264,15 +288,33 @@ class _Model:
         counted = {k: float(np.floor(v / least + _ROUND)) for k, v in parts.items()}
         self.rows.append((counted, -np.inf, float(np.floor(limit / least + _ROUND))))
 
+    def _each_week(self) -> None:
+        """Hours of work."""
+        most = self.problem.hours_a_week
+        if not np.isfinite(most) or "hours" in self.rules.without:
+            return
+        for week in sorted({o.week for o in self.problem.options}):
+            row = {
+                int(self.at["parts"][i]): o.hours
+                for i, o in enumerate(self.problem.options)
+                if o.week == week
+            }
+            self.rows.append((row, -np.inf, most))
+
     def _each_gap(self) -> None:
+        """What comes free, less what is beyond need, and with what is short, is the need."""
         for g, need in enumerate(self.problem.need_kg):
             row = {
                 int(self.at["parts"][i]): o.available_kg
                 for i, o in enumerate(self.problem.options)
                 if o.gap == g
             }
-            row[int(self.at["surplus"][g])] = -1.0
-            self.rows.append((row, -np.inf, need))
+            if not row:
+                continue
+            row |= {int(self.at["surplus"][g]): -1.0, int(self.at["short"][g]): 1.0}
+            self.rows.append((row, need, need))
+            starved = {int(self.at["short"][g]): 1.0, int(self.at["starved"][g]): -1.0}
+            self.rows.append((starved, -np.inf, need / 2))
 
     def read(self, x: Array, value: float, bound: float | None) -> Choice:
         """The solver's vector as a choice; ``bound`` None where the solver gave none."""
@@ -287,6 +329,7 @@ class _Model:
             whole["dropped"],
             np.where(x[self.at["added"]] > _ROUND, x[self.at["added"]], 0.0),
             np.maximum(x[self.at["surplus"]], 0.0),
+            np.maximum(x[self.at["short"]], 0.0),
             value,
             least,
             value - least <= _ROUND * max(abs(value), 1.0),

@@ -151,14 +151,27 @@ class FeedingBed(_Model):
     stopped: bool = Field(description="too near the harvest of a crop eaten raw")
 
 
+class FeedingMonth(_Model):
+    """What to pour on one bed in each week of a month that has feed."""
+
+    bed: str
+    crop: str
+    month: Day = Field(description="its first day")
+    weeks: int = Field(description="weeks with feed")
+    liquid: float = Field(description="L a week, before thinning")
+    water: float = Field(description="L a week, to thin it with")
+    stop: Day | None = Field(None, description="no more from here on: its harvest is near")
+
+
 class FedBed(_Model):
-    """What the liquid brings a bed in the time planned, beside what its crops want."""
+    """What ferment and liquid bring a bed in the time planned, beside what its crops want."""
 
     bed: str
     nitrogen: Range = Field(description="g")
     phosphorus: Range = Field(description="g")
     potassium: Range = Field(description="g")
     nitrogen_wanted: float = Field(description="g")
+    nitrogen_from_ferment: float = Field(description="that comes free from what is buried, g")
 
 
 class Feeding(_Model):
@@ -170,9 +183,30 @@ class Feeding(_Model):
     thinning: tuple[ThinningLine, ...]
     usual: str
     weeks: tuple[FeedingWeek, ...]
+    months: tuple[FeedingMonth, ...]
     beds: tuple[FedBed, ...]
     supply: Range = Field(description="in the time planned, L")
     surplus: Range = Field(description="L")
+
+
+class TubLine(_Model):
+    """A tub with so much soil."""
+
+    ratio: int = Field(description="kg of dry soil to one of ferment")
+    soil: Range = Field(description="of old soil, loosely filled, L")
+    ready: Range = Field(description="days until it may be spread")
+    share: Range = Field(description="of a bed's soil that it may make up, 0-1")
+
+
+class TubAnswer(_Model):
+    """The other way home: one vessel's ferment mixed with old soil in a tub under a roof."""
+
+    answer: str
+    vessel: str
+    mass: float = Field(description="kg")
+    texture: str
+    temperature: float = Field(description="of the tub, °C")
+    lines: tuple[TubLine, ...]
 
 
 class GardenCaution(_Model):
@@ -203,15 +237,18 @@ class GardenPlan(_Model):
     beds: tuple[BedAnswer, ...]
     burials: Burials
     feeding: Feeding | None = Field(description="None where no liquid drains")
+    tub: TubAnswer | None = Field(None, description="None where no vessel is finished")
     ground: tuple[GroundWeek, ...]
     cautions: tuple[GardenCaution, ...]
     provenance: GardenProvenance
 
 
 class GroundWeek(_Model):
-    """Chance that the ground can be dug in a week, and its temperature at the trench."""
+    """Chance that the ground can be opened in a week and is warm enough for ferment to settle,
+    and its temperature at the trench."""
 
     week: Day
     chance: float = Field(ge=0, le=1)
+    warm: float = Field(1.0, ge=0, le=1)
     snow: float = Field(ge=0, le=1, description="chance that snow lies most of the week")
     temperature: Range = Field(description="°C")

@@ -111,18 +111,27 @@ class FeedingPlan:
 
 
 def plan_feeding(
-    beds: tuple[Bed, ...], crops: Mapping[str, Crop], can: Can, supply_l: Array
+    beds: tuple[Bed, ...],
+    crops: Mapping[str, Crop],
+    can: Can,
+    supply_l: Array,
+    shut: Mapping[str, NDArray[np.bool_]] | None = None,
 ) -> FeedingPlan:
     """Share each week's fresh liquid over the beds in growth, as far as they have room.
 
     ``supply_l`` ``(members, weeks)`` litres drained. A bed's room is the usual watering of a
     week, thinned as its crop and stage ask. Crops eaten raw get none from shortly before
-    harvest on. Liquid is used in the week it drains; what finds no room is surplus.
+    harvest on. Liquid is used in the week it drains; what finds no room is surplus. ``shut`` by
+    texture ``(weeks,)``: weeks in which nothing may be poured, the ground being frozen.
     """
     members, weeks = supply_l.shape
     used, litres, given = np.zeros((members, weeks)), np.zeros((members, len(beds))), []
     for week in range(weeks):
-        looked = (_room(b, bed, week, crops, can) for b, bed in enumerate(beds))
+        looked = (
+            _room(b, bed, week, crops, can)
+            for b, bed in enumerate(beds)
+            if shut is None or not shut[bed.texture][week]
+        )
         here = [g for g in looked if g is not None]
         total = sum(g.room_l for g in here)
         used[:, week] = np.minimum(supply_l[:, week], total)

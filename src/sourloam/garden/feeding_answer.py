@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from sourloam.garden.case import WEEK, Case, gap_index, needs_kg
 from sourloam.garden.contract import (
     FedBed,
     Feeding,
     FeedingBed,
+    FeedingMonth,
     FeedingWeek,
     Range,
     StrengthDay,
@@ -19,7 +22,6 @@ from sourloam.garden.contract import (
 from sourloam.garden.crops import spoken
 from sourloam.garden.feeding import Can, FeedingPlan, Given, thin
 from sourloam.garden.liquid import aged, conductivity_ds_m
-from sourloam.garden.options import WEEK, Case, needs_kg
 from sourloam.garden.wording import said
 from sourloam.numerics import spread
 
@@ -38,8 +40,11 @@ def spread_of(values: ArrayLike, unit: str) -> Range:
     return Range(median=middle, low=low, high=high, unit=unit)
 
 
-def feeding_answer(case: Case, can: Can, plan: FeedingPlan, start: date, jar_c: float) -> Feeding:
-    """All of the feeding plan."""
+def feeding_answer(
+    case: Case, can: Can, plan: FeedingPlan, jar_c: float, freed_kg: NDArray[np.float64]
+) -> Feeding:
+    """All of the feeding plan; ``freed_kg`` (gaps,) is the nitrogen that crops get from ferment."""
+    start = case.start
     lines = tuple(_thinning(case, can, name) for name in case.crops)
     return Feeding(
         answer=_answer(case, can, plan, lines),
@@ -48,7 +53,8 @@ def feeding_answer(case: Case, can: Can, plan: FeedingPlan, start: date, jar_c: 
         thinning=lines,
         usual=f"Usual advice: one part to {can.middle('feeding.usual'):.0f} of water, on soil.",
         weeks=tuple(_week(case, can, plan, w, start) for w in range(plan.supply_l.shape[1])),
-        beds=_beds(case, plan),
+        months=tuple(_months(case, plan, start)),
+        beds=_beds(case, plan, freed_kg),
         supply=spread_of(plan.supply_l.sum(axis=1), "L"),
         surplus=spread_of(plan.surplus_l.sum(axis=1), "L"),
     )
@@ -110,11 +116,34 @@ def _bed_week(case: Case, given: Given) -> FeedingBed:
     )
 
 
-def _beds(case: Case, plan: FeedingPlan) -> tuple[FedBed, ...]:
-    needs, at, fed = needs_kg(case), 0, []
+def _months(case: Case, plan: FeedingPlan, start: date) -> Iterator[FeedingMonth]:
+    """Each bed, crop and month that has feed, in that order."""
+    groups: dict[tuple[int, date, str], list[Given]] = {}
+    for given in sorted(plan.given, key=lambda g: (g.bed, g.week)):
+        day = start + timedelta(days=given.week * WEEK)
+        groups.setdefault((given.bed, day.replace(day=1), given.crop), []).append(given)
+    for (b, month, crop), every in groups.items():
+        fed = [g for g in every if g.litres > 0]
+        if not fed:
+            continue
+        stops = [g.week for g in every if g.stopped and g.week > fed[-1].week]
+        liquid = float(np.mean([g.litres for g in fed]))
+        water = float(np.mean([g.litres * (g.parts_of_water or 0) for g in fed]))
+        yield FeedingMonth(
+            bed=case.beds[b].name,
+            crop=spoken(crop),
+            month=month,
+            weeks=len(fed),
+            liquid=liquid,
+            water=water,
+            stop=start + timedelta(days=stops[0] * WEEK) if stops else None,
+        )
+
+
+def _beds(case: Case, plan: FeedingPlan, freed_kg: NDArray[np.float64]) -> tuple[FedBed, ...]:
+    needs, fed = needs_kg(case), []
     for b, bed in enumerate(case.beds):
-        wanted = needs[at : at + len(bed.plantings)].sum()
-        at += len(bed.plantings)
+        wanted = sum(needs[gap_index(case, b, i)] for i in bed.of_a_year())
         n, p, k = (
             spread_of(x[:, b] * 1000, "g")
             for x in (plan.nitrogen_kg, plan.phosphorus_kg, plan.potassium_kg)
@@ -126,6 +155,8 @@ def _beds(case: Case, plan: FeedingPlan) -> tuple[FedBed, ...]:
                 phosphorus=p,
                 potassium=k,
                 nitrogen_wanted=float(wanted) * 1000,
+                nitrogen_from_ferment=1000
+                * sum(float(freed_kg[gap_index(case, b, i)]) for i in range(len(bed.plantings))),
             )
         )
     return tuple(fed)

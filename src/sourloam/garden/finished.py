@@ -6,8 +6,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sourloam.evidence import Parameters
 from sourloam.soil import Buried
+
+_FIGURES = 3  # method: makes that agree to so many figures are one
+_LOOKED_AT = (
+    "dry_kg",
+    "carbon_kg",
+    "lactic_kg",
+    "acetic_kg",
+    "butyric_kg",
+    "nitrogen_kg",
+    "ammonium_nitrogen_kg",
+    "phosphorus_kg",
+    "potassium_kg",
+    "sodium_kg",
+)
 
 
 @dataclass(frozen=True)
@@ -49,9 +62,16 @@ class Finished:
         return float(np.median(self.ferment.potassium_kg))
 
 
-def charge_per_kg(vessel: Finished, parameters: Parameters) -> float:
-    """Charge of sodium and of the potassium that stays mobile, mol per kg ferment, median."""
-    sodium = vessel.ferment.sodium_kg / parameters["acids.mass.sodium"]
-    potassium = vessel.ferment.potassium_kg / parameters["acids.mass.potassium"]
-    mobile = parameters["soil.potassium.with_mobile_anions"]
-    return float(np.median(1000 * (sodium + mobile * potassium) / vessel.ferment.fresh_kg))
+def makes_of(vessels: tuple[Finished, ...]) -> tuple[int, ...]:
+    """A number for each vessel: the same where the ferment has the same make per kg."""
+    known: dict[tuple[float, ...], int] = {}
+    return tuple(known.setdefault(_per_kg(vessel.ferment), len(known)) for vessel in vessels)
+
+
+def _per_kg(ferment: Buried) -> tuple[float, ...]:
+    """Medians per kg of all that the soil looks at, to a few figures."""
+    amounts = [float(np.median(getattr(ferment, f) / ferment.fresh_kg)) for f in _LOOKED_AT]
+    return (
+        *(float(f"{x:.{_FIGURES}g}") for x in amounts),
+        float(np.round(np.median(ferment.ph), 1)),
+    )

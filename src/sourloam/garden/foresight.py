@@ -20,17 +20,27 @@ _SLACK = 1e-9  # method: rounding
 _TINY_KG = 1e-12  # method: no division by nothing
 
 
+@dataclass(frozen=True)
+class Spot:
+    """One make of ferment (a number) in one sort of ground, pH and salt (dS/m, None: usual)."""
+
+    make: int
+    texture: str
+    ph: float
+    ece_ds_m: float | None = None
+
+
 class Foresight(Protocol):
     """The narrow view of the soil that a burial plan needs."""
 
-    def wait_days(self, texture: str, day: int, way: Way, load_kg_m: float) -> Array:
+    def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """Days from a burial on ``day`` until planting, ``(members,)``; inf beyond the horizon."""
 
-    def available_share(self, texture: str, element: str, day: int) -> Array:
+    def available_share(self, spot: Spot, element: str, day: int) -> Array:
         """Share of an element's total that plants can take within the season and that no rain
         has washed out, for a burial on ``day``, ``(members,)``."""
 
-    def salt_rise_per_kg_m(self, texture: str, day: int, after_days: int) -> Array:
+    def salt_rise_per_kg_m(self, spot: Spot, day: int, after_days: int) -> Array:
         """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, so many days after
         a burial on ``day``, ``(members,)``."""
 
@@ -39,30 +49,30 @@ class Foresight(Protocol):
 class SoilTable:
     """``Foresight`` read from a table: waits at ``days`` ``(n,)`` between which it interpolates.
 
-    ``loads`` by texture, ascending ``(loads,)``, kg/m: a load counts as the next one up.
-    ``waits`` by texture and way ``(members, loads, n)``; ``available`` by texture and element
-    ``(members, n)``; ``salt`` by texture ``(members, n, days after)``.
+    ``loads`` by spot, ascending ``(loads,)``, kg/m: a load counts as the next one up.
+    ``waits`` by spot and way ``(members, loads, n)``; ``available`` by spot and element
+    ``(members, n)``; ``salt`` by spot ``(members, n, days after)``.
     """
 
     days: NDArray[np.int64]
-    loads: Mapping[str, Array]
-    waits: Mapping[tuple[str, str], Array]
-    available: Mapping[tuple[str, str], Array]
-    salt: Mapping[str, Array]
+    loads: Mapping[Spot, Array]
+    waits: Mapping[tuple[Spot, str], Array]
+    available: Mapping[tuple[Spot, str], Array]
+    salt: Mapping[Spot, Array]
 
-    def wait_days(self, texture: str, day: int, way: Way, load_kg_m: float) -> Array:
+    def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """As ``Foresight``; between an endless and a finite wait the endless one counts."""
-        loads = self.loads[texture]
+        loads = self.loads[spot]
         row = min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
-        return self._between(self.waits[texture, way][:, row], day)
+        return self._between(self.waits[spot, way][:, row], day)
 
-    def available_share(self, texture: str, element: str, day: int) -> Array:
+    def available_share(self, spot: Spot, element: str, day: int) -> Array:
         """As ``Foresight``."""
-        return self._between(self.available[texture, element], day)
+        return self._between(self.available[spot, element], day)
 
-    def salt_rise_per_kg_m(self, texture: str, day: int, after_days: int) -> Array:
+    def salt_rise_per_kg_m(self, spot: Spot, day: int, after_days: int) -> Array:
         """As ``Foresight``; beyond the horizon as on its last day."""
-        table = self.salt[texture]
+        table = self.salt[spot]
         return self._between(table[:, :, min(max(after_days, 0), table.shape[2] - 1)], day)
 
     def _between(self, table: Array, day: int) -> Array:
@@ -77,16 +87,14 @@ class SoilTable:
 
 @dataclass(frozen=True)
 class Question:
-    """What to ask of the soil: typical ferment, the trench, the greatest load on a metre by
-    texture, on which days, how far to look, and pH and salt of the ground before."""
+    """What to ask of the soil: the ferment of each spot, the trench, the greatest load on a metre
+    by texture, on which days, how far to look."""
 
-    ferment: Buried
+    ferments: Mapping[Spot, Buried]
     trench: Trench
     load_kg_m: Mapping[str, float]
     days: tuple[int, ...]
     horizon_days: int
-    ph: float
-    ece_ds_m: float | None = None
 
 
 def ask_soil(
@@ -95,44 +103,42 @@ def ask_soil(
     parameters: Parameters,
     water: Mapping[str, Water] | None = None,
 ) -> SoilTable:
-    """Bury the typical ferment on each day, at three loads, in each texture; tabulate the end.
+    """Bury each make of ferment on each day, at three loads, in each ground; tabulate the end.
 
     ``temperature_c`` by texture: daily mean soil temperature at the trench, ``(members, days)``,
     from the plan's start; it must reach ``horizon_days`` beyond the last burial. ``water`` by
     texture, as many days; None: no rain is counted, so that salt is overstated where rain falls.
     """
-    loads: dict[str, Array] = {}
-    waits: dict[tuple[str, str], Array] = {}
-    available: dict[tuple[str, str], Array] = {}
-    salt: dict[str, Array] = {}
-    for texture, warmth in temperature_c.items():
-        rain = water[texture] if water else None
-        loads[texture] = question.load_kg_m[texture] * np.asarray(LOAD_STEPS)
-        courses = [
-            _courses(question, texture, w, (warmth, rain), parameters) for w in loads[texture]
-        ]
+    loads: dict[Spot, Array] = {}
+    waits: dict[tuple[Spot, str], Array] = {}
+    available: dict[tuple[Spot, str], Array] = {}
+    salt: dict[Spot, Array] = {}
+    for spot, ferment in question.ferments.items():
+        weather = temperature_c[spot.texture], water[spot.texture] if water else None
+        loads[spot] = question.load_kg_m[spot.texture] * np.asarray(LOAD_STEPS)
+        courses = [_courses(question, spot, w, weather, parameters) for w in loads[spot]]
         for way, fit_day in _FIT_DAYS.items():
-            waits[texture, way] = np.stack(
+            waits[spot, way] = np.stack(
                 [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
             )
-        lightest, load = courses[0], loads[texture][0]
+        lightest, load = courses[0], loads[spot][0]
         for element, freed in _FREED.items():
-            total = getattr(question.ferment, f"{element}_kg") / question.ferment.fresh_kg * load
+            total = getattr(ferment, f"{element}_kg") / ferment.fresh_kg * load
             ends = np.stack([freed(c) for c in lightest], axis=1)
-            available[texture, element] = ends / total[:, None]
-        before = np.reshape(_before(question, parameters), (-1, 1))
+            available[spot, element] = ends / np.reshape(total, (-1, 1))
+        before = np.reshape(_before(spot, parameters), (-1, 1))
         rises = np.stack([c.ece_wetted_ds_m - before for c in lightest], axis=1)
-        salt[texture] = np.maximum(rises, 0) / load
+        salt[spot] = np.maximum(rises, 0) / load
     return SoilTable(np.asarray(question.days), loads, waits, available, salt)
 
 
-def _before(question: Question, parameters: Parameters) -> Array | float:
-    return parameters["soil.usual_salt"] if question.ece_ds_m is None else question.ece_ds_m
+def _before(spot: Spot, parameters: Parameters) -> Array | float:
+    return parameters["soil.usual_salt"] if spot.ece_ds_m is None else spot.ece_ds_m
 
 
 def _courses(
     question: Question,
-    texture: str,
+    spot: Spot,
     load_kg_m: float,
     weather: tuple[Array, Water | None],
     parameters: Parameters,
@@ -140,14 +146,14 @@ def _courses(
     """A metre of trench with a load, buried on each day that is asked for."""
     trench, days = question.trench, question.horizon_days
     burial = Burial(
-        Portion.of(question.ferment, load_kg_m),
+        Portion.of(question.ferments[spot], load_kg_m),
         1.0,
         trench.width_m,
         trench.zone_m,
         trench.cover_m,
         trench.spacing_m,
     )
-    soil = Soil(texture, question.ph, question.ece_ds_m)
+    soil = Soil(spot.texture, spot.ph, spot.ece_ds_m)
     warmth, rain = weather
     return [
         bury(

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.garden.case import WEEK
 from sourloam.garden.choice import Choice
 from sourloam.garden.finished import Finished
-from sourloam.garden.options import WEEK, Offer
+from sourloam.garden.options import Offer
 
 _PLACES = 9  # method: figures that agree to so many places are the same
 

@@ -16,7 +16,8 @@ from sourloam.garden import refusals, sentences
 from sourloam.garden.beds import Bed
 from sourloam.garden.burial import BurialPlan, plan_burials
 from sourloam.garden.burial_answer import bed_answers, burial_answers
-from sourloam.garden.cautions import Circumstances, garden_cautions
+from sourloam.garden.case import WEEK, Case, needs_kg, spot_of
+from sourloam.garden.cautions import garden_cautions
 from sourloam.garden.contract import (
     Burials,
     Feeding,
@@ -29,11 +30,12 @@ from sourloam.garden.contract import (
 from sourloam.garden.crops import crop_evidence
 from sourloam.garden.feeding import Can, plan_feeding
 from sourloam.garden.feeding_answer import feeding_answer, spread_of
-from sourloam.garden.finished import Finished, charge_per_kg
-from sourloam.garden.foresight import Foresight, Question, ask_soil
+from sourloam.garden.finished import Finished, makes_of
+from sourloam.garden.foresight import Foresight, Question, Spot, ask_soil
 from sourloam.garden.liquid import Liquid
-from sourloam.garden.options import WEEK, Case
+from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
+from sourloam.garden.tub import tub_answer
 
 Array = NDArray[np.float64]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
@@ -41,7 +43,7 @@ BUCKET_KG = 3.0  # method: the least that is worth carrying to another bed
 FEWEST_PARTS, MOST_PARTS = 4, 32  # method: a vessel is shared out at least in quarters
 LONGEST_WEEKS = 53  # method: limits are a year's, so a plan is for a year at most
 ASK_EVERY_DAYS = 28  # method: waits change slowly with the day of burial
-FORESEEN_DAYS = 182  # method: half a year after a burial
+FORESEEN_DAYS = 240  # method: from an autumn burial to a late spring
 
 
 @dataclass(frozen=True)
@@ -59,12 +61,15 @@ class GardenInput:
     """One garden for some weeks (a year at most) from ``start``.
 
     ``soil_c`` by texture: daily mean soil temperature at the trench, °C, ``(members, days)``, at
-    least ``weeks`` and half a year long. ``diggable`` by texture: whether the ground can be dug,
-    ``(members, days)``. ``rain``: what falls and drains over the same days; None: not counted,
-    so that salt is overstated. ``liquid`` and ``supply_l`` ``(members, weeks)``: what drains;
-    None for none. ``jar_c`` is the temperature where the liquid stands, ``tap_ds_m`` the salt of
-    the water that thins it, dS/m; None for usual values. ``digging`` is how the gardener digs,
-    where that differs from the usual; ``further_m2`` ground of the site beside these beds;
+    least ``weeks`` and ``FORESEEN_DAYS`` long. ``diggable`` by texture: whether the ground can be
+    opened, ``(members, days)``; ``warm`` whether it is also warm enough to go on with what is
+    buried (None: always). ``busy`` ``(weeks,)``: weeks in which no bed may be dug. ``hands`` for
+    digging, ``least_wait_days`` the gardener's own wait. ``rain``: what falls and drains over the
+    same days; None: not counted, so that salt is overstated. ``liquid`` and ``supply_l``
+    ``(members, weeks)``: what drains; None for none. ``jar_c`` is the temperature where the liquid
+    stands, ``tap_ds_m`` the salt of the water that thins it, dS/m; None for usual values.
+    ``digging`` is how the gardener digs, where that differs from the usual; ``further_m2`` ground
+    of the site beside these beds;
     ``system`` the reader's units, "metric" or "us".
     """
 
@@ -84,6 +89,10 @@ class GardenInput:
     digging: Digging = field(default_factory=Digging)
     further_m2: float = 0.0
     system: str = "metric"
+    warm: Mapping[str, NDArray[np.bool_]] | None = None
+    busy: NDArray[np.bool_] | None = None
+    hands: Hands = field(default_factory=Hands)
+    least_wait_days: float = 0.0
 
     def __post_init__(self) -> None:
         if not 1 <= self.weeks <= LONGEST_WEEKS:
@@ -120,9 +129,10 @@ def garden_plan(
         until=garden.start + timedelta(days=garden.weeks * WEEK - 1),
         beds=bed_answers(case, plan, garden.start),
         burials=_burials(case, plan, garden),
-        feeding=_feeding(garden, case),
+        feeding=_feeding(garden, case, plan),
+        tub=tub_answer(case, _tub_c(garden, case)),
         ground=_ground(garden),
-        cautions=garden_cautions(case, plan, garden.circumstances),
+        cautions=garden_cautions(case, plan),
         provenance=GardenProvenance(
             version=sourloam.__version__,
             seed=seed,
@@ -142,19 +152,24 @@ def _weather_notes(garden: GardenInput) -> tuple[str, ...]:
 
 
 def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | None) -> Case:
-    typical = soil.Portion.typical(1.0, parameters)
+    open_ground = {t: _by_week(days, garden.weeks) for t, days in garden.diggable.items()}
+    warm = garden.warm or garden.diggable
     return Case(
         beds=garden.beds,
         vessels=garden.vessels,
         parts=_parts(garden.vessels),
-        workable={texture: _by_week(d, garden.weeks) for texture, d in garden.diggable.items()},
-        foresight=foresight or _ask(garden, typical, parameters),
-        typical_salt=charge_per_kg(Finished("typical", 0, typical), parameters),
+        workable=open_ground,
+        warm={t: _by_week(days, garden.weeks) for t, days in warm.items()},
+        foresight=foresight or _ask(garden, parameters),
         parameters=parameters,
         start=garden.start,
         digging=garden.digging,
         further_m2=garden.further_m2,
         system=garden.system,
+        place=garden.circumstances,
+        hands=garden.hands,
+        busy=garden.busy,
+        least_wait_days=garden.least_wait_days,
     )
 
 
@@ -164,18 +179,29 @@ def _parts(vessels: tuple[Finished, ...]) -> int:
     return int(np.clip(np.ceil(largest / BUCKET_KG), FEWEST_PARTS, MOST_PARTS))
 
 
-def _ask(garden: GardenInput, typical: soil.Portion, parameters: Parameters) -> Foresight:
+def _spots(garden: GardenInput, parameters: Parameters) -> dict[Spot, soil.Buried]:
+    """Every make of ferment in every sort of ground that the beds have."""
+    makes = {
+        make: v.ferment for make, v in zip(makes_of(garden.vessels), garden.vessels, strict=True)
+    }
+    return {
+        spot_of(make, bed, parameters): ferment
+        for make, ferment in makes.items()
+        for bed in garden.beds
+    }
+
+
+def _ask(garden: GardenInput, parameters: Parameters) -> Foresight:
     textures = sorted({bed.texture for bed in garden.beds})
     last = garden.weeks * WEEK
     much_meat = any(v.much_meat for v in garden.vessels)
     trench = usual_trench(parameters, much_meat, garden.digging)
     question = Question(
-        ferment=typical,
+        ferments=_spots(garden, parameters),
         trench=trench,
         load_kg_m={t: air_load_kg_m(t, trench, parameters) for t in textures},
         days=(*range(0, last, ASK_EVERY_DAYS), last),
         horizon_days=FORESEEN_DAYS,
-        ph=float(np.median(parameters["beds.usual_ph"])),
     )
     water = garden.rain.water if garden.rain else None
     return ask_soil(question, {t: garden.soil_c[t] for t in textures}, parameters, water)
@@ -190,10 +216,13 @@ def _by_week(diggable: NDArray[np.bool_], weeks: int) -> Array:
 def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
     closed = refusals.closed_beds(case, plan)
     least = case.middle("beds.workable_chance")
-    chance = np.min(list(case.workable.values()), axis=0)
-    spans = refusals.frozen_spans(chance, least, garden.start)
-    winter = refusals.frozen_sentence(case, plan, spans)
-    ways = sentences.ways_out(case, plan.ways_out) if plan.ways_out else []
+    shut, cold = (
+        refusals.spans(np.min(list(chance.values()), axis=0) < least, garden.start)
+        for chance in (case.workable, case.warm)
+    )
+    winter = refusals.winter_sentence(case, plan, shut, cold)
+    barred = bool(sentences.barred(case))
+    ways = sentences.ways_out(case, plan.ways_out) if plan.ways_out and not barred else []
     return Burials(
         answer=sentences.answer(case, plan),
         possible=plan.ways_out is None,
@@ -205,28 +234,44 @@ def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
             if kg > 0 and v not in plan.stored
         ),
         ways_out=tuple(WayOut(kind=k, amount=a, unit=u, text=t) for k, a, u, t in ways),
-        refusals=(*((winter,) if winter else ()), *closed.values()),
+        refusals=(*((winter,) if winter and not barred else ()), *closed.values()),
     )
 
 
-def _feeding(garden: GardenInput, case: Case) -> Feeding | None:
+def _tub_c(garden: GardenInput, case: Case) -> float:
+    """Warmth of a tub: that of the room where the vessels stand."""
+    return case.middle("feeding.ageing.reference") if garden.jar_c is None else garden.jar_c
+
+
+def _freed_kg(case: Case, plan: BurialPlan) -> Array:
+    """Nitrogen that comes free from ferment for each planting, kg, in gap order, median."""
+    freed = np.zeros(len(needs_kg(case)))
+    for x in plan.buried:
+        if x.offer.option.gap >= 0:
+            freed[x.offer.option.gap] += x.offer.option.available_kg * x.parts
+    return freed
+
+
+def _feeding(garden: GardenInput, case: Case, burials: BurialPlan) -> Feeding | None:
     if garden.liquid is None or garden.supply_l is None:
         return None
     can = Can(garden.liquid, case.parameters, garden.tap_ds_m)
-    plan = plan_feeding(garden.beds, case.crops, can, garden.supply_l)
-    jar = case.middle("feeding.ageing.reference") if garden.jar_c is None else garden.jar_c
-    return feeding_answer(case, can, plan, garden.start, jar)
+    shut = refusals.no_pouring(case)
+    plan = plan_feeding(garden.beds, case.crops, can, garden.supply_l, shut)
+    return feeding_answer(case, can, plan, _tub_c(garden, case), _freed_kg(case, burials))
 
 
 def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:
     texture = garden.beds[0].texture
     chance = _by_week(garden.diggable[texture], garden.weeks)
+    warm = _by_week((garden.warm or garden.diggable)[texture], garden.weeks)
     warmth = garden.soil_c[texture]
     snow = _by_week(garden.rain.snow_lies, garden.weeks) if garden.rain else np.zeros(garden.weeks)
     return tuple(
         GroundWeek(
             week=garden.start + timedelta(days=week * WEEK),
             chance=float(chance[week]),
+            warm=float(warm[week]),
             temperature=spread_of(warmth[:, week * WEEK : (week + 1) * WEEK].mean(axis=1), "°C"),
             snow=float(snow[week]),
         )
@@ -238,7 +283,8 @@ _NOTES = (
     "Vessels are shared out by the bucket; all that is in one vessel goes in the same week.",
     "Nitrogen, phosphorus and masses count with their medians; waits with the length that nine "
     "members in ten need at most.",
-    "Waits are simulated every four weeks at three loads and read off between.",
+    "Waits are simulated every four weeks at three loads, for each make of ferment in each bed's "
+    "own ground, and read off between; they count from the last day of the week of burying.",
 )
 _SNOW = (
     "Snow lies for weeks in most years here: under it the ground freezes later and less deep than "

@@ -2,25 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.garden.burial import BurialPlan
+from sourloam.garden.case import WEEK, Case
 from sourloam.garden.crops import spoken
-from sourloam.garden.options import CHECKS, WEEK, Case, Refused
+from sourloam.garden.hurdles import Refused, furthest
 from sourloam.garden.wording import day_words, listed, said, vessel_words
 
 
 def short(why: str, crop: str) -> str:
     """A refusal in a few words."""
     return {
+        "rules": "your rules forbid burying",
+        "water": f"the {crop} is too near",
+        "busy": "you say the beds are busy",
         "shallow": "too shallow",
         "narrow": "too short for a trench",
         "held": "finished too long before",
-        "frozen": "frozen or too cold to dig",
+        "frozen": "frozen",
         "growing": f"{spoken(crop)} is growing",
         "wait": f"{spoken(crop)} goes in too soon after",
         "salt": "too salty already" + (f" for {spoken(crop)}" if crop else ""),
@@ -30,16 +34,54 @@ def short(why: str, crop: str) -> str:
 
 def closed_beds(case: Case, plan: BurialPlan) -> dict[int, str]:
     """Beds that no vessel can use in any week, with the sentence that says why."""
-    refused: dict[int, list[Refused]] = {}
-    for r in plan.refused:
-        refused.setdefault(r.bed, []).append(r)
-    return {b: _closed(case, rs) for b, rs in sorted(refused.items()) if b not in plan.open_beds}
+    reasons = reasons_of(plan.refused)
+    shut = {b: _HURDLES[r.why](case, r) for b, r in reasons.items() if b not in plan.open_beds}
+    return dict(sorted((_fed_up(case, plan) | shut).items()))
 
 
-def _closed(case: Case, refused: list[Refused]) -> str:
-    """The last hurdle: the check that the most promising week failed."""
-    last = max(refused, key=lambda r: (CHECKS.index(r.why), -r.week))
-    return _HURDLES[last.why](case, last)
+def reasons_of(
+    refused: Iterable[Refused], vessels: Iterable[int] | None = None
+) -> dict[int, Refused]:
+    """The one reason of each bed for these vessels: what its most promising week failed at."""
+    which = None if vessels is None else set(vessels)
+    found: dict[int, list[Refused]] = {}
+    for r in refused:
+        if which is None or r.vessel in which:
+            found.setdefault(r.bed, []).append(r)
+    return {b: furthest(rs) for b, rs in sorted(found.items())}
+
+
+def _fed_up(case: Case, plan: BurialPlan) -> dict[int, str]:
+    """Beds whose limit is used up by what they were given before."""
+    most_n = case.middle("ground.nitrogen.usual") / 1000
+    found = {}
+    for b, bed in enumerate(case.beds):
+        limit = most_n if bed.nitrogen_limit_kg_m2 is None else bed.nitrogen_limit_kg_m2
+        if bed.given_kg_m2 and plan.limits["nitrogen"][b] <= 0:
+            found[b] = (
+                f"{bed.name} has had its fill: {_grams(bed.given_kg_m2)} of nitrogen this year, "
+                f"where {_grams(limit)} is the most; nothing is buried there until next year."
+            )
+    return found
+
+
+def _grams(kg_m2: float) -> str:
+    return f"{kg_m2 * 1000:.0f} g/m²"
+
+
+def _rules(case: Case, r: Refused) -> str:
+    return f"{case.beds[r.bed].name}: your rules say that burying is not allowed."
+
+
+def _water(case: Case, r: Refused) -> str:
+    least = said(case, case.middle(f"beds.distance.{r.crop}"), "length")
+    here = said(case, r.figure, "length")
+    what = WATERS[r.crop]
+    return f"{case.beds[r.bed].name} is {here} from {what}; nothing is buried within {least} of it."
+
+
+def _busy(case: Case, r: Refused) -> str:
+    return f"You say that {case.beds[r.bed].name} is busy whenever ferment is ready."
 
 
 def _shallow(case: Case, r: Refused) -> str:
@@ -90,7 +132,7 @@ def _growing(case: Case, r: Refused) -> str:
 
 def _frozen(case: Case, r: Refused) -> str:
     return (
-        f"The ground of {case.beds[r.bed].name} is frozen or too cold to dig in every week that "
+        f"The ground of {case.beds[r.bed].name} is frozen in every week that "
         "ferment is ready; keep the vessels sealed and frost-free, or use a tub of soil under a "
         "roof."
     )
@@ -108,7 +150,11 @@ def _salt(case: Case, refused: Refused) -> str:
     )
 
 
+WATERS = {"stream": "a stream, ditch or pond", "well": "a well or spring"}
 _HURDLES: dict[str, Callable[[Case, Refused], str]] = {
+    "rules": _rules,
+    "water": _water,
+    "busy": _busy,
     "shallow": _shallow,
     "narrow": _narrow,
     "held": _held,
@@ -120,33 +166,59 @@ _HURDLES: dict[str, Callable[[Case, Refused], str]] = {
 }
 
 
-def frozen_spans(chance: NDArray[np.float64], least: float, start: date) -> list[tuple[date, date]]:
-    """First and last day of each time in which the ground can't be counted on.
+def no_pouring(case: Case) -> Mapping[str, NDArray[np.bool_]]:
+    """Weeks in which liquid may not be poured, by texture: frozen ground, or water too near."""
+    least = case.middle("beds.workable_chance")
+    near = case.place.stream_m is not None and case.place.stream_m < case.middle(
+        "beds.distance.stream"
+    )
+    well = case.place.well_m is not None and case.place.well_m < case.middle("beds.distance.well")
+    return {t: (chance < least) | near | well for t, chance in case.workable.items()}
 
-    Times less than a month apart count as one.
-    """
-    spans: list[tuple[date, date]] = []
-    for week in np.flatnonzero(chance < least):
+
+def spans(shut: NDArray[np.bool_], start: date) -> list[tuple[date, date]]:
+    """First and last day of each time of shut weeks; times less than a month apart count as one."""
+    found: list[tuple[date, date]] = []
+    for week in np.flatnonzero(shut):
         first = start + timedelta(days=int(week) * WEEK)
         last = first + timedelta(days=WEEK - 1)
-        if spans and (first - spans[-1][1]).days <= 4 * WEEK:
-            spans[-1] = (spans[-1][0], last)
+        if found and (first - found[-1][1]).days <= 4 * WEEK:
+            found[-1] = (found[-1][0], last)
         else:
-            spans.append((first, last))
-    return spans
+            found.append((first, last))
+    return found
 
 
-def frozen_sentence(case: Case, plan: BurialPlan, spans: list[tuple[date, date]]) -> str:
-    """What winter does to the plan; empty if nothing."""
-    if not spans:
-        return ""
-    times = listed([f"between {day_words(a)} and {day_words(b)}" for a, b in spans])
+def winter_sentence(
+    case: Case,
+    plan: BurialPlan,
+    shut: list[tuple[date, date]],
+    cold: list[tuple[date, date]],
+) -> str:
+    """What winter does to the plan: frozen ground, and ground that is only cold; empty if none."""
+    told = []
+    if shut:
+        told.append(f"The ground can't be counted on {_times(shut)}: it may be frozen.")
+        told.append(_caught(case, plan))
+    if cold:
+        told.append(
+            f"It is too cold {_times(cold)} for ferment to settle: what is buried shortly before "
+            "or in that time rests until spring."
+        )
+    return " ".join(text for text in told if text)
+
+
+def _times(found: list[tuple[date, date]]) -> str:
+    return listed([f"between {day_words(a)} and {day_words(b)}" for a, b in found])
+
+
+def _caught(case: Case, plan: BurialPlan) -> str:
+    """Vessels finished while the ground is shut."""
     finished = {v: -(-vessel.ready_day // WEEK) for v, vessel in enumerate(case.vessels)}
     caught = sorted(
         {r.vessel for r in plan.refused if r.why == "frozen" and r.week == finished[r.vessel]}
     )
-    text = f"The ground can't be counted on {times}: frozen, or too cold for ferment to settle."
-    if caught:
-        names = vessel_words(case, caught)
-        text += f" Keep {names} sealed and frost-free meanwhile, or use a tub of soil."
-    return text
+    if not caught:
+        return ""
+    names = vessel_words(case, caught)
+    return f"Keep {names} sealed and frost-free meanwhile, or use a tub of soil."

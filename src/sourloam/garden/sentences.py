@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 import numpy as np
 
 from sourloam.garden.burial import BurialPlan, Buried, WaysOut
+from sourloam.garden.case import WEEK, Case
+from sourloam.garden.choice import Family
 from sourloam.garden.crops import spoken
-from sourloam.garden.options import WEEK, Case
-from sourloam.garden.refusals import short
+from sourloam.garden.refusals import WATERS, reasons_of, short
 from sourloam.garden.wording import count_words, listed, said, settling, vessel_words
 
-_FAMILY = {
+_FAMILY: dict[Family, str] = {
     "nitrogen": "nitrogen",
     "phosphorus": "phosphorus",
     "room": "room for trenches",
+    "hours": "people's time",
 }
 _MOST = 0.95  # method: beyond it, nearly all
 _WORTH_NAMING = 0.1  # method: share of the rest below which further ground is no answer
@@ -26,6 +26,9 @@ def answer(case: Case, plan: BurialPlan) -> str:
     count = len(case.vessels)
     if count == 0:
         return "No vessel is finished in this time, so there is nothing to bury."
+    shut = barred(case)
+    if shut:
+        return shut
     unproven = "" if plan.proven else _how_far(case, plan)
     if plan.ways_out is None:
         return f"{_all_placed(case, plan, count)} {unproven}".strip()
@@ -36,6 +39,25 @@ def answer(case: Case, plan: BurialPlan) -> str:
     )
     lines = (_lead(case, plan), _what_binds(case, plan), rest if parted else "", unproven)
     return " ".join(line for line in lines if line)
+
+
+def barred(case: Case) -> str:
+    """Why nothing at all is buried in these beds; empty where something may be."""
+    mass = said(case, sum(vessel.fresh_kg for vessel in case.vessels), "mass")
+    elsewhere = (
+        f"All {mass} of ferment must go elsewhere: into tubs of soil, to other ground where it is "
+        "allowed, or to people who may bury it."
+    )
+    if case.place.burial_allowed == "no":
+        return f"Bury nothing here: your rules say that burying is not allowed. {elsewhere}"
+    for what, here in (("stream", case.place.stream_m), ("well", case.place.well_m)):
+        least = case.middle(f"beds.distance.{what}")
+        if here is not None and here < least:
+            return (
+                f"Bury nothing in these beds: {WATERS[what]} is {said(case, here, 'length')} "
+                f"away, and {said(case, least, 'length')} is the least. {elsewhere}"
+            )
+    return ""
 
 
 def _lead(case: Case, plan: BurialPlan) -> str:
@@ -101,8 +123,11 @@ def _what_binds(case: Case, plan: BurialPlan) -> str:
     return " ".join(found)
 
 
-def _figures(case: Case, plan: BurialPlan, family: str) -> str:
-    most = float(plan.limits[family].sum())  # type: ignore[index]
+def _figures(case: Case, plan: BurialPlan, family: Family) -> str:
+    if family == "hours":
+        most = case.hands.week_h
+        return f"people have about {most:.1f} hours a week for burying, and vessels come in bunches"
+    most = float(plan.limits[family].sum())
     if family == "room":
         return f"the beds have {said(case, most, 'length')} for trenches a year"
     held = sum(getattr(v, f"{family}_kg") for v in case.vessels)
@@ -114,11 +139,9 @@ def _figures(case: Case, plan: BurialPlan, family: str) -> str:
 
 
 def _main_reasons(case: Case, plan: BurialPlan) -> str:
-    """The commonest reason of each bed, beds with the same one together."""
-    reasons = Counter((r.bed, r.why, r.crop) for r in plan.refused if r.vessel in plan.nowhere)
-    worst: dict[int, str] = {}
-    for (bed, why, crop), _ in reasons.most_common():
-        worst.setdefault(bed, short(why, crop))
+    """The reason of each bed, beds with the same one together."""
+    found = reasons_of(plan.refused, plan.nowhere)
+    worst = {bed: short(r.why, r.crop) for bed, r in found.items()}
     if not worst:
         return "too late in the time planned"
     alike: dict[str, list[str]] = {}

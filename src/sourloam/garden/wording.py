@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from sourloam.garden.options import Case
+from sourloam.garden.case import Case
 from sourloam.units import show
 
 _FEW = 3

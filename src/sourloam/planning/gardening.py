@@ -14,12 +14,13 @@ from sourloam.planning.filling import first_days, offers
 from sourloam.planning.parts.year import year_of
 from sourloam.planning.raining import wet_ground
 from sourloam.planning.work import Progress, Work, carry_out
-from sourloam.site import Site
+from sourloam.site import Site, spans_within
 from sourloam.site.beds import to_beds, to_finished
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
-FORESEEN_DAYS = 200  # method: beyond the year, so that late burials can be followed
+FORESEEN_DAYS = 260  # method: beyond the year, so that late burials can be followed
 ANIMAL = ("meat_fish", "dairy_egg")
 _SNOW_M = 0.002  # method: water in snow below which it hardly covers the ground
 _WORKED, _ASKED = 0.6, 0.65  # method: shares of the computing time
@@ -73,7 +74,7 @@ def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parame
 def _garden(
     site: Site, work: Work, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
 ) -> garden.GardenInput:
-    warmth, diggable, rain = _ground(site, beds, parameters, seed)
+    warmth, diggable, warm, rain = _ground(site, beds, parameters, seed)
     course = _simulated(work)
     portion = garden.simulated_portion(course.ferment, work.burying.ferment_kg)
     return garden.GardenInput(
@@ -92,7 +93,15 @@ def _garden(
             stream_m=site.rules.distance_to_water_m,
             well_m=site.rules.distance_to_well_m,
             farmed_animals_near=site.rules.farmed_animals_near == "yes",
+            burial_allowed=site.rules.burial_allowed,
+            animal_food_barred=site.rules.animal_food == "no",
         ),
+        warm=warm,
+        busy=_busy(site),
+        hands=garden.Hands(
+            work.labour.for_burying_h(), work.labour.empty_h, work.labour.per_metre_h
+        ),
+        least_wait_days=site.ground.wait_days or 0.0,
         digging=garden.Digging(
             site.ground.trench_width_m, site.ground.trench_depth_m, site.ground.trench_spacing_m
         ),
@@ -101,17 +110,30 @@ def _garden(
     )
 
 
+def _busy(site: Site) -> NDArray[np.bool_]:
+    """Weeks in which the site says that no bed can be dug on some day, ``(weeks,)``."""
+    start = site.place.start
+    busy = np.zeros(WEEKS * WEEK, dtype=bool)
+    last = start + dt.timedelta(days=WEEKS * WEEK - 1)
+    for span in site.busy:
+        for first, end in spans_within(span, start, last):
+            busy[max((first - start).days, 0) : max((end - start).days + 1, 0)] = True
+    return np.asarray(busy.reshape(WEEKS, WEEK).any(axis=1))
+
+
 def _ground(
     site: Site, beds: tuple[garden.Bed, ...], parameters: Parameters, seed: int
-) -> tuple[dict[str, Floats], dict[str, NDArray[np.bool_]], garden.Rain]:
-    """Warmth at the trench, whether it can be dug, and rain, from the start on, by texture."""
+) -> tuple[dict[str, Floats], dict[str, Bools], dict[str, Bools], garden.Rain]:
+    """Warmth at the trench, whether it can be opened, whether it is warm enough too, and rain,
+    from the start on, by texture."""
     first = np.datetime64(site.place.start, "D") - YEAR_DAYS
     days = YEAR_DAYS + WEEKS * WEEK + FORESEEN_DAYS
     rng = np.random.default_rng([seed, 1])
     air = climate.year_ensemble(site.to_climate(), first, days, parameters.members, rng, parameters)
-    trench = float(np.median(parameters["ground.trench.depth"]))
+    usual = float(np.median(parameters["ground.trench.depth"]))
+    trench = site.ground.trench_depth_m or usual
     spade = float(np.median(parameters["climate.digging.spade_depth"]))
-    warmth, diggable = {}, {}
+    warmth, diggable, warm = {}, {}, {}
     textures = sorted({bed.texture for bed in beds})
     for texture in textures:
         deep, shallow = (
@@ -119,8 +141,9 @@ def _ground(
             for depth in (trench, spade)
         )
         warmth[texture] = deep[:, YEAR_DAYS:]
-        diggable[texture] = climate.ground_workable(shallow, deep, parameters)[:, YEAR_DAYS:]
-    return warmth, diggable, _rain(site, textures, air, parameters, seed)
+        diggable[texture] = ~climate.ground_frozen(shallow, parameters)[:, YEAR_DAYS:]
+        warm[texture] = climate.ground_workable(shallow, deep, parameters)[:, YEAR_DAYS:]
+    return warmth, diggable, warm, _rain(site, textures, air, parameters, seed)
 
 
 def _rain(
@@ -141,7 +164,7 @@ def _vessels(
     start = site.place.start
     if site.finished:
         return to_finished(site.finished, start, parameters)
-    with_meat = site.rules.animal_food != "no" and _share(work, (*ANIMAL, "plate_waste")) > 0
+    with_meat = _share(work, (*ANIMAL, "plate_waste")) > 0  # the mix counts, whatever is ruled
     much = with_meat and _share(work, ANIMAL) > book()["bran.dose.animal_share"].value
     spans = [s for s in year_of(work).spans if s.state == "resting"]
     horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)

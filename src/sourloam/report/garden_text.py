@@ -7,14 +7,21 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 
 from sourloam.garden import GardenPlan
-from sourloam.garden.contract import BedAnswer, BurialAnswer, Feeding, Range, ThinningLine
+from sourloam.garden.contract import (
+    BedAnswer,
+    BurialAnswer,
+    Feeding,
+    Range,
+    ThinningLine,
+    TubAnswer,
+)
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, one
-from sourloam.units import SYSTEMS, factor, percent
+from sourloam.units import SYSTEMS, percent
 
 _CENTI = 100
-_LITRE = 1e-3
 _FEW = 6
+_HARDLY_L = 0.005  # method: less than a teaspoon a week is not worth a row
 
 
 def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
@@ -30,6 +37,8 @@ def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
         yield from _beds(plan, look)
         if plan.feeding is not None:
             yield from _feeding(plan.feeding, look)
+        if plan.tub is not None:
+            yield from _tub(plan.tub, look)
         yield heading("Cautions")
         for caution in plan.cautions:
             source = f" Source: {caution.source}." if caution.source else ""
@@ -134,8 +143,9 @@ def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
     yield heading("Feeding with the drained liquid")
     yield paragraph(feeding.answer)
     yield paragraph(feeding.usual)
+    yield from _pouring(feeding, look)
+    yield from _supplied(feeding, look)
     yield from _thinning(feeding)
-    yield from _fed(feeding, look)
     yield from _ageing(feeding)
 
 
@@ -146,39 +156,67 @@ def _thinning(feeding: Feeding) -> Iterator[RenderableType]:
     yield table(head, rows, right=(1, 2, 3, 4))
 
 
-def _fed(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
-    """What each bed gets at most in a week, what that brings in the time, and when none is due."""
+def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
+    """One row a bed and month: what to pour in each week."""
+    rows = [
+        (
+            m.bed,
+            f"{m.month:%b %Y}",
+            m.crop,
+            one(m.liquid, "L", look.system),
+            one(m.water, "L", look.system),
+            str(m.weeks),
+            "" if m.stop is None else f"stop on {m.stop.day} {m.stop:%b}",
+        )
+        for m in feeding.months
+        if m.liquid > _HARDLY_L
+    ]
+    if rows:
+        yield paragraph("What to pour on each bed, each week that liquid drains, on moist soil:")
+        head = ("Bed", "Month", "Crop", "Liquid", "in water", "Weeks", "")
+        yield table(head, rows, right=(3, 4, 5))
+
+
+def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
+    """Nitrogen wanted beside what ferment and liquid bring, a line a bed."""
     rows = []
     for bed in feeding.beds:
-        weeks = [b for week in feeding.weeks for b in week.beds if b.bed == bed.bed]
-        fed = [b for b in weeks if b.liquid > 0]
-        most = max(fed, key=lambda b: b.per_m2, default=None)
+        liquid = bed.nitrogen.median or 0.0
+        rest = bed.nitrogen_wanted - bed.nitrogen_from_ferment - liquid
+        told = one(abs(rest), "g", look.system)
         rows.append(
             (
                 bed.bed,
-                str(len(fed)),
-                str(sum(b.stopped for b in weeks)),
-                "-" if most is None else _per_area(most.per_m2, look.system),
-                one(bed.nitrogen.median, "g", look.system),
+                one(bed.nitrogen_wanted, "g", look.system),
+                one(bed.nitrogen_from_ferment, "g", look.system),
+                one(liquid, "g", look.system),
+                f"{told} short" if rest > 0 else f"{told} to spare",
                 one(bed.phosphorus.median, "g", look.system),
                 one(bed.potassium.median, "g", look.system),
-                one(bed.nitrogen_wanted, "g", look.system),
             )
         )
     yield paragraph(
-        "Beds over this time: weeks with feed, weeks without because a crop eaten raw is near its "
-        "harvest, thinned liquid in the fullest week, what the liquid brings, nitrogen wanted:"
+        "Nitrogen that a year's crops want beyond the soil's own, what comes free from ferment, "
+        "what the liquid brings, and the phosphorus and potassium in that liquid:"
     )
-    area = "L/m²" if look.system == "metric" else "gal/sq ft"
-    head = ("Bed", "Fed", "None", area, "N", "P", "K", "N wanted")
-    yield table(head, rows, right=(1, 2, 3, 4, 5, 6, 7))
+    head = ("Bed", "N wanted", "ferment", "liquid", "left", "P", "K")
+    yield table(head, rows, right=(1, 2, 3, 4, 5, 6))
     supply, left = (amount(x, look.system) for x in (feeding.supply, feeding.surplus))
     yield paragraph(f"Drained in this time: {supply}. Surplus: {left}.")
 
 
-def _per_area(litres_m2: float, system: str) -> str:
-    gallons = litres_m2 * _LITRE / factor("us gal", "volume") * factor("ft2", "area")
-    return f"{litres_m2 if system == 'metric' else gallons:.2g}"
+def _tub(tub: TubAnswer, look: Look) -> Iterator[RenderableType]:
+    yield heading("A tub of soil")
+    yield paragraph(tub.answer)
+    rows = [
+        (
+            one(line.soil.median, "L", look.system),
+            _wait(line.ready, look.system),
+            "any" if (line.share.median or 0.0) >= 1 else percent(line.share.median or 0.0),
+        )
+        for line in tub.lines
+    ]
+    yield table(("Old soil", "Ready to spread after", "Share of a bed's soil"), rows, right=(0, 2))
 
 
 def _ageing(feeding: Feeding) -> Iterator[RenderableType]:
