@@ -11,6 +11,7 @@ import typer
 from sourloam import __version__
 from sourloam.cli.bran import bran
 from sourloam.cli.garden import garden
+from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
 from sourloam.cli.rescue import rescue
 from sourloam.cli.serve import serve
@@ -52,6 +53,7 @@ def _first(
 app.command()(plan)
 app.command()(garden)
 app.command()(bran)
+app.command()(impact)
 app.command()(rescue)
 app.command()(serve)
 app.command()(sources)

@@ -125,14 +125,15 @@ def _answer(read: Sequence[_Read], how: Asked) -> contract.Impact:
     desk = claims(Case(parties, reckoned))
     kept = _kept(read)
     start, end = min(x.amounts.start for x in read), max(x.amounts.end for x in read)
+    system = "us" if read[0].site.place.units == "us" else "metric"
     name = read[0].site.name if len(read) == 1 else f"{len(read)} places together"
     return contract.Impact(
         name=name,
         places=tuple(one.site.name for one in read),
         start=start,
         end=end,
-        units="us" if read[0].site.place.units == "us" else "metric",
-        headline=headline(kept, comparisons, how.years),
+        units="us" if system == "us" else "metric",
+        headline=headline(kept, comparisons, how.years, system),
         kept=kept,
         routes=routes,
         comparisons=comparisons,

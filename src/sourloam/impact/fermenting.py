@@ -27,7 +27,7 @@ def ferment(kept: Kept, bin_: Bin, there: Surroundings, p: Parameters, years: in
     nitrogen = _nitrogen(kept, p)
     carbon = _carbon(kept, bin_, there, p, years)
     own = kept.nitrogen_kg / (kept.nitrogen_kg + kept.bran_nitrogen_kg)
-    usable = nitrogen["garden soil"] * p["impact.fertiliser.available"]
+    usable = nitrogen["garden soil"] * own * p["impact.fertiliser.available"]
     drained = 1 - kept.liquid_used
     return Route(
         "ferment",

@@ -8,6 +8,7 @@ from sourloam.evidence import book
 from sourloam.impact.contract import Comparison, Kept
 from sourloam.impact.summing import in_hundred
 from sourloam.numerics.range import Range
+from sourloam.units import show_range
 
 CAUTIONS: tuple[str, ...] = (
     "The first gain is food that is not wasted at all; nothing here counts as a reason to make "
@@ -33,42 +34,41 @@ NOTES: tuple[str, ...] = (
 )
 
 
-def headline(kept: Kept, comparisons: Sequence[Comparison], years: int) -> tuple[str, ...]:
+def headline(
+    kept: Kept, comparisons: Sequence[Comparison], years: int, system: str
+) -> tuple[str, ...]:
     """The first lines: what was kept, what that saves, against what it can't be told."""
     sure = book()["impact.tell.sure"].value
     better = [c for c in comparisons if c.chance >= sure]
     worse = [c for c in comparisons if c.chance <= 1 - sure]
     unsure = [c for c in comparisons if c not in better and c not in worse]
-    lines = [f"{span(kept.scraps)} of scraps went into vessels. {kept.measured}"]
-    for one in better:
-        lines.append(f"Against the {one.against} that saves {span(one.saved)} over {years} years.")
-    for one in worse:
-        lines.append(
-            f"Against the {one.against} it saves nothing: it gives off more in "
-            f"{in_hundred(1 - one.chance)} possible worlds."
-        )
+    lines = [f"{span(kept.scraps, system)} of scraps went into vessels. {kept.measured}"]
+    lines += [
+        f"Against the {c.against} that saves {span(c.saved, system)} over {years} years "
+        f"(better in {in_hundred(c.chance)} possible worlds)."
+        for c in better
+    ]
+    lines += [
+        f"Against the {c.against} it saves nothing: it gives off more in "
+        f"{in_hundred(1 - c.chance)} possible worlds."
+        for c in worse
+    ]
     if unsure:
-        names = ", ".join(f"{one.against} ({in_hundred(one.chance)} better)" for one in unsure)
+        names = ", ".join(f"{c.against} (better in {in_hundred(c.chance)})" for c in unsure)
         lines.append(f"Better or worse can't be told against: {names}.")
     return tuple(lines)
 
 
-def span(value: Range) -> str:
-    """Such as "90 to 220 kg"; two figures."""
+def span(value: Range, system: str) -> str:
+    """The ends of a mass, with what it is a mass of, such as "90 to 220 kg CO2e"."""
     assert value.low is not None
     assert value.high is not None
-    return f"{plain(value.low)} to {plain(value.high)} {value.unit}"
+    said = show_range(_short(value.low), _short(value.high), "mass", system)
+    return f"{said}{value.unit.removeprefix('kg')}"
 
 
-def plain(value: float) -> str:
-    """Two figures, never an exponent."""
-    if value == 0:
-        return "0"
-    figures = 2
-    rounded = float(f"{value:.{figures}g}")
-    if abs(rounded) >= 10:
-        return f"{rounded:.0f}"
-    return f"{rounded:.10f}".rstrip("0").rstrip(".")
+def _short(value: float) -> float:
+    return float(f"{value:.2g}")
 
 
 def comparison_words(against: str, chance: float) -> str:

@@ -1,0 +1,175 @@
+"""``sourloam impact``: what fermenting brings against landfill, incinerator and compost."""
+
+from __future__ import annotations
+
+import json as json_text
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+import typer
+
+from sourloam.cli.asking import CHARTS, Chart, Json, Members, Seed, System, Units, read, spoken_in
+from sourloam.cli.trouble import Refusal
+from sourloam.cli.writing import writable, write_whole
+
+if TYPE_CHECKING:
+    from sourloam.impact import Asked, Impact, Local
+    from sourloam.ledger import PlaceState
+    from sourloam.site import Site
+
+Report = Literal["ar5", "ar6"]
+Horizon = Literal["20", "100"]
+_MOST_BYTES = 200_000_000
+_MOST_ENTRIES = 1_000_000
+
+Sites = Annotated[
+    list[Path] | None,
+    typer.Argument(
+        metavar="SITE.toml ...",
+        help="The file of your place; several files make one programme.",
+        show_default=False,
+    ),
+]
+Log = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="LOG.json",
+        help="Reckon from a log: its entries as JSON, a list or under the key entries.",
+    ),
+]
+
+
+def impact(  # noqa: PLR0913 - one argument for each option
+    site_files: Sites = None,
+    from_log: Log = None,
+    gwp: Annotated[Report, typer.Option(help="Whose weights of the gases.")] = "ar6",
+    years: Annotated[Horizon, typer.Option(help="Years over which gases count.")] = "100",
+    bin_file: Annotated[
+        Path | None,
+        typer.Option(
+            "--bin",
+            metavar="FILE.toml",
+            help="Where your bin goes, your own ways and prices.",
+        ),
+    ] = None,
+    json: Json = False,
+    members: Members = 500,
+    seed: Seed = 1,
+    units: Units = None,
+    chart: Chart = None,
+) -> None:
+    """Reckon what fermenting brings, against landfill, incinerator and compost.
+
+    Carbon, nitrogen and gases of the same scraps on every way, year by year; nutrients for the
+    garden; popular statements held against your case. Every figure has a range and says who says
+    so. Without a log it reckons the first year that the site file foresees.
+    """
+    if chart is not None:
+        writable(chart, CHARTS)
+    if not site_files and from_log is None:
+        raise Refusal("nothing to reckon: give a SITE.toml, several, or --from-log LOG.json")
+    if from_log is not None and len(site_files or []) > 1:
+        raise Refusal("--from-log goes with one SITE.toml at most: a log is of one place")
+    places = [spoken_in(read(path), units)[0] for path in site_files or []]
+    answer = _compute(places, from_log, _asked(members, seed, gwp, int(years), bin_file))
+    system: System = units or answer.units
+    if chart is not None:
+        _draw(answer, system, chart)
+    if json:
+        typer.echo(answer.model_dump_json(indent=2))
+    else:
+        _print(answer, system)
+
+
+def _asked(members: int, seed: int, gwp: str, years: int, bin_file: Path | None) -> Asked:
+    from sourloam.impact import Asked, Local
+
+    local = Local() if bin_file is None else _local(bin_file)
+    return Asked(members=members, seed=seed, report=gwp, years=years, local=local)
+
+
+def _local(path: Path) -> Local:
+    """A person's own facts and prices; Refusal in one line for anything wrong with them."""
+    from pydantic import ValidationError
+
+    from sourloam.impact import Local
+
+    try:
+        given = tomllib.loads(_text(path))
+    except tomllib.TOMLDecodeError as error:
+        raise Refusal(f"{path}: {error}") from None
+    try:
+        return Local.model_validate(given)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        raise Refusal(f"{path}: {where}: {first['msg']}") from None
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.stat().st_size > _MOST_BYTES:
+            raise Refusal(f"{path}: larger than {_MOST_BYTES // 1_000_000} MB")
+        return path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise Refusal(f"{path}: not text in UTF-8") from None
+    except OSError as error:
+        raise Refusal(f"{path}: can't be read: {error.strerror or error}") from None
+
+
+def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
+    from sourloam.impact import LogError, impact_of_log, impact_of_sites
+
+    if log is None:
+        return impact_of_sites(places, asked)
+    try:
+        return impact_of_log(_state(log), places[0] if places else None, asked)
+    except LogError as error:
+        raise Refusal(f"{log}: {error}") from None
+
+
+def _state(path: Path) -> PlaceState:
+    """The folded log of one place."""
+    from sourloam.ledger import EntryError, fold, parse_entry
+
+    entries = []
+    for number, raw in enumerate(_listed(path), start=1):
+        try:
+            entries.append(parse_entry(raw))
+        except EntryError as error:
+            raise Refusal(f"{path}: entry {number}: {error}") from None
+    named = sorted({entry.place for entry in entries})
+    if len(named) > 1:
+        raise Refusal(f"{path}: entries of {len(named)} places ({named[0]}, {named[1]}); give one")
+    return fold(entries)
+
+
+def _listed(path: Path) -> list[Any]:
+    try:
+        found = json_text.loads(_text(path))
+    except (json_text.JSONDecodeError, RecursionError) as error:
+        raise Refusal(f"{path}: no JSON: {error}") from None
+    if isinstance(found, dict):
+        found = found.get("entries")
+    if not isinstance(found, list) or not found:
+        raise Refusal(f"{path}: write a list of entries, or an object with the key entries")
+    if len(found) > _MOST_ENTRIES:
+        raise Refusal(f"{path}: more than {_MOST_ENTRIES} entries")
+    return found
+
+
+def _draw(answer: Impact, system: System, path: Path) -> None:
+    from sourloam.report import save_chart
+    from sourloam.report.impact_chart import impact_chart
+
+    picture = impact_chart(answer, system)
+    write_whole(path, lambda draft: save_chart(picture, draft))
+
+
+def _print(answer: Impact, system: System) -> None:
+    from rich.console import Console
+
+    from sourloam.report.impact_text import impact_text
+
+    Console().print(impact_text(answer, system))
