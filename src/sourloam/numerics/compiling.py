@@ -11,6 +11,7 @@ import hashlib
 import os
 import shutil
 import time
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -38,8 +39,10 @@ def _prepare() -> None:
     folder = _cache_folder()
     mine = folder / _fingerprint()
     for old in folder.glob("*"):
-        if old != mine and time.time() - old.stat().st_mtime > _KEPT_S:
-            shutil.rmtree(old, ignore_errors=True)
+        # Another process may be removing the same one.
+        with suppress(FileNotFoundError):
+            if old != mine and time.time() - old.stat().st_mtime > _KEPT_S:
+                shutil.rmtree(old, ignore_errors=True)
     numba.config.CACHE_DIR = str(mine)  # type: ignore[attr-defined]
 
 
