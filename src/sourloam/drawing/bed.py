@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
 _WIDE, _EDGE, _HEAD, _FOOT = 420.0, 4.0, 28.0, 30.0
+_LETTER = 7.0  # about the width of a letter of a label
 
 
 @dataclass(frozen=True)
@@ -60,11 +61,25 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     body = soil + _furrows(tall)
     for planting in picture.plantings:
         body += _planting(planting, picture.length_m, scale, tall)
-    for trench in picture.trenches:
+    for trench in _labelled(picture.trenches, scale):
         body += _trench(trench, picture.length_m, scale, tall)
     body += _measure(picture, scale, tall)
     size = (_WIDE, _HEAD + tall + _FOOT)
     return document(size, body, picture.title or picture.name, picture.desc, standalone)
+
+
+def _labelled(trenches: tuple[TrenchPicture, ...], scale: float) -> list[TrenchPicture]:
+    """Trenches along the bed, without labels that would overlap the one before."""
+    found: list[TrenchPicture] = []
+    free = -_LETTER
+    for trench in sorted(trenches, key=lambda one: one.along_m):
+        middle = (trench.along_m + trench.width_m / 2) * scale
+        half = _LETTER * len(trench.label) / 2
+        hidden = bool(trench.label) and middle - half < free
+        if not hidden:
+            free = middle + half
+        found.append(replace(trench, label="") if hidden else trench)
+    return found
 
 
 def _furrows(tall: float) -> str:

@@ -11,9 +11,10 @@ from sourloam import drawing
 from sourloam.ledger.state import BedState
 from sourloam.web import wording as w
 from sourloam.web.forms import Asking, bed_forms, units_of
-from sourloam.web.forms.making import ASKED
+from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
 from sourloam.web.pictures import bed_picture, shown
+from sourloam.web.plantable import lines
 from sourloam.web.records import crops
 from sourloam.web.telling import crop_word, said
 from sourloam.web.waits import Waits
@@ -56,6 +57,7 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
         "answer": _answer(bed, waits),
         "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
         "wait": waits.explained(bed),
+        "when": lines(bed, waits),
         "forms": bed_forms(ask, house.kinds),
         "log": [
             {
@@ -66,7 +68,7 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
                 "id": str(r.entry),
                 "corrected": r.corrects is not None,
                 "may_strike": house.may(r.kind) and r.kind != "bed_added",
-                "may_correct": house.may(r.kind) and r.kind in ASKED,
+                "may_correct": house.may(r.kind) and r.kind in CORRECTED,
             }
             for r in reversed(bed.log[-_LOG:])
         ],

@@ -23,6 +23,7 @@ _STROKES = {
     "planted": "M12 21v-9M12 12c-1-5-5-6-8-5 0 4 4 6 8 5zM12 10c1-6 5-7 8-6 0 5-4 7-8 6zM5 21h14",
     "harvested": "M3 11h18l-2.500 9h-13zM7 11c0-7 10-7 10 0",
     "liquid_fed": "M3 9h9v10H4zM12 12l8-5M20 7l1.500 3M18 13v2M21 14v2M19.500 18v2",
+    "measure_set": "M3 10h18c0 6-4 10-9 10s-9-4-9-10zM7 10c1-4 9-4 10 0",
     "bran_received": "M6 8c-3 6-3 13 0 13h12c3 0 3-7 0-13zM8 8l-1-4h10l-1 4",
     "bran_ordered": "M6 8c-3 6-3 13 0 13h12c3 0 3-7 0-13zM8 8l-1-4h10l-1 4M12 12v5M9.500 14.500h5",
     "vessel_added": "M6 7l1 14h10l1-14zM4.500 7h15M12 11v6M9 14h6",

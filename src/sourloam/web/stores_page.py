@@ -14,7 +14,7 @@ from sourloam.ledger.state import PlaceState, Record
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
-from sourloam.web.forms.making import ASKED
+from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
 from sourloam.web.slips import slips, visits
 from sourloam.web.telling import said
@@ -130,5 +130,5 @@ def _line(inside: Inside, record: Record[Any], signs: w.Words) -> dict[str, Any]
         "by": record.by or "",
         "corrected": record.corrects is not None,
         "may_strike": house.may(record.kind),
-        "may_correct": house.may(record.kind) and record.kind in ASKED,
+        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
     }

@@ -19,7 +19,7 @@ from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
-from sourloam.web.forms.making import ASKED
+from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House, Inside
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
@@ -290,5 +290,5 @@ def _line(
         "others": others or [],
         "photo": reverse("web:photo", args=[house.id, photo]) if photo else "",
         "may_strike": house.may(record.kind) and record.kind != "vessel_added",
-        "may_correct": house.may(record.kind) and record.kind in ASKED,
+        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
     }

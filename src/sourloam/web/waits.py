@@ -27,12 +27,12 @@ class Waits:
         site = inside.state.site()
         self._stated = site.ground.wait_days if site else None
         back = dt.timedelta(days=_SEASON_DAYS)
-        self._ground = opening(site, self.today - back, 2 * _SEASON_DAYS) if site else None
+        self.ground = opening(site, self.today - back, 2 * _SEASON_DAYS) if site else None
 
     def plantable_on(self, record: Record[b.Buried]) -> dt.date:
         """The first day on which seed may go into a trench."""
-        if self._ground is not None:
-            days = self._ground.wait_days(record.day, self._stated)
+        if self.ground is not None:
+            days = self.ground.wait_days(record.day, self._stated)
         else:
             days = round(self._stated or book()["ground.wait.warm"].high)
         return record.day + dt.timedelta(days=days)

@@ -136,6 +136,11 @@ def week_day(value: dt.date) -> str:
     return formats.date_format(value, _("l j F"))
 
 
+def month(value: dt.date) -> str:
+    """Such as Dec."""
+    return formats.date_format(value, "M")
+
+
 def short_day(value: dt.date) -> str:
     """Such as 3 Dec."""
     return formats.date_format(value, "j M")

@@ -37,6 +37,9 @@ ASKED: Mapping[str, Callable[[Asking], list[Field]]] = {
     "bran_made": stores.bran_made,
     "bran_ordered": stores.bran_ordered,
 }
+#: Kinds that say nothing but that and when it was done.
+BARE = ("set_aside", "washed")
+CORRECTED = frozenset((*ASKED, *BARE))
 _FIRST = {
     "empty": "fed",
     "dirty": "washed",

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET
 
 from sourloam.web import reading
 from sourloam.web.forms import correction
-from sourloam.web.forms.making import ASKED
+from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House
 from sourloam.web.records import asking, found
 from sourloam.web.signs import signs
@@ -24,7 +24,7 @@ def correct(request: HttpRequest, house: House, entry: UUID) -> HttpResponse:
     """The form of one entry."""
     state = reading.state_of(house)
     one = found(house.id, state, str(entry))
-    if one is None or one.record.kind not in ASKED:
+    if one is None or one.record.kind not in CORRECTED:
         raise Http404
     record = one.record
     must(house.may(record.kind))

@@ -13,13 +13,16 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from sourloam.web import reading
+from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
+from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, standing, summary
 from sourloam.web.slips import Visit, by_day, later, now, slips, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
 _ON_TODAY, _ON_SHELF, _SLIPS = 24, 60, 40
+_STRIPS = ("filling", "resting", "ready", "held", "failed")
 _DRAWN = 10  # places shown with their shelf on the first page; the others by name
 
 
@@ -58,6 +61,7 @@ def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
         "name": inside.house.name,
         "url": reverse("web:shelf", args=[inside.house.id]),
         "summary": summary(inside),
+        "wants": headline(found),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
         "now": slips(now(found)[:_SLIPS], inside.house.id, inside.house.units),
@@ -88,6 +92,8 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "page_numbers": range(1, pages + 1),
         "now": slips(now(found)[:_SLIPS], house.id, house.units),
         "later": by_day(slips(later(found), house.id, house.units)) if number == 1 else [],
+        "season": season(inside) if number == 1 else None,
+        "states": [(s, w.word(w.STAGES, s)) for s in _STRIPS],
         "may_write": house.may("fed"),
         "may_keep": house.may_keep,
         "kinds": [kind["name"] for kind in document["vessel"]] if document else [],

@@ -1,0 +1,82 @@
+"""What may be planted when in a bed: trenches that still work, then the soil's warmth."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from sourloam import garden
+from sourloam.evidence import book
+from sourloam.ledger.opening import Opening
+from sourloam.ledger.state import BedState
+from sourloam.web import wording as w
+from sourloam.web.telling import crop_word
+from sourloam.web.waits import Waits
+
+_NAMED = 7  # crops told by name on one line
+_YEAR_DAYS = 365
+Line = dict[str, str]
+
+
+def lines(bed: BedState, waits: Waits) -> list[Line]:
+    """Days and what may go in from then on, the nearest first."""
+    on_trench = {
+        (max(day, waits.today), _("on the trench of %(day)s") % {"day": w.day(record.day)})
+        for record, day in waits.working(bed)
+    }
+    found = sorted({*on_trench, *_by_warmth(waits)})
+    return [{"when": _from(day, waits.today), "what": what} for day, what in found]
+
+
+def _from(day: dt.date, today: dt.date) -> str:
+    return _("now") if day <= today else _("from %(day)s") % {"day": w.day(day)}
+
+
+def _by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
+    """Crops by the first day on which the soil suits them."""
+    if waits.ground is None:
+        return
+    by_day: dict[dt.date, list[str]] = {}
+    for crop in _sown():
+        day = suits_from(waits.ground, crop, waits.today)
+        if day is not None:
+            by_day.setdefault(day, []).append(crop_word(crop))
+    for day, crops in by_day.items():
+        yield day, _named(sorted(crops))
+
+
+def _sown() -> list[str]:
+    """Crops that are sown or set out for one harvest, not those that stand for years."""
+    rows = book()
+    return [c for c in garden.crop_names() if rows[f"crops.{c}.days_to_harvest"].value > 0]
+
+
+def suits_from(ground: Opening, crop: str, today: dt.date) -> dt.date | None:
+    """The first day from today on, in a mean year, on which the soil is as warm as the crop needs
+    and its growing time lies in the warmer half of the year; None if there is none.
+
+    The second part keeps a mild November from counting as a spring: by our judgement.
+    """
+    rows = book()
+    least = rows[f"crops.{crop}.soil_temperature_min"].value
+    growing = int(rows[f"crops.{crop}.days_to_harvest"].value)
+    year = ground.soil_c[:_YEAR_DAYS]
+    mean, total = float(year.mean()), np.concatenate([[0.0], np.cumsum(np.tile(year, 3))])
+    for ahead in range(_YEAR_DAYS):
+        at = ((today - ground.first).days + ahead) % _YEAR_DAYS
+        while_it_grows = (total[at + growing] - total[at]) / growing
+        if year[at] >= least and while_it_grows >= mean:
+            return today + dt.timedelta(days=ahead)
+    return None
+
+
+def _named(crops: list[str]) -> str:
+    more = len(crops) - _NAMED
+    if more <= 1:
+        return ", ".join(crops)
+    rest = ngettext("and %(n)d more", "and %(n)d more", more) % {"n": more}
+    return f"{', '.join(crops[:_NAMED])} {rest}"

@@ -1,0 +1,123 @@
+"""The year of a place's vessels as strips: what was, from the log, and what is foreseen."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from sourloam import drawing
+from sourloam.ledger.opening import Opening, opening
+from sourloam.ledger.state import Turn, VesselState
+from sourloam.web import wording as w
+from sourloam.web.foresight import Foresight
+from sourloam.web.house import Inside
+from sourloam.web.pictures import shown
+
+_BACK_DAYS, _AHEAD_DAYS = 270, 95
+_MOST_STRIPS = 24
+Span = tuple[dt.date, dt.date, str]
+
+
+def season(inside: Inside) -> SafeString | None:
+    """The drawing; None for a place where nothing was ever filled."""
+    today = inside.house.today
+    first, last = today - dt.timedelta(_BACK_DAYS), today + dt.timedelta(_AHEAD_DAYS)
+    site = inside.state.site()
+    ground = opening(site, first, (last - first).days) if site else None
+    rows = [
+        (vessel.name, _within(spans(vessel, inside.foreseen.get(vessel.id), ground, today), last))
+        for vessel in inside.state.vessels
+        if vessel.retired is None and vessel.turns
+    ]
+    drawn = [(name, found) for name, found in rows if any(end > first for _a, end, _s in found)]
+    if not drawn:
+        return None
+    strips = tuple(
+        drawing.Strip(name, tuple((_days(a, first), _days(b, first), s) for a, b, s in found))
+        for name, found in drawn[:_MOST_STRIPS]
+    )
+    return shown(drawing.draw_season(_picture(strips, first, last, today)))
+
+
+def _picture(
+    strips: tuple[drawing.Strip, ...], first: dt.date, last: dt.date, today: dt.date
+) -> drawing.SeasonPicture:
+    return drawing.SeasonPicture(
+        float((last - first).days),
+        strips,
+        tuple((_days(day, first), w.month(day)) for day in _months(first, last)),
+        title=_("The vessels' year"),
+        desc=_("Strips from the log up to today, from the forecast beyond."),
+        today=_days(today, first),
+    )
+
+
+def _months(first: dt.date, last: dt.date) -> Iterator[dt.date]:
+    """Firsts of every other month."""
+    day = first.replace(day=1)
+    while day < last:
+        if day >= first and day.month % 2:
+            yield day
+        day = (day + dt.timedelta(days=32)).replace(day=1)
+
+
+def _days(day: dt.date, first: dt.date) -> float:
+    return float((day - first).days)
+
+
+def _within(found: list[Span], last: dt.date) -> list[Span]:
+    return [(a, min(b, last), state) for a, b, state in found if a < min(b, last)]
+
+
+def spans(
+    vessel: VesselState, seen: Foresight | None, ground: Opening | None, today: dt.date
+) -> list[Span]:
+    """Days on which a vessel was, is and will be filling, resting, ready, held or failed."""
+    found: list[Span] = []
+    for turn in vessel.turns:
+        ahead = seen if turn is vessel.turns[-1] and turn.ended is None else None
+        found += _of_turn(turn, ahead, ground, today)
+    return found
+
+
+def _of_turn(
+    turn: Turn, seen: Foresight | None, ground: Opening | None, today: dt.date
+) -> list[Span]:
+    far = today + dt.timedelta(days=_AHEAD_DAYS)
+    end = turn.ended.day if turn.ended is not None else far
+    closed = turn.set_aside.day if turn.set_aside else _full(seen, today, end, turn)
+    found: list[Span] = [(turn.began.day, closed, "filling")]
+    verdicts = [r for r in turn.judgements if r.day <= end]
+    judged = verdicts[-1] if verdicts else None
+    if judged is not None and judged.body.verdict == "failed":
+        return [*found, (closed, judged.day, "resting"), (judged.day, end, "failed")]
+    ready = judged.day if judged is not None else seen.finished_on if seen else None
+    done = min(max(ready, closed), end) if ready is not None else end
+    found.append((closed, done, "resting"))
+    return [*found, *_waiting(done, end, ground)]
+
+
+def _full(seen: Foresight | None, today: dt.date, end: dt.date, turn: Turn) -> dt.date:
+    """The day on which a vessel that is not closed is full: foreseen, else its end or today."""
+    if turn.ended is not None:
+        return end
+    full = seen.full_on if seen else None
+    return max(full, today) if full is not None else today
+
+
+def _waiting(start: dt.date, end: dt.date, ground: Opening | None) -> Iterator[Span]:
+    """Ready while the ground is open, held while it is not."""
+    at, day = start, start
+    while day < end:
+        state = _state(ground, day)
+        day += dt.timedelta(days=1)
+        if day >= end or _state(ground, day) != state:
+            yield at, day, state
+            at = day
+
+
+def _state(ground: Opening | None, day: dt.date) -> str:
+    return "ready" if ground is None or ground.is_open(day) else "held"
