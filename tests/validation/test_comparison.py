@@ -42,13 +42,22 @@ def test_a_bound_agrees_where_the_median_keeps_it():
 
 
 def test_scores_count_what_they_say(found):
-    kept = [r for result in found.arms for r in result.readings if r.role == "kept"]
+    kept = [r for a in found.arms for r in a.readings if r.role == "kept" and not a.arm.void]
     ph = [r for r in kept if r.quantity == "ph" and r.relation == "is"]
     score = found.score("kept")
     assert score.ph_readings == len(ph)
     assert score.ph_rmse == pytest.approx(np.sqrt(np.mean([r.error**2 for r in ph])))
     assert score.ph_inside == pytest.approx(np.mean([r.low <= r.measured <= r.high for r in ph]))
     assert score.values + score.bounds == len(kept)
+    assert score.ph_width == pytest.approx(np.median([r.high - r.low for r in ph]))
+    trial_rmse = [
+        np.sqrt(np.mean([r.error**2 for r in ph if r.trial == name]))
+        for name in {r.trial for r in ph}
+    ]
+    assert score.ph_rmse_by_publication == pytest.approx(np.sqrt(np.mean(np.square(trial_rmse))))
+    last = {(r.trial, r.arm): r for r in sorted(ph, key=lambda r: r.day)}
+    by_arm = np.sqrt(np.mean([r.error**2 for r in last.values()]))
+    assert score.ph_rmse_last == pytest.approx(by_arm)
     assert score.trials == sum(trial.role == "kept" for trial in trials())
 
 
@@ -56,6 +65,28 @@ def test_every_reading_of_every_file_is_compared(found):
     written = sum(len(s.days) for t in trials() for arm in t.arm for s in arm.series)
     assert sum(len(result.readings) for result in found.arms) == written
     assert all(np.isfinite(r.median) for result in found.arms for r in result.readings)
+
+
+def test_quantities_are_scored_each_by_its_own_readings(found):
+    bacteria = [r for a in found.arms for r in a.readings if r.quantity == "lactic_bacteria"]
+    kept = [r for r in bacteria if r.role == "kept"]
+    score = next(q for q in found.score("kept").quantities if q.quantity == "lactic_bacteria")
+    assert score.readings == len(kept) == 16
+    assert score.inside == pytest.approx(np.mean([r.agrees for r in kept]))
+    assert score.middle == pytest.approx(np.median([r.error for r in kept]))
+
+
+def test_lucerne_is_read_whole():
+    # Scientific Reports 10:17782, Tables 2 and 3: every non-zero butyric reading and each count.
+    lucerne = next(t for t in trials() if t.id == "lucerne")
+    butyric = [s for arm in lucerne.arm for s in arm.series if s.quantity == "butyric"]
+    assert [s.values for s in butyric if s.relation == "is"] == [
+        [1.86, 3.05, 4.10, 6.67],
+        [0.12, 0.63, 0.85],
+    ]
+    counts = [s.values for a in lucerne.arm for s in a.series if s.quantity == "lactic_bacteria"]
+    assert [len(values) for values in counts] == [4, 4, 4, 4]
+    assert counts[0][-1] == 7.90
 
 
 def test_an_empty_set_has_no_score():
@@ -84,8 +115,10 @@ def test_json_holds_numbers_only(found):
 
 def test_the_table_shows_misses_in_plain_sight(found):
     table = validation_table(found)
-    misses = sum(not r.agrees for result in found.arms for r in result.readings)
+    misses = sum(not r.agrees and not r.void for result in found.arms for r in result.readings)
     assert misses > 0
+    void = sum(r.void for result in found.arms for r in result.readings)
+    assert table.count("| not scored |") == void > 0
     assert table.count("| **no** |") == misses
     for trial in trials():
         assert trial.citation in table

@@ -37,13 +37,24 @@ def test_shares_are_counts_of_members(pail, parameters):
     assert found.failed.low < found.failed.share < found.failed.high
 
 
-def test_over_draws_the_range_is_that_of_the_shares(pail, parameters):
+def test_members_that_share_a_draw_and_fail_together_know_the_chance_less_well(pail, parameters):
     course = run(pail, parameters, 12.0)
     late = ~(course.finish_day - course.last_fed_day <= 28)
-    draws = np.argsort(np.argsort(late, kind="stable")) // 50
-    found = vessel.chance_of_failing(course, 28.0, draws).not_sour
-    shares = sorted([late[draws == 0].mean(), late[draws == 1].mean()])
-    assert (found.low, found.high) == pytest.approx(np.quantile(shares, [0.1, 0.9]))
+    together = np.argsort(np.argsort(late, kind="stable")) // 10
+    mixed = np.arange(100) % 10
+    alone = vessel.chance_of_failing(course, 28.0).not_sour
+    shared, spread = (vessel.chance_of_failing(course, 28.0, d).not_sour for d in (together, mixed))
+    assert shared.share == spread.share == alone.share
+    assert shared.high - shared.low > 2 * (alone.high - alone.low)
+    assert spread.high - spread.low < 1.5 * (alone.high - alone.low)
+    assert shared.between > 0.8 > 0.3 > spread.between
+
+
+@pytest.mark.parametrize("temperature", [4.0, 8.0, 12.0, 24.0])
+def test_a_range_holds_its_own_share(pail, parameters, temperature):
+    found = vessel.chance_of_failing(run(pail, parameters, temperature), 28.0, np.arange(100) // 4)
+    for chance in (found.not_sour, found.putrid, found.failed, found.spoilt_top):
+        assert chance.low <= chance.share <= chance.high
 
 
 def test_cold_fails_more_often_than_warmth(pail, parameters):

@@ -17,6 +17,9 @@ from sourloam.validation.trial import Arm, Role, Series, Trial, trials
 
 Array = NDArray[np.float64]
 _CHART_POINTS = 61  # method: days at which a band is drawn
+_LEAST = 1e-6  # method: no ratio to nought
+#: Quantities compared by their difference; the others by their ratio.
+DIFFERENCES = ("ph", "lactic_bacteria", "enterobacteria")
 ROLES: tuple[Role, ...] = ("kept", "chosen with")
 
 
@@ -37,6 +40,7 @@ class Reading:
     low: float
     median: float
     high: float
+    void: bool = False
 
     @property
     def error(self) -> float:
@@ -65,6 +69,18 @@ class ArmResult:
 
 
 @dataclass(frozen=True)
+class QuantityScore:
+    """How the readings of one quantity compare: in its own unit for pH and counts (log10), as
+    ratios of the model to the measured for contents."""
+
+    quantity: str
+    readings: int
+    inside: float
+    middle: float  # median error, or median ratio
+    width: float  # median width of the band, or median ratio of its ends
+
+
+@dataclass(frozen=True)
 class Score:
     """How a set of readings compares; NaN where there is nothing to compare."""
 
@@ -72,8 +88,11 @@ class Score:
     trials: int
     ph_readings: int
     ph_rmse: float
+    ph_rmse_by_publication: float  # each publication counts once
+    ph_rmse_last: float  # of the last reading of each arm
     ph_bias: float
     ph_inside: float
+    ph_width: float  # median width of the band
     final_lactic_readings: int
     final_lactic_error: float
     final_lactic_bias: float
@@ -81,6 +100,7 @@ class Score:
     inside: float
     bounds: int
     bounds_kept: int
+    quantities: tuple[QuantityScore, ...]
 
 
 @dataclass(frozen=True)
@@ -197,25 +217,29 @@ def _reading(
         low=float(said.low),
         median=float(spread(true).median),
         high=float(said.high),
+        void=bool(arm.void),
     )
 
 
 def _score(role: Role, results: tuple[ArmResult, ...]) -> Score:
-    chosen = [result for result in results if result.trial.role == role]
+    chosen = [result for result in results if result.trial.role == role and not result.arm.void]
     readings = [reading for result in chosen for reading in result.readings]
     values = [reading for reading in readings if reading.relation == "is"]
     bounds = [reading for reading in readings if reading.relation != "is"]
     ph = [reading for reading in values if reading.quantity == "ph"]
-    lactic = _final_lactic(chosen)
+    lactic = _last(chosen, ("lactic", "titratable"))
     relative = np.array([reading.error / reading.measured for reading in lactic])
     errors = np.array([reading.error for reading in ph])
     return Score(
         role=role,
         trials=len({result.trial.id for result in chosen}),
         ph_readings=len(ph),
-        ph_rmse=float(np.sqrt(np.mean(errors**2))) if ph else np.nan,
+        ph_rmse=_root_mean_square(errors),
+        ph_rmse_by_publication=_root_mean_square(_by_publication(ph)),
+        ph_rmse_last=_root_mean_square(np.array([r.error for r in _last(chosen, ("ph",))])),
         ph_bias=float(errors.mean()) if ph else np.nan,
         ph_inside=_share(ph),
+        ph_width=float(np.median([r.high - r.low for r in ph])) if ph else np.nan,
         final_lactic_readings=len(lactic),
         final_lactic_error=float(np.median(np.abs(relative))) if lactic else np.nan,
         final_lactic_bias=float(np.median(relative)) if lactic else np.nan,
@@ -223,20 +247,53 @@ def _score(role: Role, results: tuple[ArmResult, ...]) -> Score:
         inside=_share(values),
         bounds=len(bounds),
         bounds_kept=sum(reading.agrees for reading in bounds),
+        quantities=_by_quantity(values),
     )
 
 
-def _final_lactic(results: list[ArmResult]) -> list[Reading]:
-    """Last reading of lactic acid (measured, or titrated as such) in each arm."""
+def _root_mean_square(errors: Array) -> float:
+    return float(np.sqrt(np.mean(errors**2))) if errors.size else np.nan
+
+
+def _by_publication(readings: list[Reading]) -> Array:
+    """Root mean square error of each publication."""
+    trials = sorted({reading.trial for reading in readings})
+    return np.array(
+        [_root_mean_square(np.array([r.error for r in readings if r.trial == t])) for t in trials]
+    )
+
+
+def _by_quantity(values: list[Reading]) -> tuple[QuantityScore, ...]:
+    names = dict.fromkeys(reading.quantity for reading in values)
+    return tuple(
+        _quantity_score(name, [reading for reading in values if reading.quantity == name])
+        for name in names
+    )
+
+
+def _quantity_score(name: str, readings: list[Reading]) -> QuantityScore:
+    low, median, high, measured = (
+        np.array([getattr(reading, part) for reading in readings])
+        for part in ("low", "median", "high", "measured")
+    )
+    if name in DIFFERENCES:
+        middle, width = np.median(median - measured), np.median(high - low)
+    else:
+        middle, width = np.median(median / measured), np.median(high / np.maximum(low, _LEAST))
+    return QuantityScore(name, len(readings), _share(readings), float(middle), float(width))
+
+
+def _last(results: list[ArmResult], quantities: tuple[str, ...]) -> list[Reading]:
+    """Last value of any of some quantities in each arm (lactic acid may be titrated as such)."""
     last = []
     for result in results:
-        acid = [
+        found = [
             reading
             for reading in result.readings
-            if reading.relation == "is" and reading.quantity in ("lactic", "titratable")
+            if reading.relation == "is" and reading.quantity in quantities
         ]
-        if acid:
-            last.append(max(acid, key=lambda reading: reading.day))
+        if found:
+            last.append(max(found, key=lambda reading: reading.day))
     return last
 
 
@@ -244,8 +301,11 @@ def _share(readings: list[Reading]) -> float:
     return float(np.mean([reading.agrees for reading in readings])) if readings else np.nan
 
 
-def _plain(thing: Reading | Score) -> dict[str, object]:
-    return {
-        key: None if isinstance(value, float) and not np.isfinite(value) else value
-        for key, value in vars(thing).items()
-    }
+def _plain(thing: Reading | Score | QuantityScore) -> dict[str, object]:
+    return {key: _plain_value(value) for key, value in vars(thing).items()}
+
+
+def _plain_value(value: object) -> object:
+    if isinstance(value, tuple):
+        return [_plain(part) for part in value]
+    return None if isinstance(value, float) and not np.isfinite(value) else value

@@ -7,7 +7,7 @@ from itertools import groupby
 
 import numpy as np
 
-from sourloam.validation.compare import ArmResult, Reading, Score, Validation
+from sourloam.validation.compare import DIFFERENCES, ArmResult, Reading, Score, Validation
 
 _BEGIN = "<!-- {} begins: written by `sourloam validate`, do not edit by hand -->"
 _END = "<!-- {} ends -->"
@@ -32,6 +32,8 @@ def validation_table(validation: Validation) -> str:
         f"{validation.members} members, seed {validation.seed}.",
         "",
         *_scores(validation.scores),
+        "",
+        *_quantities(validation.scores),
     ]
     for trial, group in groupby(validation.arms, key=lambda result: result.trial):
         lines += [
@@ -91,18 +93,41 @@ def with_tables(document: str, tables: Mapping[str, str]) -> str:
 
 def _scores(scores: tuple[Score, ...]) -> list[str]:
     lines = [
-        "| set | publications | pH readings | pH RMSE | pH bias | pH in 10-90 % band "
+        "| set | publications | pH readings | pH RMSE | the same, each publication once "
+        "| of the last reading of each arm | pH bias | pH in 10-90 % band | median width of it "
         "| last lactic acid: median error (bias) | all values in band | bounds kept |",
-        "|---|---|---|---|---|---|---|---|---|",
+        "|---|---|---|---|---|---|---|---|---|---|---|---|",
     ]
     lines += [
         f"| {score.role} | {score.trials} | {score.ph_readings} | {score.ph_rmse:.2f} "
-        f"| {score.ph_bias:+.2f} | {_percent(score.ph_inside)} "
+        f"| {score.ph_rmse_by_publication:.2f} | {score.ph_rmse_last:.2f} "
+        f"| {score.ph_bias:+.2f} | {_percent(score.ph_inside)} | {score.ph_width:.2f} "
         f"| {_percent(score.final_lactic_error)} ({score.final_lactic_bias:+.0%}), "
         f"{score.final_lactic_readings} arms "
         f"| {_percent(score.inside)} of {score.values} | {score.bounds_kept} of {score.bounds} |"
         for score in scores
     ]
+    return lines
+
+
+def _quantities(scores: tuple[Score, ...]) -> list[str]:
+    lines = [
+        "By quantity: pH and counts as differences (model less measured, log10 for counts), "
+        "contents as ratios (model to measured; upper to lower end of the band).",
+        "",
+        "| set | quantity | readings | in 10-90 % band | median difference or ratio "
+        "| median width of the band |",
+        "|---|---|---|---|---|---|",
+    ]
+    for score in scores:
+        for one in score.quantities:
+            difference = one.quantity in DIFFERENCES
+            middle = f"{one.middle:+.2f}" if difference else f"x {one.middle:.2f}"
+            width = f"{one.width:.2f}" if difference else f"x {_short(one.width)}"
+            lines.append(
+                f"| {score.role} | {NAMES[one.quantity]} | {one.readings} "
+                f"| {_percent(one.inside)} | {middle} | {width} |"
+            )
     return lines
 
 
@@ -117,8 +142,14 @@ def _row(reading: Reading) -> str:
         f"| {reading.arm} | {_short(reading.day)} | {NAMES[reading.quantity]}{unit} "
         f"| {_BOUND[reading.relation]}{_short(reading.measured)} | {_short(reading.median)} "
         f"| {_short(reading.low)} to {_short(reading.high)} "
-        f"| {'yes' if reading.agrees else '**no**'} |"
+        f"| {_verdict(reading)} |"
     )
+
+
+def _verdict(reading: Reading) -> str:
+    if reading.void:
+        return "not scored"
+    return "yes" if reading.agrees else "**no**"
 
 
 def _range(value: float, low: float, high: float) -> str:

@@ -103,6 +103,7 @@ class Arm(_Strict):
     """One treatment: inputs that differ from the trial's, and its readings."""
 
     name: str
+    void: str = ""  # why its readings test nothing; they are shown and not scored
     inputs: Mapping[str, Input] = {}
     series: Annotated[list[Series], Field(min_length=1)]
 

@@ -16,11 +16,17 @@ _HALF = 0.5  # method: Jeffreys' prior of a share
 
 @dataclass(frozen=True)
 class Chance:
-    """A share of vessels, 0 to 1, with its 10-90 % range."""
+    """A share of vessels, 0 to 1, and the range in which it lies in eight runs of ten like this
+    one: the noise of counting so many members. It always holds the share itself.
+
+    ``between`` is the part of the spread of outcomes that lies between draws of the model's
+    parameters, 0 to 1; the rest lies between kitchens. NaN where that is not known.
+    """
 
     share: float
     low: float
     high: float
+    between: float = np.nan
 
 
 @dataclass(frozen=True)
@@ -41,8 +47,8 @@ def chance_of_failing(
     Not sour: not at the critical pH and steady ``by_day`` days after the last layer. Putrid: more
     butyric acid or ammonium on that day than a poor silage. Spoilt top: more air since
     the last layer than mould needs. ``draws`` (members,) tells which members share one draw of
-    the model's parameters and differ in their kitchens only: the range is then that of the share
-    over the draws. Without it the range says only how well so many members know a share.
+    the model's parameters and differ in their kitchens only: such members count for less than
+    so many independent ones, and the range widens accordingly.
     ValueError where the run ends before ``by_day`` or ``draws`` has another length.
     """
     members, days = course.ph_newest.shape
@@ -64,11 +70,24 @@ def chance_of_failing(
 
 
 def _chance(happened: NDArray[np.bool_], draws: NDArray[np.int64] | None) -> Chance:
-    share = float(happened.mean())
+    share, members = float(happened.mean()), happened.size
     if draws is None:
-        times = int(happened.sum())
-        range_of = beta(times + _HALF, happened.size - times + _HALF)
-        return Chance(share, float(range_of.ppf(_LOW)), float(range_of.ppf(_HIGH)))
-    shares = [happened[draws == draw].mean() for draw in np.unique(draws)]
-    low, high = np.quantile(shares, [_LOW, _HIGH])
-    return Chance(share, float(low), float(high))
+        return _ranged(share, members, np.nan)
+    groups = np.unique(draws)
+    shares = np.array([happened[draws == draw].mean() for draw in groups])
+    variance = share * (1 - share)
+    if variance == 0 or groups.size < 2:
+        return _ranged(share, groups.size, np.nan)
+    # As many independent members as would know the share as well as these draws do.
+    known = min(variance * groups.size / max(shares.var(ddof=1), variance / members), members)
+    size = members / groups.size
+    within = (shares.var(ddof=1) - variance / size) / (variance - variance / size)
+    return _ranged(share, known, float(np.clip(within, 0, 1)) if size > 1 else np.nan)
+
+
+def _ranged(share: float, known: float, between: float) -> Chance:
+    """Range of a share known from so many independent members: Jeffreys' interval."""
+    range_of = beta(share * known + _HALF, (1 - share) * known + _HALF)
+    low = 0.0 if share == 0 else min(float(range_of.ppf(_LOW)), share)
+    high = 1.0 if share == 1 else max(float(range_of.ppf(_HIGH)), share)
+    return Chance(share, low, high, between)
