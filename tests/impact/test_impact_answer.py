@@ -17,7 +17,7 @@ from sourloam.impact import (
     impact_of_log,
     impact_of_sites,
 )
-from sourloam.ledger import fold
+from sourloam.ledger import fold, parse_entry
 from sourloam.site import load
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -166,6 +166,12 @@ def test_a_log_tells_what_was_really_kept():
     assert "20 weighed" in told.kept.measured
     assert "15 kg whose ferment went on a compost heap" in told.kept.measured
     assert (told.start, told.end) == (dt.date(2026, 1, 1), dt.date(2026, 3, 14))
+
+
+def test_what_is_still_in_a_vessel_is_told():
+    raw = [one for one in invented_log.raw(fates=("buried",)) if one["kind"] == "fed"]
+    told = impact_of_log(fold([parse_entry(one) for one in raw]), site("home"), Asked(members=30))
+    assert "15 kg are still in vessels" in told.kept.measured
 
 
 def test_liquid_that_a_log_saw_go_down_the_sink_is_lost_to_the_garden():

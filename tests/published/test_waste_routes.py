@@ -137,10 +137,10 @@ def test_the_landfill_of_the_national_list_lies_in_our_range(drawn):
 
 
 def test_with_the_default_carbon_our_landfill_is_higher_than_the_national_list(central):
-    """A miss, told as one: DOC 0.15 gives 28 % more than table 9's 0.58 t a short ton."""
+    """A miss, told as one: DOC 0.15 gives 29 % more than table 9's 0.58 t a short ton."""
     route = landfill(tonne(central), Bin(wells="wells", haul_km=0), wet(central), central, 100)
     ratio = float(route.total(AR6)[0]) / 639.3
-    assert ratio == pytest.approx(1.28, rel=0.03)
+    assert ratio == pytest.approx(1.288, rel=0.01)
 
 
 def test_compost_of_the_national_list_is_near_ours(central):

@@ -40,6 +40,7 @@ class _Sums:
     lost_kg: Array
     ways: dict[str, int]
     heaped_kg: Array
+    inside_kg: Array
     unknown: int = 0
 
 
@@ -89,7 +90,7 @@ def _summed(
     rng: np.random.Generator,
 ) -> _Sums:
     nothing = np.zeros(p.members)
-    sums = _Sums({}, nothing.copy(), nothing.copy(), {}, nothing.copy())
+    sums = _Sums({}, nothing.copy(), nothing.copy(), {}, nothing.copy(), nothing.copy())
     for turn in turns:
         for layer in turn.layers:
             mass = _mass(state, layer, usual, p, rng)
@@ -101,6 +102,8 @@ def _summed(
                 _count(sums, layer, mass, site, usual, p)
                 if turn.fate == _LOST:
                     sums.lost_kg += mass
+                if turn.fate is None:
+                    sums.inside_kg += mass
     return sums
 
 
@@ -171,6 +174,9 @@ def _told(sums: _Sums) -> str:
     heaped = float(np.median(sums.heaped_kg))
     if heaped > 0:
         said += f" {heaped:.0f} kg whose ferment went on a compost heap are left out."
+    inside = float(np.median(sums.inside_kg))
+    if inside > 0:
+        said += f" {inside:.0f} kg are still in vessels and count as if all goes well."
     return said
 
 

@@ -258,7 +258,10 @@ def _claim(answer: Impact, claim: Claim, system: str) -> Iterator[RenderableType
     yield Text(f"\n“{claim.statement}” {claim.verdict.upper()}", style="bold")
     figure = "" if claim.figure is None else f"{shown(claim.figure, system)}, "
     chance = "" if claim.chance is None else f"; true in {in_hundred(claim.chance)} possible worlds"
-    yield paragraph(sentence(f"{figure}{claim.figure_words}{chance}"), indent=2)
+    words = claim.figure_words
+    if system == "us":
+        words = words.replace("tonne", "short ton")
+    yield paragraph(sentence(f"{figure}{words}{chance}"), indent=2)
     yield paragraph(f"{claim.reason} {_notes(answer, claim.sources)}", indent=2)
 
 
