@@ -224,3 +224,17 @@ def test_any_arguments_get_a_result_or_one_line(capsys, arguments):
     assert err.count("\n") == (code == 2)
     assert "Traceback" not in err
     assert time.monotonic() - begun < 20
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device that is always full here")
+@pytest.mark.parametrize(
+    ("redirected", "why"), [(">/dev/full", "no space left"), (">&-", "it is closed")]
+)
+def test_an_answer_that_cannot_be_written_is_told_in_one_line(redirected, why):
+    call = "from sourloam.cli import main; main(['sources', 'beds'])"
+    command = f'"{sys.executable}" -c "{call}" {redirected}'
+    ended = subprocess.run(["sh", "-c", command], capture_output=True, text=True, check=False)
+    assert ended.returncode == 2
+    assert ended.stderr.startswith("sourloam: the answer can't be written")
+    assert why in ended.stderr
+    assert ended.stderr.count("\n") == 1

@@ -6,7 +6,13 @@ import re
 import pytest
 
 from sourloam.planning import make_plan
+from sourloam.planning.case import foresee
 from sourloam.planning.contract import Plan
+from sourloam.planning.parts.week_lines import week_lines
+from sourloam.planning.parts.weeks import emptied
+from sourloam.planning.parts.year import year_of
+from sourloam.planning.rotation import BURIED
+from sourloam.planning.work import carry_out
 
 BEDS = """
 [[bed]]
@@ -176,3 +182,22 @@ def test_us_readers_get_trenches_in_feet_in_the_weeks(make_site):
     lines = [e.text for e in plan.calendar if e.kind == "week" and e.buried]
     assert lines
     assert all(" ft of trench" in text for text in lines)
+
+
+def test_trenches_are_sown_only_after_the_wait_of_the_last_vessel_in_them(make_site):
+    """The wait that the site states runs from the last burial day in the span, not from the
+    Monday of its week."""
+    site = make_site(replace={**SCHOOL, '"20 m²"': '"600 m²"\nwait = "21 days"'}, add=HOLIDAY)
+    work = carry_out(foresee(site, years=1, members=20, seed=3), lambda stage, share: None)
+    year = year_of(work)
+    buried = [
+        work.case.date(work.case.first + day) for day, _, fate in emptied(year) if fate == BURIED
+    ]
+    lines = [entry for entry in week_lines(work, year) if entry.kind == "plant"]
+    assert len(lines) > 3
+    for line in lines:
+        sown = line.date - dt.timedelta(days=21)
+        assert sown in buried
+        assert (
+            max(day for day in buried if (day.year, day.month) <= (sown.year, sown.month)) == sown
+        )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from typing import Annotated
@@ -20,6 +21,8 @@ from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
 from sourloam.cli.validate import validate
 
 _USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what every misused option raises
+_NO_OUTPUT = "the answer can't be written to standard output"
+_UNWRITABLE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF)
 _TRACE = "SOURLOAM_TRACE"  # set to anything: a fault of ours is told with its whole trace
 
 app = typer.Typer(
@@ -66,6 +69,9 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _run(arguments: list[str]) -> int:
+    if sys.stdout is None:
+        say(f"{_NO_OUTPUT}: it is closed; leave it open or send it to a file")
+        return BAD_INPUT
     try:
         code = app(args=arguments, prog_name="sourloam", standalone_mode=False)
         sys.stdout.flush()
@@ -79,14 +85,29 @@ def _run(arguments: list[str]) -> int:
         return _interrupted()
     except BrokenPipeError:
         # The reader went away (a pager, head): that is no trouble. Python must not flush again.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         return 0
+    except OSError as error:
+        if error.errno not in _UNWRITABLE:
+            return _fault(error)
+        _let_go_of_output()
+        say(f"{_NO_OUTPUT}: {(error.strerror or str(error)).lower()}")
+        return BAD_INPUT
     except Exception as error:
-        if os.environ.get(_TRACE):
-            raise
-        say(f"a fault of Sourloam, not of yours: {_brief(error)}; {_TRACE}=1 shows where")
-        return FAULT
+        return _fault(error)
     return _interrupted() if code == INTERRUPTED else int(code or 0)
+
+
+def _let_go_of_output() -> None:
+    """What is left unwritten goes nowhere, so that Python does not stumble over it at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _fault(error: Exception) -> int:
+    if os.environ.get(_TRACE):
+        raise error
+    say(f"a fault of Sourloam, not of yours: {_brief(error)}; {_TRACE}=1 shows where")
+    return FAULT
 
 
 def _interrupted() -> int:

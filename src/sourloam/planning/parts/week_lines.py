@@ -76,15 +76,17 @@ def _labour(work: Work, week: Week) -> Entry:
 
 
 def _plant(work: Work, weeks: list[Week]) -> Iterator[Entry]:
-    """When the trenches of a month may be planted: all of them, by the longest middle wait."""
+    """When the trenches of a month may be planted: all of them, by the longest middle wait.
+
+    The wait runs from the last burial of each week, the day on which its trenches are all closed.
+    """
     case, start = work.case, work.case.date(work.case.first)
-    days = np.array([case.first + (week.start - start).days for week in weeks])
+    dug = [week.last_burial or week.end for week in weeks]
+    days = np.array([case.first + (day - start).days for day in dug])
     wait = np.median(waits(case, days), axis=0)
     if not np.isfinite(wait).all():
         return
-    last = max(
-        w.start + dt.timedelta(days=int(np.ceil(d))) for w, d in zip(weeks, wait, strict=True)
-    )
+    last = max(day + dt.timedelta(days=int(np.ceil(d))) for day, d in zip(dug, wait, strict=True))
     where = "Soil of the tub" if case.site.ground.none else "The trenches"
     span = day_words(weeks[0].start)
     if len(weeks) > 1:

@@ -17,7 +17,10 @@ _WEEK, _YEAR_DAYS = 7, 365
 
 @dataclass(frozen=True)
 class Week:
-    """Counts of one week of the coming year, and its hours of work; ``end`` is its last day."""
+    """Counts of one week of the coming year, and its hours of work; ``end`` is its last day.
+
+    ``last_burial`` is the last day on which a vessel is buried; None where none is.
+    """
 
     start: dt.date
     end: dt.date
@@ -27,6 +30,7 @@ class Week:
     passed_on: int
     trench_m: float
     hours: float
+    last_burial: dt.date | None
 
 
 def weeks_of(work: Work, year: Year) -> tuple[Week, ...]:
@@ -40,6 +44,7 @@ def _week(work: Work, year: Year, first: int) -> Week:
     before = np.concatenate([np.full((len(states), 1), EMPTY), states[:, :-1]], axis=1)
     new, fate = (states != before)[:, days], year.turned.fate[0, :, days]
     buried, passed_on = int((fate == BURIED).sum()), int((fate == PASSED_ON).sum())
+    dug = np.flatnonzero((fate == BURIED).any(axis=0))
     trench = buried * float(np.median(work.burying.trench_m))
     return Week(
         start=work.case.date(work.case.first + days.start),
@@ -50,6 +55,7 @@ def _week(work: Work, year: Year, first: int) -> Week:
         passed_on=passed_on,
         trench_m=trench,
         hours=work.labour.week_h(buried, trench, passed_on, _feeding(year, days)),
+        last_burial=work.case.date(work.case.first + first + int(dug[-1])) if len(dug) else None,
     )
 
 
