@@ -57,7 +57,7 @@ CASES = {
     ),
     "a winter that never ends": (
         {"climate": ARCTIC},
-        "The ground of Plot is frozen or too cold to dig in every week that ferment is ready; "
+        "The ground of Plot is frozen in every week that ferment is ready; "
         "keep the vessels sealed and frost-free, or use a tub of soil under a roof.",
     ),
     "a sandy salted bed": (

@@ -199,7 +199,7 @@ class TubLine(_Model):
 
 
 class TubAnswer(_Model):
-    """The other way home: one vessel's ferment mixed with old soil in a tub under a roof."""
+    """The other way home: ferment mixed with old soil in a tub under a roof."""
 
     answer: str
     vessel: str

@@ -40,8 +40,8 @@ CHECKS: tuple[Why, ...] = (
     "frozen",
     "growing",
     "raw",
-    "wait",
     "salt",
+    "wait",
 )
 SPREADS_DAYS = 14  # method: salt of a fresh trench takes about as long to spread
 CAUTIOUS = 0.9  # method: plans rest on the wait that nine members in ten need at most

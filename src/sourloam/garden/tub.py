@@ -19,17 +19,19 @@ _LATE = 0.9  # method: ready in nine cases of ten
 
 
 def tub_answer(case: Case, warmth_c: float) -> TubAnswer | None:
-    """Ratio, time and readiness for one vessel of the commonest make; None without a vessel."""
+    """Ratio, time and readiness for a vessel of the commonest make, or as much of it as goes into
+    one tub; None without a vessel."""
     if not case.vessels:
         return None
     makes = np.asarray(case.makes)
     vessel = case.vessels[int(np.argmax(makes == np.bincount(makes).argmax()))]
     texture = case.beds[0].texture
-    lines = tuple(_line(case, vessel.ferment, vessel.fresh_kg, ratio, warmth_c) for ratio in RATIOS)
+    batch_kg = min(vessel.fresh_kg, case.middle("beds.tub.batch"))
+    lines = tuple(_line(case, vessel.ferment, batch_kg, ratio, warmth_c) for ratio in RATIOS)
     return TubAnswer(
-        answer=_answer(case, lines, vessel.fresh_kg),
+        answer=_answer(case, lines, batch_kg),
         vessel=vessel.name,
-        mass=vessel.fresh_kg,
+        mass=batch_kg,
         texture=texture,
         temperature=warmth_c,
         lines=lines,
@@ -46,7 +48,7 @@ def _line(
         case.middle(k) for k in (f"soil.{texture}.dug_density", "soil.ferment.density")
     )
     section = (dry_kg / loose + fresh_kg / packed) / case.middle("beds.tub.depth")
-    tub = soil.Tub(portion, dry_kg, float(np.sqrt(4 * section / np.pi)))
+    tub = soil.Tub(portion, dry_kg, float(np.sqrt(4 * section / np.pi)), air="all sides")
     ground = soil.Soil(texture, case.middle("beds.usual_ph"))
     course = soil.bury(tub, ground, np.full(HORIZON_DAYS, warmth_c), p)
     litres = dry_kg / p[f"soil.{texture}.dug_density"] * _LITRES
@@ -76,8 +78,8 @@ def _answer(case: Case, lines: tuple[TubLine, ...], fresh_kg: float) -> str:
         else f"It is then rich and salty: mix one part into {1 / share - 1:.0f} parts of other soil"
     )
     return (
-        f"Without a free bed, or in winter: mix the {said(case, fresh_kg, 'mass')} of one vessel "
-        f"with {litres} of old garden soil in a wide tub or box under a roof, no deeper than "
-        f"{deep}; turn in air, keep it moist and covered. At the warmth of the vessels' room it is "
-        f"ready after {best.ready.low:.0f} to {best.ready.high:.0f} days. {spread}."
+        f"Without a free bed, or in winter: mix {said(case, fresh_kg, 'mass')} of ferment with "
+        f"{litres} of old garden soil in a tub or box with holes all round, under a roof, no "
+        f"deeper than {deep}; keep it moist and out of reach of rats. At the warmth of the "
+        f"vessels' room it is ready after {best.ready.low:.0f} to {best.ready.high:.0f} days. {spread}."
     )

@@ -54,8 +54,12 @@ def _burials(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
     yield paragraph(found.answer)
     for text in (*found.refusals, *(f"Way out: {way.text}" for way in found.ways_out)):
         yield paragraph(text)
-    for burial in found.plan:
-        yield from _burial(burial, look.system)
+    told: set[tuple[str, str]] = set()
+    for together in _together(found.plan):
+        first = together[0]
+        known = (first.bed, first.next_crop) in told
+        told.add((first.bed, first.next_crop))
+        yield from _burial(together, known, look.system)
     if found.stored:
         yield paragraph(f"No place in this year: {_stored(found.stored)}.")
     if found.left_over:
@@ -70,13 +74,24 @@ def _stored(names: tuple[str, ...]) -> str:
     return f"{len(names)} vessels, from {names[0]} to {names[-1]}; --json lists them all"
 
 
-def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
-    part = burial.vessel if burial.share == 1 else f"{percent(burial.share)} of {burial.vessel}"
+def _together(plan: tuple[BurialAnswer, ...]) -> list[list[BurialAnswer]]:
+    """Burials of one week into one bed, for one crop, laid alike."""
+    groups: dict[tuple[object, ...], list[BurialAnswer]] = {}
+    for burial in plan:
+        alike = (burial.week, burial.bed, burial.next_crop, burial.depth, round(burial.load, 2))
+        groups.setdefault(alike, []).append(burial)
+    return list(groups.values())
+
+
+def _burial(together: list[BurialAnswer], known: bool, system: str) -> Iterator[RenderableType]:
+    """One trench and all that goes into it; ``known`` leaves out why, told for this bed before."""
+    burial = together[0]
     yield heading(f"{_day(burial)}: into {burial.bed}")
     depth, width, cover = (one(x, "m", system) for x in (burial.depth, burial.width, burial.cover))
-    rows = [
-        ("Ferment", f"{amount(burial.mass, system)}, {part}"),
-        ("Trench", f"{one(burial.length, 'm', system)} long, {depth} deep, {width} wide"),
+    length = one(sum(b.length for b in together), "m", system)
+    rows = [("Ferment", f"{amount(b.mass, system)}, {_part(b)}") for b in together]
+    rows += [
+        ("Trench", f"{length} long, {depth} deep, {width} wide"),
         ("Soil on top", f"{cover}, heaped {_heap(burial, system)} higher because it sinks"),
     ]
     if not burial.among_rows:
@@ -86,9 +101,14 @@ def _burial(burial: BurialAnswer, system: str) -> Iterator[RenderableType]:
     if burial.next_crop:
         rows.append(("Between rows of" if burial.among_rows else "Next crop", burial.next_crop))
     yield listing(rows, (20,))
-    yield paragraph(burial.reason)
-    if burial.elsewhere:
-        yield paragraph("Not elsewhere that week: " + "; ".join(burial.elsewhere) + ".")
+    if not known:
+        yield paragraph(burial.reason)
+        if burial.elsewhere:
+            yield paragraph("Not elsewhere that week: " + "; ".join(burial.elsewhere) + ".")
+
+
+def _part(burial: BurialAnswer) -> str:
+    return burial.vessel if burial.share == 1 else f"{percent(burial.share)} of {burial.vessel}"
 
 
 def _wait(wait: Range, system: str) -> str:
@@ -154,6 +174,11 @@ def _thinning(feeding: Feeding) -> Iterator[RenderableType]:
     head = ("Crop", "Established", "middle", "Seedlings", "middle", "Set by")
     yield paragraph("Parts of water to one of liquid, enough in nine cases of ten:")
     yield table(head, rows, right=(1, 2, 3, 4))
+    if any("none" in cell for row in rows for cell in row):
+        yield paragraph(
+            "None: the water itself is about as salty as this crop bears, so that no thinning "
+            "helps; water it with rain water and give it no liquid."
+        )
 
 
 def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
@@ -250,7 +275,7 @@ def _parts(line: ThinningLine) -> tuple[str, str, str, str]:
         line.seedlings,
         line.seedlings_middle,
     )
-    a, b, c, d = ("none is safe" if n is None else str(n) for n in found)
+    a, b, c, d = ("none" if n is None else str(n) for n in found)
     return a, b, c, d
 
 
