@@ -20,12 +20,13 @@ from sourloam.garden.contract import (
     ThinningLine,
 )
 from sourloam.garden.crops import spoken
-from sourloam.garden.feeding import Can, FeedingPlan, Given, thin
+from sourloam.garden.feeding import CAUTIOUS, Can, FeedingPlan, Given, thin
 from sourloam.garden.liquid import aged, conductivity_ds_m
 from sourloam.garden.wording import said
 from sourloam.numerics import spread
 
 DAYS_SHOWN = (0, 1, 2, 3, 7)
+_HARDLY_L = 0.05  # method: less than a cupful in all the time is as good as none
 
 
 def number(value: float) -> float | None:
@@ -170,6 +171,11 @@ def _answer(case: Case, can: Can, plan: FeedingPlan, thinned: tuple[ThinningLine
     supply = _middle(plan.supply_l.sum(axis=1))
     left = _middle(plan.surplus_l.sum(axis=1))
     nitrogen = said(case, _middle(plan.nitrogen_kg.sum(axis=1)), "small_mass")
+    if supply < _HARDLY_L:
+        most = float(np.quantile(plan.supply_l.sum(axis=1), CAUTIOUS))
+        much = f", at most about {_litres(case, most)}" if most >= _HARDLY_L else ""
+        told.append(f"Hardly any liquid drains in this time{much}: pour what comes as below.")
+        return " ".join(part for part in told if part)
     told.append(
         f"About {_litres(case, supply)} drain in this time; {_litres(case, supply - left)} find "
         f"room on growing beds and bring {nitrogen} of nitrogen: water with a little feed, not a "

@@ -285,6 +285,7 @@ _NOTES = (
     "members in ten need at most.",
     "Waits are simulated every four weeks at three loads, for each make of ferment in each bed's "
     "own ground, and read off between; they count from the last day of the week of burying.",
+    "The ground around ferment is taken to be moist: in a drought, water the trench.",
 )
 _SNOW = (
     "Snow lies for weeks in most years here: under it the ground freezes later and less deep than "

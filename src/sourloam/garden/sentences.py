@@ -88,7 +88,8 @@ def _further(case: Case, left_kg: float) -> str:
     enough = "enough for the rest" if takes >= left_kg else "not enough for the rest"
     return (
         f"The site has {said(case, case.further_m2, 'area')} of ground besides these beds; by "
-        f"nitrogen it takes up to {said(case, takes, 'mass')} a year, {enough}."
+        f"nitrogen it takes up to {said(case, takes, 'mass')} a year, {enough}: describe it as a "
+        "[[bed]] too, and plan again."
     )
 
 

@@ -81,5 +81,6 @@ def _answer(case: Case, lines: tuple[TubLine, ...], fresh_kg: float) -> str:
         f"Without a free bed, or in winter: mix {said(case, fresh_kg, 'mass')} of ferment with "
         f"{litres} of old garden soil in a tub or box with holes all round, under a roof, no "
         f"deeper than {deep}; keep it moist and out of reach of rats. At the warmth of the "
-        f"vessels' room it is ready after {best.ready.low:.0f} to {best.ready.high:.0f} days. {spread}."
+        f"vessels' room it is ready after {best.ready.low:.0f} to {best.ready.high:.0f} days. "
+        f"{spread}."
     )

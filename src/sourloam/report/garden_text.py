@@ -21,6 +21,7 @@ from sourloam.units import SYSTEMS, percent
 
 _CENTI = 100
 _FEW = 6
+_EVEN = 0.1  # method: within a tenth, supply and demand are even
 _HARDLY_L = 0.005  # method: less than a teaspoon a week is not worth a row
 
 
@@ -215,7 +216,7 @@ def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
                 one(bed.nitrogen_wanted, "g", look.system),
                 one(bed.nitrogen_from_ferment, "g", look.system),
                 one(liquid, "g", look.system),
-                f"{told} short" if rest > 0 else f"{told} to spare",
+                _left(rest, told, bed.nitrogen_wanted),
                 one(bed.phosphorus.median, "g", look.system),
                 one(bed.potassium.median, "g", look.system),
             )
@@ -228,6 +229,12 @@ def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
     yield table(head, rows, right=(1, 2, 3, 4, 5, 6))
     supply, left = (amount(x, look.system) for x in (feeding.supply, feeding.surplus))
     yield paragraph(f"Drained in this time: {supply}. Surplus: {left}.")
+
+
+def _left(rest_g: float, told: str, wanted_g: float) -> str:
+    if abs(rest_g) < _EVEN * wanted_g:
+        return "about even"
+    return f"{told} short" if rest_g > 0 else f"{told} over"
 
 
 def _tub(tub: TubAnswer, look: Look) -> Iterator[RenderableType]:
