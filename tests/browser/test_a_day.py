@@ -94,7 +94,7 @@ def test_the_sliders_answer_while_they_move(on_phone, house):
 
 
 def test_no_page_asks_anything_of_the_outside(visit, house):
-    pages = ("", "beds", "set-up", "people", "labels", "v/blue", "v/green")
+    pages = ("", "beds", "set-up", "people", "labels", "stores", "v/blue", "v/green")
     for path in pages:
         visit.page.goto(f"{visit.url}/p/{house.pk}/{path}")
     visit.page.goto(f"{visit.url}/settings")
@@ -105,7 +105,7 @@ def test_no_page_asks_anything_of_the_outside(visit, house):
 
 def test_nothing_sticks_out_at_the_side_of_a_phone(on_phone, house):
     page = on_phone.page
-    for path in ("", "beds", "set-up", "people", "labels", "v/blue"):
+    for path in ("", "beds", "set-up", "people", "labels", "stores", "v/blue"):
         page.goto(f"{on_phone.url}/p/{house.pk}/{path}")
         assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
 
@@ -139,7 +139,9 @@ def test_a_checker_of_accessibility_finds_no_serious_fault(on_phone, house, sche
     page = on_phone.page
     page.emulate_media(color_scheme=scheme)
     faults = []
-    pages = (f"/p/{house.pk}/{p}" for p in ("", "beds", "set-up", "people", "v/blue", "v/tin"))
+    drained = house.entries.filter(kind="drained").first()
+    inside = ("", "beds", "set-up", "people", "stores", "v/blue", "v/tin", f"entry/{drained.pk}")
+    pages = (f"/p/{house.pk}/{p}" for p in inside)
     for path in ("/", "/settings", "/new", *pages):
         page.goto(on_phone.url + path)
         page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
@@ -148,3 +150,51 @@ def test_a_checker_of_accessibility_finds_no_serious_fault(on_phone, house, sche
                 nodes = [node["html"][:120] for node in fault["nodes"][:3]]
                 faults.append((path, fault["id"], nodes))
     assert faults == []
+
+
+def test_a_mistake_is_corrected_in_its_form(visit, house):
+    page = visit.page
+    visit.vessel(house)
+    before = newest(house, "drained")
+    line = page.locator(".log li", has_text="120 mL")
+    line.locator("a", has_text="Correct").click()
+    assert page.input_value("#f-drained") == "120"
+    page.fill("#f-drained", "95")
+    with page.expect_navigation():
+        page.click("form[data-entry] .go")
+    assert page.inner_text("h1") == "Blue pail", "back where it was read"
+    again = newest(house, "drained")
+    assert again.body["volume_ml"] == 95
+    assert again.supersedes == before.pk
+    assert again.at == before.at
+    assert page.locator(".log li", has_text="120 mL").count() == 0
+    assert visit.trouble == []
+
+
+def test_a_bowlful_and_a_bag_of_bran_are_written_down(on_phone, house):
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/p/{house.pk}/stores")
+    open_form(page, "measure_set")
+    page.fill("#f-measure", "Sieve")
+    page.fill("#f-size", "0.85")
+    write_down(page, "measure_set")
+    measure = newest(house, "measure_set").body
+    assert (measure["name"], measure["mass_kg"]) == ("Sieve", 0.85)
+    open_form(page, "bran_received")
+    page.fill("#f-lot", "Mühle, May 2")
+    page.fill("#f-bran", "2")
+    write_down(page, "bran_received")
+    assert newest(house, "bran_received").body["lot"] == "muhle-may-2"
+    assert "of bran is left" in page.inner_text("h1")
+
+
+def test_two_taps_from_a_plan_to_vessels_on_the_shelf(on_phone, house):
+    page = on_phone.page
+    page.goto(f"{on_phone.url}/new")
+    page.wait_for_selector("#answer .figure >> nth=0", timeout=120_000)
+    many = int(page.input_value("#stand"))
+    page.click("button[name=keep]")
+    page.wait_for_url("**/p/**")
+    assert many >= 2
+    assert page.locator(".shelf li").count() == many
+    assert on_phone.trouble == []

@@ -170,3 +170,17 @@ def test_the_band_stays_inside_its_frame():
     root = ElementTree.fromstring(drawing.draw_band(band(seen=((5, 2.0),)), (300, 160)))
     for mark in root.iter("{http://www.w3.org/2000/svg}circle"):
         assert 0 < float(mark.get("cy")) < 160 - 30
+
+
+def test_a_band_may_begin_above_nought():
+    rows = {"days": (0.0, 10.0), "low": (5.0, 4.0), "middle": (5.5, 4.2), "high": (6.0, 4.5)}
+    more = {"ticks": (), "levels": (), "title": "pH"}
+    plain = drawing.draw_band(drawing.BandPicture(**rows, **more))
+    lifted = drawing.draw_band(drawing.BandPicture(**rows, **more, floor=3.0))
+    assert heights(lifted) > 1.5 * heights(plain), "the same fall is drawn taller"
+
+
+def heights(svg):
+    middle = re.search(r'd="(M[^"]*)"[^>]*class="d-middle"|class="d-middle"[^>]*d="(M[^"]*)"', svg)
+    ys = [float(y) for _x, y in re.findall(r"([-\d.]+)[ ,]([-\d.]+)", middle[1] or middle[2])]
+    return max(ys) - min(ys)

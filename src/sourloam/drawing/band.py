@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, through, words
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 52.0, 16.0, 18.0, 30.0
+_ABOVE = 1.06  # a little air over the highest value
 
 
 @dataclass(frozen=True)
@@ -14,7 +15,7 @@ class BandPicture:
     """Values over days; ``days`` ascend, and the three rows have their length.
 
     ``ticks`` are (day, words) along the bottom, ``levels`` (value, words) at the left. ``limit``
-    is a line to reach, with its words.
+    is a line to reach, with its words. The value axis begins at ``floor``.
     """
 
     days: tuple[float, ...]
@@ -29,6 +30,7 @@ class BandPicture:
     limit: tuple[float, str] | None = None
     today: tuple[float, str] | None = None
     liquid: bool = False
+    floor: float = 0.0
 
     def __post_init__(self) -> None:
         rows = {len(self.days), len(self.low), len(self.middle), len(self.high)}
@@ -43,10 +45,11 @@ class _Axes:
     top: float
     width: float
     height: float
+    floor: float = 0.0
 
     def at(self, day: float, value: float) -> tuple[float, float]:
         across = (day - self.first) / (self.last - self.first)
-        up = value / self.top
+        up = max(value - self.floor, 0.0) / (self.top - self.floor)
         x = _LEFT + across * (self.width - _LEFT - _RIGHT)
         return x, self.height - _BOTTOM - up * (self.height - _TOP - _BOTTOM)
 
@@ -54,7 +57,7 @@ class _Axes:
 def draw_band(
     picture: BandPicture, size: tuple[float, float] = (420.0, 200.0), standalone: bool = False
 ) -> str:
-    """SVG of a band chart; the value axis begins at 0."""
+    """SVG of a band chart."""
     axes = _axes(picture, size)
     suffix = "-liquid" if picture.liquid else ""
     upper = [axes.at(d, v) for d, v in zip(picture.days, picture.high, strict=True)]
@@ -73,7 +76,9 @@ def _axes(picture: BandPicture, size: tuple[float, float]) -> _Axes:
     values = [*picture.high, *(v for v, _ in picture.levels), *(v for _, v in picture.seen)]
     if picture.limit:
         values.append(picture.limit[0])
-    return _Axes(picture.days[0], picture.days[-1], max([*values, 1e-9]) * 1.06, *size)
+    over = max([*(value - picture.floor for value in values), 1e-9])
+    top = picture.floor + _ABOVE * over
+    return _Axes(picture.days[0], picture.days[-1], top, *size, picture.floor)
 
 
 def _frame(picture: BandPicture, axes: _Axes) -> str:
@@ -85,7 +90,7 @@ def _frame(picture: BandPicture, axes: _Axes) -> str:
         drawn += words(fitted(label, _LEFT - 6, 11.5), _LEFT - 7, y + 4, "d-small", "end")
     drawn += _ticks(picture, axes, base)
     if picture.today:
-        x, _ = axes.at(picture.today[0], 0)
+        x, _ = axes.at(picture.today[0], picture.floor)
         drawn += line(x, _TOP, x, base, "d-today")
         drawn += words(picture.today[1], x + 4, _TOP - 5, "d-small")
     if picture.limit:
@@ -98,7 +103,7 @@ def _frame(picture: BandPicture, axes: _Axes) -> str:
 def _ticks(picture: BandPicture, axes: _Axes, base: float) -> str:
     drawn, taken = "", -1e9
     for day, label in picture.ticks:
-        x, _ = axes.at(day, 0)
+        x, _ = axes.at(day, picture.floor)
         half = text_width(label, 11.5) / 2
         if x - half < taken or x + half > axes.width or x - half < 0:
             continue

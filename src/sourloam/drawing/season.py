@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
-_NAMES, _WIDE, _ROW, _HEAD = 130.0, 760.0, 26.0, 28.0
+_ROW, _HEAD = 26.0, 28.0
+_NAMES_SHARE = 0.22  # of the width, left of the strips
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,7 @@ class Strip:
 
 @dataclass(frozen=True)
 class SeasonPicture:
-    """Strips over ``days`` days; ``ticks`` are (day, words) above them."""
+    """Strips over ``days`` days; ``ticks`` are (day, words) above them; ``wide`` in pixels."""
 
     days: float
     strips: tuple[Strip, ...]
@@ -27,6 +28,12 @@ class SeasonPicture:
     title: str
     desc: str = ""
     today: float | None = None
+    wide: float = 760.0
+
+    @property
+    def names(self) -> float:
+        """Room for the names."""
+        return min(_NAMES_SHARE * self.wide, 130.0)
 
     def __post_init__(self) -> None:
         if self.days <= 0:
@@ -40,22 +47,22 @@ def draw_season(picture: SeasonPicture, standalone: bool = False) -> str:
     for day, label in picture.ticks:
         x = _at(day, picture)
         body += line(x, _HEAD - 6, x, height - 4, "d-fine")
-        body += words(fitted(label, _WIDE - x, 11.5), x + 3, _HEAD - 12, "d-small")
+        body += words(fitted(label, picture.wide - x, 11.5), x + 3, _HEAD - 12, "d-small")
     for row, strip in enumerate(picture.strips):
         body += _strip(strip, _HEAD + row * _ROW, picture)
     if picture.today is not None:
         x = _at(picture.today, picture)
         body += line(x, _HEAD - 6, x, height - 4, "d-today")
-    return document((_WIDE, height), body, picture.title, picture.desc, standalone)
+    return document((picture.wide, height), body, picture.title, picture.desc, standalone)
 
 
 def _at(day: float, picture: SeasonPicture) -> float:
     share = min(max(day / picture.days, 0.0), 1.0)
-    return _NAMES + share * (_WIDE - _NAMES - 8)
+    return picture.names + share * (picture.wide - picture.names - 8)
 
 
 def _strip(strip: Strip, y: float, picture: SeasonPicture) -> str:
-    drawn = words(fitted(strip.name, _NAMES - 8), 2, y + 15, "d-word")
+    drawn = words(fitted(strip.name, picture.names - 8), 2, y + 15, "d-word")
     for first, last, state in strip.spans:
         x, x2 = _at(first, picture), _at(last, picture)
         kind = f"d-s-{state}"

@@ -19,6 +19,7 @@ from sourloam.web.waits import Waits
 
 _NAMED = 7  # crops told by name on one line
 _YEAR_DAYS = 365
+_NEAR_DAYS = 25  # days so near are told as one
 Line = dict[str, str]
 
 
@@ -45,8 +46,20 @@ def _by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
         day = suits_from(waits.ground, crop, waits.today)
         if day is not None:
             by_day.setdefault(day, []).append(crop_word(crop))
-    for day, crops in by_day.items():
+    for day, crops in _together(by_day):
         yield day, _named(sorted(crops))
+
+
+def _together(by_day: dict[dt.date, list[str]]) -> Iterator[tuple[dt.date, list[str]]]:
+    """Days near each other as one: the last of them, on which all may go in."""
+    found: list[tuple[dt.date, dt.date, list[str]]] = []
+    for day, crops in sorted(by_day.items()):
+        if found and (day - found[-1][0]).days < _NEAR_DAYS:
+            first, _last, before = found.pop()
+            found.append((first, day, before + crops))
+        else:
+            found.append((day, day, crops))
+    return ((last, crops) for _first, last, crops in found)
 
 
 def _sown() -> list[str]:

@@ -78,11 +78,23 @@ class _Kept:
 
 
 _waits, _vessels = _Kept(), _Kept()
+_warming: threading.Thread | None = None
 
 
 def quick_plan(document: Mapping[str, Any]) -> Quick:
     """The answer for a site document; pydantic's ValidationError for a wrong one."""
+    if _warming is not None and _warming is not threading.current_thread():
+        _warming.join()
     return _answered(json.dumps(document, sort_keys=True))
+
+
+def warm(document: Mapping[str, Any]) -> None:
+    """Answer once in the background, the first time in a process: while somebody still types
+    their name, the compiled model is loaded."""
+    global _warming
+    if _warming is None:
+        _warming = threading.Thread(target=quick_plan, args=(document,), daemon=True)
+        _warming.start()
 
 
 @lru_cache(maxsize=128)

@@ -16,8 +16,9 @@ from sourloam.web.foresight import Foresight
 from sourloam.web.house import Inside
 from sourloam.web.pictures import shown
 
-_BACK_DAYS, _AHEAD_DAYS = 270, 95
+_BACK_DAYS, _AHEAD_DAYS = 230, 95
 _MOST_STRIPS = 24
+_WIDE = 460.0  # legible on a phone without a swipe
 Span = tuple[dt.date, dt.date, str]
 
 
@@ -52,6 +53,7 @@ def _picture(
         title=_("The vessels' year"),
         desc=_("Strips from the log up to today, from the forecast beyond."),
         today=_days(today, first),
+        wide=_WIDE,
     )
 
 

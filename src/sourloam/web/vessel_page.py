@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.urls import reverse
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -17,6 +15,7 @@ from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.web import foretold
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
+from sourloam.web.forecast_part import charts, facts, how
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
 from sourloam.web.forms.making import CORRECTED
@@ -27,7 +26,6 @@ from sourloam.web.slips import now, slips, visits
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
-_FEW = 0.01  # a smaller chance is not told to the point
 
 
 def page(
@@ -152,113 +150,6 @@ def notes(
         {"sort": "", "title": _("Looks odd"), "text": w.told(odd.sentence)}
         for odd in vessel.oddities[-3:]
     ]
-    return found
-
-
-def facts(seen: Foresight, units: str) -> list[dict[str, str]]:
-    """The foreseen days and amounts with their ranges."""
-    found = []
-    for key, of in (
-        ("full_on", _("Full")),
-        ("finished_on", _("Sour and steady")),
-        ("next_drain_on", _("Next draining")),
-    ):
-        day = seen.day(key)
-        if day is not None:
-            found.append({"of": of, "middle": w.day(day.middle), "range": _ends(day)})
-    liquid = seen.number("next_drain_ml")
-    if liquid is not None:
-        ends = w.liquid_range(liquid.low, liquid.high, units)
-        middle = w.liquid(liquid.middle, units)
-        found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
-    if seen.chance_of_failing is not None:
-        chance = seen.chance_of_failing
-        middle = w.share(round(chance, 2)) if chance >= _FEW else _("less than 1 %")
-        found.append({"of": _("Chance of failing"), "middle": middle, "range": ""})
-    return found
-
-
-def _ends(found: Spread) -> str:
-    far = _("beyond the time foreseen")
-    low = w.short_day(found.low) if found.low else far
-    high = w.short_day(found.high) if found.high else far
-    return f"{low} – {high}"
-
-
-def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> list[SafeString]:
-    """Bands of level and of liquid, where the summary holds them."""
-    found = []
-    level = _band(seen.raw.get("level"))
-    if level is not None:
-        marks = vessel.turn.marks if vessel.turn else ()
-        marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
-        title = _("How full it will be, with the range of eight in ten")
-        steps = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
-        found.append(_chart(level, title, steps, today, marked, limit=(1.0, "")))
-    liquid = _band(seen.raw.get("liquid_ml"))
-    if liquid is not None:
-        top = max(liquid[3])
-        levels = ((top, w.liquid(top, units)),) if top > 0 else ()
-        title = _("Liquid under the grid, day by day")
-        found.append(_chart(liquid, title, levels, today, (), liquid=True))
-    return found
-
-
-_Rows = tuple[list[float], list[float], list[float], list[float]]
-
-
-def _band(value: Any) -> _Rows | None:
-    """Days and three rows from a summary's band; None if it holds none."""
-    if not isinstance(value, Mapping) or len(value.get("days", ())) < 2:
-        return None
-    days = [float(dt.date.fromisoformat(d[:10]).toordinal()) for d in value["days"]]
-    return days, list(value["low"]), list(value["median"]), list(value["high"])
-
-
-def _chart(
-    rows: _Rows,
-    title: str,
-    levels: tuple[tuple[float, str], ...],
-    today: dt.date,
-    seen: Sequence[tuple[float, float]],
-    limit: tuple[float, str] | None = None,
-    liquid: bool = False,
-) -> SafeString:
-    days, low, middle, high = rows
-    step = max(1, round((days[-1] - days[0]) / 4))
-    ticks = [
-        (float(day), w.short_day(dt.date.fromordinal(day)))
-        for day in range(int(days[0]), int(days[-1]) + 1, step)
-    ]
-    inside = [(d, v) for d, v in seen if days[0] <= d <= days[-1]]
-    at = float(today.toordinal())
-    picture = drawing.BandPicture(
-        tuple(days),
-        tuple(low),
-        tuple(middle),
-        tuple(high),
-        tuple(ticks),
-        levels,
-        title,
-        seen=tuple(inside),
-        limit=limit,
-        today=(at, _("today")) if days[0] <= at <= days[-1] else None,
-        liquid=liquid,
-    )
-    return shown(f"<h3>{title}</h3>" + drawing.draw_band(picture))
-
-
-def how(seen: Foresight) -> list[str]:
-    """Where the forecast comes from."""
-    members = seen.raw.get("members")
-    text = _(
-        "The model of a vessel is run many times, each time with other amounts, packing, warmth "
-        "and bran; the runs that agree best with this vessel's log weigh most. The first figure "
-        "is the middle of them, the range holds eight of ten."
-    )
-    found = [text]
-    if members:
-        found.append(_("Runs: %(n)d.") % {"n": members})
     return found
 
 

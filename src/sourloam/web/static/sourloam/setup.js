@@ -4,6 +4,7 @@ let timer, asked = 0;
 async function ask(form) {
   const box = document.getElementById("answer"), mine = ++asked;
   box.setAttribute("aria-busy", "true");
+  setTimeout(() => box.querySelector("[data-late]")?.removeAttribute("hidden"), 3000);
   try {
     const reply = await fetch(form.dataset.answer, { method: "POST", body: new FormData(form), credentials: "same-origin" });
     const text = await reply.text();

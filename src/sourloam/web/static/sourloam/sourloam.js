@@ -42,7 +42,6 @@ if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register(body.dataset.worker, { scope: "/" }).catch(() => {});
   if (!location.search) keepForLater();
 }
-for (const wide of document.querySelectorAll(".season")) wide.scrollLeft = wide.scrollWidth;
 listenToForms();
 listenToSetup();
 openByHash();
