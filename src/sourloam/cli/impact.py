@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 import typer
 
 from sourloam.cli.asking import CHARTS, Chart, Json, Members, Seed, System, Units, read, spoken_in
+from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
 
@@ -121,12 +122,13 @@ def _text(path: Path) -> str:
 def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
     from sourloam.impact import LogError, impact_of_log, impact_of_sites
 
-    if log is None:
-        return impact_of_sites(places, asked)
-    try:
-        return impact_of_log(_state(log), places[0] if places else None, asked)
-    except LogError as error:
-        raise Refusal(f"{log}: {error}") from None
+    with progress() as report:
+        if log is None:
+            return impact_of_sites(places, asked, report)
+        try:
+            return impact_of_log(_state(log), places[0] if places else None, asked, report)
+        except LogError as error:
+            raise Refusal(f"{log}: {error}") from None
 
 
 def _state(path: Path) -> PlaceState:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -25,10 +25,12 @@ from sourloam.ledger import PlaceState
 from sourloam.site import Site
 
 Array = NDArray[np.float64]
+Progress = Callable[[str, float], None]
 REPORTS = ("ar5", "ar6")
 HORIZONS = (20, 100)  # method: those for which the reports give weights
 _MOST_DRIVERS = 8  # method: inputs told for each comparison
 _LEAST_MEMBERS = 20  # method: fewer give no 10 and 90 % points
+_AFTER_VESSELS, _AFTER_WAYS = 0.6, 0.9  # method: shares of the whole computing time
 _TONNE = 1000.0
 _YEAR = 365.25
 
@@ -62,26 +64,34 @@ class _Read:
     party: Party
 
 
-def impact_of_sites(sites: Sequence[Site], asked: Asked | None = None) -> contract.Impact:
+def impact_of_sites(
+    sites: Sequence[Site], asked: Asked | None = None, progress: Progress | None = None
+) -> contract.Impact:
     """What the first year of one or several places brings, as their site files foresee it.
 
     ValueError for no site, for fewer than 20 members, or for unknown weights.
     """
     if not sites:
         raise ValueError("no place given")
-    how = asked or Asked()
-    read = [_from_site(site, number, how, len(sites)) for number, site in enumerate(sites)]
-    return _answer(read, how)
+    how, tell = asked or Asked(), progress or _silent
+    read = []
+    for number, site in enumerate(sites):
+        tell("filling vessels", _AFTER_VESSELS * number / len(sites))
+        read.append(_from_site(site, number, how, len(sites)))
+    return _answer(read, how, tell)
 
 
 def impact_of_log(
-    state: PlaceState, site: Site | None = None, asked: Asked | None = None
+    state: PlaceState,
+    site: Site | None = None,
+    asked: Asked | None = None,
+    progress: Progress | None = None,
 ) -> contract.Impact:
     """What was really kept from the bin, by a folded log; ``site`` where the log describes none.
 
     ``from_log.LogError`` where there is no site, or no layer that can be weighed.
     """
-    how = asked or Asked()
+    how, tell = asked or Asked(), progress or _silent
     place = site or state.site()
     if place is None:
         raise from_log.LogError("the log doesn't describe its place; give its site file too")
@@ -91,8 +101,13 @@ def impact_of_log(
     extra = book().sample(more, how.members, np.random.default_rng(how.seed))
     p = Parameters({**p.values_by_id, **extra.values_by_id}, how.members)
     rng = np.random.default_rng([how.seed, 0])
+    tell("reading the log", 0.0)
     amounts = from_log.logged(state, place, p, rng)
-    return _answer([_read(place, amounts, p, rng, how.local.driven_km)], how)
+    return _answer([_read(place, amounts, p, rng, how.local.driven_km)], how, tell)
+
+
+def _silent(stage: str, share: float) -> None:
+    """No progress wanted."""
 
 
 def _from_site(site: Site, number: int, how: Asked, places: int) -> _Read:
@@ -114,13 +129,15 @@ def _read(
     return _Read(site, amounts, Party(kept, there, p, from_site.monthly_c(site).tolist()))
 
 
-def _answer(read: Sequence[_Read], how: Asked) -> contract.Impact:
+def _answer(read: Sequence[_Read], how: Asked, tell: Progress) -> contract.Impact:
+    tell("every way for the same scraps", _AFTER_VESSELS)
     parties = tuple(one.party for one in read)
     weights = Weights.of(how.report, how.years, parties[0].parameters)
     bin_ = how.local.to_bin()
     reckoned = reckon(parties, bin_, weights)
     routes = tuple(_route(route, reckoned) for route in (reckoned.ferment, *reckoned.others))
     comparisons = tuple(_comparison(other, reckoned) for other in reckoned.others)
+    tell("what moves the saving", _AFTER_WAYS)
     found = tuple(tornadoes(parties, bin_, weights, _MOST_DRIVERS))
     desk = claims(Case(parties, reckoned))
     kept = _kept(read)

@@ -19,6 +19,7 @@ from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import Record, Turn
 from sourloam.scraps import Batch
 from sourloam.site import Site
+from sourloam.units import show
 
 Array = NDArray[np.float64]
 EVIDENCE: tuple[str, ...] = measures.EVIDENCE
@@ -75,7 +76,7 @@ def logged(state: PlaceState, site: Site, p: Parameters, rng: np.random.Generato
         sums.bran_kg,
         layers[0].day,
         layers[-1].day,
-        _told(sums),
+        _told(sums, site.place.units),
         sums.lost_kg / total,
         _liquid_used(turns, p),
     )
@@ -164,7 +165,7 @@ def _way(body: Fed) -> str:
     return "by the litre" if body.amount.volume_l is not None else "by the bowl"
 
 
-def _told(sums: _Sums) -> str:
+def _told(sums: _Sums, system: str) -> str:
     """How the scraps were measured, in words."""
     total = sum(sums.ways.values())
     parts = ", ".join(f"{number} {way}" for way, number in sorted(sums.ways.items()))
@@ -173,10 +174,14 @@ def _told(sums: _Sums) -> str:
         said += f" {sums.unknown} layers in measures that were never weighed are left out."
     heaped = float(np.median(sums.heaped_kg))
     if heaped > 0:
-        said += f" {heaped:.0f} kg whose ferment went on a compost heap are left out."
+        said += (
+            f" {show(heaped, 'mass', system)} whose ferment went on a compost heap are left out."
+        )
     inside = float(np.median(sums.inside_kg))
     if inside > 0:
-        said += f" {inside:.0f} kg are still in vessels and count as if all goes well."
+        said += (
+            f" {show(inside, 'mass', system)} are still in vessels and count as if all goes well."
+        )
     return said
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from sourloam.evidence import book
 from sourloam.impact.contract import Comparison, Kept
-from sourloam.impact.summing import in_hundred
+from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
-from sourloam.units import show_range
+from sourloam.units import factor
 
 CAUTIONS: tuple[str, ...] = (
     "The first gain is food that is not wasted at all; nothing here counts as a reason to make "
@@ -63,12 +63,10 @@ def span(value: Range, system: str) -> str:
     """The ends of a mass, with what it is a mass of, such as "90 to 220 kg CO2e"."""
     assert value.low is not None
     assert value.high is not None
-    said = show_range(_short(value.low), _short(value.high), "mass", system)
-    return f"{said}{value.unit.removeprefix('kg')}"
-
-
-def _short(value: float) -> float:
-    return float(f"{value:.2g}")
+    label, size = ("lb", factor("lb", "mass")) if system == "us" else ("kg", 1.0)
+    first, last = figures(value.low / size), figures(value.high / size)
+    ends = last if first == last else f"{first} to {last}"
+    return f"{ends} {label}{value.unit.removeprefix('kg')}"
 
 
 def comparison_words(against: str, chance: float) -> str:

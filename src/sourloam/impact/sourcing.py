@@ -74,5 +74,5 @@ def _source(number: int, key: str) -> Source:
         unit=row.unit,
         standing=row.standing,
         citation=book().citation(row),
-        note=". ".join(part for part in (row.conditions, row.note) if part),
+        note=". ".join(part[0].upper() + part[1:] for part in (row.conditions, row.note) if part),
     )

@@ -9,6 +9,7 @@ from sourloam.numerics import spread
 from sourloam.numerics.range import Range
 
 _DIGITS = 4  # method: significant digits kept in an answer
+_SHOWN = 2  # method: significant digits that anybody can vouch for
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
@@ -18,6 +19,13 @@ def range_of(values: ArrayLike, unit: str) -> Range:
         float(f"{float(x):.{_DIGITS}g}") for x in (summed.low, summed.median, summed.high)
     )
     return Range(median=median, low=low, high=high, unit=unit)
+
+
+def figures(value: float) -> str:
+    """A number to two figures, never with an exponent."""
+    value = float(f"{value:.{_SHOWN}g}")
+    text = f"{value:.0f}" if abs(value) >= 10 else f"{value:.6f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
 
 
 def in_hundred(chance: float) -> str:

@@ -8,7 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado
-from sourloam.impact.summing import in_hundred
+from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.report.page import (
     Look,
@@ -23,7 +23,7 @@ from sourloam.report.page import (
 )
 from sourloam.units import SYSTEMS, factor
 
-_FIGURES = 2
+_TOLD_DRIVERS = 4
 _BARS = 14
 _HARDLY = 1e-4  # a year's share of the whole below this is none
 _TOLD_YEARS = (0, 1, 2, 5, 10, 20, 50, 100)
@@ -276,7 +276,7 @@ def _moves(answer: Impact, system: str) -> Iterator[RenderableType]:
 
 
 def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[RenderableType]:
-    shown_first = tornado.drivers[: _FIGURES * 2]
+    shown_first = tornado.drivers[:_TOLD_DRIVERS]
     middle = _one(tornado.middle, tornado.unit, system)
     yield Text(f"\nAgainst the {plain(tornado.against)}, {middle} in the middle", style="bold")
     widest = max((abs(d.at_high - d.at_low) for d in tornado.drivers), default=1.0)
@@ -363,12 +363,7 @@ def _number(value: float | None, unit: str, system: str) -> str:
     """Two figures, in the reader's unit, never an exponent."""
     if value is None:
         return "not known"
-    value = in_units(value, unit, system)
-    if value == 0:
-        return "0"
-    value = float(f"{value:.{_FIGURES}g}")
-    text = f"{value:.0f}" if abs(value) >= 10 else f"{value:.6f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return figures(in_units(value, unit, system))
 
 
 def in_units(value: float, unit: str, system: str) -> float:
