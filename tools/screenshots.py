@@ -23,7 +23,7 @@ from PIL import Image
 ROOT = Path(__file__).parents[1]
 SIZES = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1280, "height": 800}}
 PASSWORD = "a short sentence"
-PLACE = "Flat at 4 Alder Row"
+PLACE, SHED = "Flat at 4 Alder Row", "Cottage at 17 Alder Row"
 TALLEST = 1700
 COLOURS = 256  # flat colours: a small palette loses nothing
 
@@ -111,7 +111,12 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
     page.click("form .go")
     page.wait_for_url(f"{url}/")
     take("today")
-    home = page.get_attribute(f"a.sign:has-text('{PLACE}')", "href")
+    home, shed = (
+        page.locator("details.house", has_text=name)
+        .locator("p > a.button")
+        .last.get_attribute("href")
+        for name in (PLACE, SHED)
+    )
     page.goto(url + home)
     take("shelf")
     vessel = page.get_attribute(".shelf a >> nth=0", "href")
@@ -119,7 +124,15 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
     take("vessel")
     page.goto(f"{url}{vessel}#log-fed")
     take("layer", whole=False)
-    for name, path in (("beds", "beds"), ("set-up", "set-up"), ("people", "people")):
+    page.goto(url + vessel)
+    page.goto(url + page.get_attribute(".mend a >> nth=0", "href"))
+    take("correct")
+    page.goto(url + shed)
+    take("shed")
+    page.click(".shelf a >> nth=1")
+    take("trouble")
+    pages = ("beds", "set-up", "people", "stores")
+    for name, path in zip(pages, pages, strict=True):
         page.goto(f"{url}{home}{path}")
         if name == "set-up":
             page.wait_for_selector("#answer .figure >> nth=0", timeout=120_000)
