@@ -26,6 +26,7 @@ def test_a_pail_that_a_day_fills_is_ruled_out_in_one_sentence(canteen):
     assert small.days.median < book()["planning.least_fill"].value
     assert small.why.startswith("Too small here: it takes about 1")
     assert small.why.count(". ") == 0
+    assert "ruled out if full in less than 2 days" in small.why
     assert "an ordinary day brings 8" in small.why
 
 

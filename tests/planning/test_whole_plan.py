@@ -5,6 +5,7 @@ import json
 import re
 import tomllib
 from itertools import pairwise
+from types import SimpleNamespace
 
 import jsonschema
 import numpy as np
@@ -13,9 +14,10 @@ from pydantic import BaseModel
 
 from sourloam.evidence import book
 from sourloam.planning import Plan, make_plan, schema_text
-from sourloam.planning.contract import Range
+from sourloam.planning.contract import Range, SeasonRest
 from sourloam.planning.parts.cautions import CONDITIONS, cautions_part, texts
 from sourloam.planning.parts.drivers import weight
+from sourloam.planning.parts.filling import _why_rest
 from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.schema import FILE
 from sourloam.planning.work import carry_out
@@ -186,13 +188,45 @@ def test_rules_of_thumb_name_a_figure_and_a_reason(plan):
         assert one.shown
         assert one.why
         assert one.standing == book()[one.id].standing
+        if one.id in ("practice.rest", "practice.vessels"):
+            continue  # judged season by season, and by the size of the family
         inside = book()[one.id].low <= one.computed.median <= book()[one.id].high
         assert (one.verdict == "agrees") == inside
 
 
 def test_two_vessels_are_differed_from_where_more_are_needed(plan):
     rule = next(p for p in plan.practice if p.id == "practice.vessels")
-    assert (rule.verdict == "agrees") == (plan.vessels.chosen_number in (2, 3))
+    assert (rule.verdict == "agrees") == (plan.vessels.chosen_number == 2)
+    assert rule.usual == "2"  # three people are no large family
+
+
+def test_reason_and_verdict_of_the_rest_are_one_judgement(plan):
+    row = book()["practice.rest"]
+    rule = next(p for p in plan.practice if p.id == "practice.rest")
+    inside = all(row.low <= s.days.median <= row.high for s in plan.finish.by_season)
+    assert (rule.verdict == "agrees") == inside
+    assert ("longer than the usual" in rule.why) == (not inside)
+    assert rule.why == plan.finish.why
+    assert "cold" not in rule.why  # the room is at 20 °C all year
+
+
+def test_cold_is_blamed_for_a_long_rest_only_where_it_is_cold():
+    days = Range(median=25, low=20, high=30, unit="days")
+
+    def why(celsius):
+        room = Range(median=celsius, low=celsius, high=celsius, unit="°C")
+        season = SeasonRest(season="winter", days=days, temperature=room, not_sour=0)
+        work = SimpleNamespace(case=SimpleNamespace(pieces="whole"), system="metric")
+        return _why_rest(work, (season,))
+
+    assert why(10).endswith("cold slows souring.")
+    assert why(18).endswith("whole pieces let their juice go slowly.")
+
+
+def test_usual_spans_are_those_of_their_rows(plan):
+    for id in ("practice.drain", "practice.wait", "practice.rest"):
+        rule, row = next(p for p in plan.practice if p.id == id), book()[id]
+        assert rule.usual == f"{row.low:g} to {row.high:g} days"
 
 
 def test_every_evidence_id_named_exists(plan):
@@ -340,5 +374,8 @@ def test_draining_keeps_to_what_is_usual_where_there_is_room(plan):
     assert plan.liquid.usual_rhythm.low <= plan.liquid.drain_every_days
     assert plan.liquid.drain_every_days <= plan.liquid.usual_rhythm.high
     assert plan.liquid.room_days > plan.liquid.usual_rhythm.high
-    assert f"would last {plan.liquid.room_days} days" in plan.liquid.why
+    assert (
+        f"takes {plan.liquid.room_days} days or longer to be 50 % full"
+        in plan.liquid.why.replace("\u00a0", " ")
+    )
     assert "turns foul" in plan.liquid.why

@@ -270,8 +270,8 @@ class Liquid(_Model):
     drain_every_days: int
     usual_rhythm: Usual
     room_days: int | None = Field(
-        description="days for which the room under the grid lasts in nine cases of ten; None if "
-        "more than a year"
+        description="days that liquid takes to fill the safe share of the space under the grid, "
+        "or longer, in nine cases of ten; None if more than a year"
     )
     per_draining: Range = Field(description="mL in the busiest filling vessel")
     sump: float = Field(description="volume under the grid, mL")

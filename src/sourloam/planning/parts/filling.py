@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from typing import Literal
+
 import numpy as np
 
 from sourloam.evidence import book
@@ -16,11 +19,12 @@ from sourloam.planning.contract import (
     Usual,
 )
 from sourloam.planning.filling import Filled
-from sourloam.planning.ranges import range_of, words
+from sourloam.planning.parts.spans import weeks
+from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.work import Work
 from sourloam.units import show, show_range
 
-_USUAL_M3 = 0.019  # method: the size that the row practice.fill speaks of
+USUAL_M3 = 0.019  # method: the size that the row practice.fill speaks of
 _POINTS = 40  # method: about so many points of a level curve
 
 
@@ -49,8 +53,8 @@ def fill_part(work: Work, kind: Kind) -> Fill:
         level=_level(first),
         usual=usual(
             "practice.fill",
-            f"a {show(_USUAL_M3, 'volume', work.system)} vessel with a weighted plate lasts six to "
-            "eight weeks",
+            f"a {show(USUAL_M3, 'volume', work.system)} vessel with a weighted plate lasts "
+            f"{weeks('practice.fill')}",
         ),
         why=_why_fill(work, kind, filled),
     )
@@ -90,7 +94,7 @@ def finish_part(work: Work) -> Finish:
     rows = tuple(_season_rest(work, name) for name in work.case.seasons)
     return Finish(
         by_season=rows,
-        usual=usual("practice.rest", "one to two weeks at room temperature"),
+        usual=usual("practice.rest", f"{weeks('practice.rest')} at room temperature"),
         why=_why_rest(work, rows),
     )
 
@@ -107,9 +111,7 @@ def _season_rest(work: Work, season: str) -> SeasonRest:
 
 
 def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
-    row = book()["practice.rest"]
-    slowest = max(rows, key=lambda r: float("inf") if r.days.median is None else r.days.median)
-    fastest = min(rows, key=lambda r: float("inf") if r.days.median is None else r.days.median)
+    fastest, slowest = _ends(rows)
     pieces = {"whole": "whole pieces", "chopped": "chopped scraps", "minced": "minced scraps"}
     text = (
         f"The rest is counted from the last layer, because the newest layer sours last: "
@@ -121,9 +123,44 @@ def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
             f" and {words(slowest.days, work.system)} in {slowest.season} at "
             f"{words(slowest.temperature, work.system)}"
         )
-    middle = slowest.days.median
     if (slowest.temperature.low or 0) <= book()["ferment.frozen_below"].value:
         return f"{text}. Frost stops souring; the rest goes on when the vessel has thawed."
-    if middle is None or middle > row.high:
-        return f"{text}. That is longer than the usual one to two weeks: cold slows souring."
-    return f"{text}. No rest is called over before a week has passed."
+    if rest_verdict(rows) == "agrees":
+        return f"{text}. No rest is called over before a week has passed."
+    longer = f"{text}. In the middle case that is longer than the usual {weeks('practice.rest')}"
+    usual_c = book()["practice.temperature"]
+    if (slowest.temperature.median or 0) < usual_c.low:
+        return f"{longer}: cold slows souring."
+    return f"{longer}: {_SLOW[work.case.pieces]}."
+
+
+_SLOW = {
+    "whole": "whole pieces let their juice go slowly",
+    "chopped": "this mix gives its juice or its sugar slowly",
+    "minced": "this mix has little sugar or much that binds acid",
+}
+
+
+def _ends(rows: tuple[SeasonRest, ...]) -> tuple[SeasonRest, SeasonRest]:
+    """The seasons of the shortest and of the longest middle rest."""
+
+    def days(row: SeasonRest) -> float:
+        return math.inf if row.days.median is None else row.days.median
+
+    return min(rows, key=days), max(rows, key=days)
+
+
+def rest_verdict(rows: tuple[SeasonRest, ...]) -> Literal["agrees", "differs"]:
+    """The one judgement on rests: they agree where every season's middle is in the usual span."""
+    row = book()["practice.rest"]
+    inside = (r.days.median is not None and row.low <= r.days.median <= row.high for r in rows)
+    return "agrees" if all(inside) else "differs"
+
+
+def rest_days_words(rows: tuple[SeasonRest, ...], system: str) -> str:
+    """The middle rest of the quickest and of the slowest season."""
+    fastest, slowest = _ends(rows)
+    quick, slow = (middle(one.days, system) for one in (fastest, slowest))
+    if quick == slow:
+        return quick
+    return f"{quick} in {fastest.season}, {slow} in {slowest.season}"

@@ -8,9 +8,10 @@ from sourloam.evidence import book
 from sourloam.planning.contract import Liquid
 from sourloam.planning.parts.filling import usual
 from sourloam.planning.parts.scraps import weekly
+from sourloam.planning.parts.spans import span
 from sourloam.planning.ranges import range_of
 from sourloam.planning.work import Work
-from sourloam.units import show_range
+from sourloam.units import percent, show_range
 
 _LITRE_ML, _ML = 1000, 1e6
 
@@ -24,7 +25,7 @@ def liquid_part(work: Work) -> Liquid:
         per_kg=range_of(draining.per_kg_ml, "mL/kg"),
         per_year=range_of(yearly / _LITRE_ML, "L"),
         drain_every_days=draining.every_days,
-        usual_rhythm=usual("practice.drain", "every two to four days"),
+        usual_rhythm=usual("practice.drain", f"every {span('practice.drain')}"),
         room_days=draining.room_days,
         per_draining=range_of(draining.per_draining_ml, "mL"),
         sump=round(draining.sump_ml, 1),
@@ -57,13 +58,16 @@ def _why_so_often(every: int, room: int | None) -> str:
     row = book()["practice.drain"]
     if room is not None and room <= row.high:
         return (
-            f"The space under the grid decides: in nine cases of ten it takes {_days(room)} to "
-            "fill as far as is safe."
+            f"The space under the grid decides: in nine cases of ten it takes {_days(room)} or "
+            f"longer to be {percent(book()['planning.drain.sump_share'].value)} full, which is as "
+            "full as is safe."
         )
-    lasts = f"would last {_days(room)}" if room is not None else "would last more than a year"
+    share = percent(book()["planning.drain.sump_share"].value)
+    takes = f"{_days(room)} or longer" if room is not None else "more than a year"
     return (
-        f"The space under the grid alone {lasts} in nine cases of ten; but liquid that stands "
-        f"turns foul, so the usual {row.low:g} to {row.high:g} days are kept."
+        f"In nine cases of ten the space under the grid takes {takes} to be {share} full, which is "
+        f"as full as is safe; but liquid that stands turns foul, so the usual {row.low:g} to "
+        f"{row.high:g} days are kept."
     )
 
 

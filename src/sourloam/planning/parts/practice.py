@@ -9,14 +9,17 @@ import numpy as np
 from sourloam.evidence import Row, book
 from sourloam.planning.contract import Plan, Practice, Range
 from sourloam.planning.parts.day_words import many
-from sourloam.planning.parts.filling import mean_days
+from sourloam.planning.parts.filling import USUAL_M3, mean_days, rest_days_words, rest_verdict
+from sourloam.planning.parts.spans import span, weeks
 from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
-from sourloam.units import show_range
+from sourloam.site.sections import PeopleScraps
+from sourloam.units import show, show_range
 
 _HUNDRED = 100
 _SMALL = ("home", "other")  # kinds of place that rules for households are meant for
-_DAYS_A_MONTH = 365.25 / 12
+_WEEK = 7
+_TENTH = 10  # g/kg in one per cent
 
 
 def practice_part(work: Work, plan: Plan) -> tuple[Practice, ...]:
@@ -75,35 +78,50 @@ def _vessels(work: Work) -> Practice:
         "and the rest and the next burial day come on top."
     )
     shown = many(work.number, work.chosen.vessel.name)
-    return _made(
-        "practice.vessels", ("Two vessels", "2, or 3 for a large family", why), value, shown
-    )
+    made = _made("practice.vessels", ("Two vessels", _usual_vessels(work), why), value, shown)
+    row = book()["practice.vessels"]
+    agrees = row.low <= work.number <= (row.high if _large_family(work) else row.value)
+    return made.model_copy(update={"verdict": "agrees" if agrees else "differs"})
+
+
+def _usual_vessels(work: Work) -> str:
+    row = book()["practice.vessels"]
+    if _large_family(work):
+        return f"{row.value:g}, or {row.high:g} for a large family"
+    return f"{row.value:g}"
+
+
+def _large_family(work: Work) -> bool:
+    """Whether so many people live there, or how many is not said."""
+    people = [entry.people for entry in work.case.site.scraps if isinstance(entry, PeopleScraps)]
+    return not people or sum(people) >= book()["planning.large_family"].value
 
 
 def _fill(work: Work) -> Practice:
     filled = work.filled[work.chosen.vessel.name]
     value = mean_days(filled)
     row = book()["practice.fill"]
+    usual = weeks("practice.fill")
     takes = np.median(np.concatenate([one.scraps_kg for one in filled]))
     fits = show_range(takes / row.high, takes / row.low, "mass_rate", work.system)
-    why = f"Six to eight weeks fits {fits} in such a vessel."
-    texts = ("One vessel lasts six to eight weeks", "6 to 8 weeks (19 L)", why)
+    why = f"{usual} fit {fits} in such a vessel."
+    texts = (f"One vessel lasts {usual}", f"{usual} ({show(USUAL_M3, 'volume', work.system)})", why)
     return _made("practice.fill", texts, value, words(value, work.system))
 
 
 def _rests(work: Work, plan: Plan) -> Iterator[Practice]:
     resting = work.resting
     value = range_of(resting.rest_days, "days")
-    why = "Counted from the newest layer, which sours last; warmth and small pieces shorten it."
-    texts = ("Rest one to two weeks", "7 to 14 days", why)
-    yield _made("practice.rest", texts, value, words(value, work.system))
+    texts = (f"Rest {weeks('practice.rest')}", span("practice.rest"), plan.finish.why)
+    made = _made("practice.rest", texts, value, rest_days_words(plan.finish.by_season, work.system))
+    yield made.model_copy(update={"verdict": rest_verdict(plan.finish.by_season)})
     wait = plan.ground.wait
     if value.median is not None and wait.median is not None:
         middle = value.median + wait.median
         both = range_of([middle], "days")
         texts = (
             "Two weeks in the vessel, two in the soil, then plant",
-            "about 4 weeks",
+            f"about {book()['practice.together'].value / _WEEK:g} weeks",
             "The soil's share of the wait hangs on its warmth.",
         )
         yield _made("practice.together", texts, both, words(both, work.system))
@@ -113,8 +131,14 @@ def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
     dose = plan.bran.dose
     why = "Thin layers need more for their weight, because the whole surface is dusted."
     usual = _usual(work, "practice.bran_share", "g/kg")
-    texts = ("Bran is 1 to 3 % of the scraps", usual, why)
+    texts = (f"Bran is {_percent_span('practice.bran_share')} of the scraps", usual, why)
     yield _made("practice.bran_share", texts, dose, words(dose, work.system))
+
+
+def _percent_span(row_id: str) -> str:
+    """A row in g/kg as a share."""
+    row = book()[row_id]
+    return f"{row.low / _TENTH:g} to {row.high / _TENTH:g} %"
 
 
 def _handful(work: Work, plan: Plan) -> Practice:
@@ -144,13 +168,14 @@ def _usual(work: Work, row_id: str, unit: str) -> str:
 def _liquid(work: Work, plan: Plan) -> Iterator[Practice]:
     every = range_of([plan.liquid.drain_every_days], "days")
     texts = (
-        "Drain every two to four days",
-        "2 to 4 days",
+        f"Drain every {span('practice.drain')}",
+        span("practice.drain"),
         "Here the space under the grid fills sooner than usual.",
     )
     yield _made("practice.drain", texts, every, words(every, work.system))
     share = scaled(plan.liquid.per_kg, 1 / 10, "%")
-    texts = ("Liquid is 5 to 15 % of the scraps", "5 to 15 %", _why_liquid(work))
+    usual = span("practice.liquid_share")
+    texts = (f"Liquid is {usual} of the scraps", usual, _why_liquid(work))
     yield _made("practice.liquid_share", texts, share, words(share, work.system))
 
 
@@ -162,7 +187,7 @@ def _draining(work: Work, plan: Plan) -> Practice:
 
 def _why_liquid(work: Work) -> str:
     dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
-    return f"The usual figures fit mixes of 18 to 21 % dry matter; this one has {dry:.0f} %."
+    return f"It hangs on dry matter, which usual figures do not name; this mix has {dry:.0f} %."
 
 
 def _full_mass(work: Work) -> Practice:
@@ -188,8 +213,8 @@ def _warmth(work: Work) -> Practice:
 def _wait(work: Work, plan: Plan) -> Practice:
     value = plan.ground.wait
     texts = (
-        "Wait two to four weeks before planting over it",
-        "14 to 28 days",
+        f"Wait {weeks('practice.wait')} before planting over it",
+        span("practice.wait"),
         "The soil works faster when warm; in cold soil the wait grows to months.",
     )
     return _made("practice.wait", texts, value, words(value, work.system))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.evidence import book
 from sourloam.planning.case import Kind
 from sourloam.planning.contract import (
     Blocked,
@@ -23,7 +24,6 @@ from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.work import Counted, Work
 
 Floats = NDArray[np.float64]
-_NEARLY_TWO = 1.5  # method: rounds to two days
 _PLACES = 4  # method: digits of a chance
 _LEAST_TOLD = 0.005  # method: smaller chances are told as "fewer than 1 in 100"
 
@@ -85,14 +85,20 @@ def _ruled_out(work: Work, kind: Kind, filled: Filled) -> RuledOut:
         days=days,
         why=(
             f"Too small here: it takes about {takes} of scraps and an ordinary day brings "
-            f"{brings}, so it would be full in {_soon(days.median)} and hold a heap instead of "
-            f"layers; use {them} to carry scraps, or to keep them until the next layer."
+            f"{brings}, so it would be full {_soon(days.median)} and hold a heap instead of "
+            f"layers (a kind is ruled out if full in less than "
+            f"{_least()}); use {them} to carry scraps, or to keep them until the next layer."
         ),
     )
 
 
 def _soon(days: float | None) -> str:
-    return "a day or less" if days is None or days < _NEARLY_TWO else "less than two days"
+    """The middle time, as far as it tells the vessel from one that is large enough."""
+    return "within a day" if days is not None and days <= 1 else f"in less than {_least()}"
+
+
+def _least() -> str:
+    return f"{book()['planning.least_fill'].value:g} days"
 
 
 def daily_kg(work: Work) -> Floats:
