@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from sourloam.validation import decline_table, failures, failures_chart
-from sourloam.validation.failures import _chance
 from sourloam.validation.table import with_tables
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "failing.md"
@@ -70,20 +69,6 @@ def test_the_figure_holds_every_dose(small, tmp_path):
     text = path.read_text(encoding="utf-8")
     for panel in (">0 g bran/kg, 21 days<", ">20 g bran/kg, 21 days<", ">20 g bran/kg, 42 days<"):
         assert panel in text
-
-
-def test_cases_reckoned_anew_are_those_of_the_document():
-    # The whole table takes minutes; each case is the same whether reckoned alone or among all.
-    wanted = (("household", 20, 10), ("a third meat, fish, egg", 0, 20))
-    cases = [(*case, "well closed") for case in wanted]
-    found = failures(1, lambda *case: case in cases)
-    rows = DOCUMENT.read_text(encoding="utf-8").splitlines()
-    for c in found.cells:
-        row = next(r for r in rows if r.startswith(f"| {c.mix} | {c.dose} |"))
-        column = [5, 10, 15, 20, 28].index(c.temperature) + 3
-        said = " / ".join(_chance(c.by_day[day].failed) for day in (21, 42))
-        assert row.split("|")[column].strip() == said
-    assert len(found.cells) == len(wanted)
 
 
 def test_every_range_of_the_table_holds_its_own_value():

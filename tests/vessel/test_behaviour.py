@@ -301,3 +301,26 @@ def test_what_acid_kills_dies_more_slowly_in_the_cold():
 def test_at_5_degrees_the_first_bacteria_outlive_weeks():
     _, count = soured_then(5.0, 28, "early")
     assert count[0] - count[-1] < 1.5
+
+
+def test_a_colder_layer_is_never_sour_sooner_though_it_may_be_steady_sooner(drawn):
+    """Finished asks for sour *and* steady: the warm layer is sour first and goes on souring, the
+    cold one comes to rest above it. So a colder room can end the rest some days sooner."""
+    members = drawn.members
+    batch = material(members)
+    p = drawn
+    critical = p["ferment.critical_ph.base"] + p["ferment.critical_ph.slope"] * MIXED["dry"]
+    cold, warm = (
+        vessel.newest_layer_finish(batch, np.full((members, 120), t), p) for t in (12.0, 18.0)
+    )
+
+    def sour(found):
+        below = found.ph <= critical[:, None]
+        return np.where(below.any(axis=1), below.argmax(axis=1), np.inf)
+
+    assert (sour(cold) >= sour(warm)).all()
+    sooner = cold.ready_day < warm.ready_day
+    assert 0 < sooner.mean() < 0.4
+    on_that_day = cold.ready_day[sooner].astype(int) - 1
+    of = np.flatnonzero(sooner)
+    assert (warm.ph[of, on_that_day] < cold.ph[of, on_that_day] + 0.02).all()

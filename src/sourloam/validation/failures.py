@@ -201,7 +201,9 @@ def _panel(found: Failures, dose: float, day: int) -> alt.LayerChart | alt.Facet
     shown = [base.mark_rule().encode(y=y, y2="high:Q").transform_calculate(share="datum.low")]
     shown += [base.mark_line(point=True).encode(y=y)]
     title = f"{dose} g bran/kg, {day} days"
-    chart: alt.LayerChart | alt.FacetChart = alt.layer(*shown).properties(title=title, width=170, height=170)
+    chart: alt.LayerChart | alt.FacetChart = alt.layer(*shown).properties(
+        title=title, width=170, height=170
+    )
     return chart
 
 

@@ -52,19 +52,25 @@ class Sensitivity:
         lines = [
             f"{self.runs} runs ({self.samples} base samples, seed {self.seed}); "
             f"{self.never_sour:.1%} of them were not sour and steady within the horizon and "
-            "count as the horizon.",
+            "count as the horizon. Index ± half of its 95 % range over resampled runs: ranks whose "
+            "ranges overlap are not told apart.",
             "",
             "| rank | " + " | ".join(OUTPUTS.values()) + " |",
             "|---|" + "---|" * len(OUTPUTS),
         ]
-        columns = [self.ranked(output, count) for output in OUTPUTS]
+        columns = [self._cells(output, count) for output in OUTPUTS]
         lines += [
-            f"| {place + 1} | "
-            + " | ".join(f"{label} {max(value, 0):.2f}" for label, value in row)
-            + " |"
+            f"| {place + 1} | " + " | ".join(row) + " |"
             for place, row in enumerate(zip(*columns, strict=True))
         ]
         return "\n".join(lines) + "\n"
+
+    def _cells(self, output: str, count: int) -> list[str]:
+        by_size = sorted(self.total[output].items(), key=lambda item: -item[1])
+        return [
+            f"{self.labels[name]} {max(value, 0):.2f} ± {self.confidence[output][name]:.2f}"
+            for name, value in by_size[:count]
+        ]
 
 
 def sensitivity(samples: int = 256, seed: int = 1) -> Sensitivity:
