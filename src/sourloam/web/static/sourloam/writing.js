@@ -43,11 +43,14 @@ function entryOf(form) {
   const at = data.getAll("at").filter(Boolean).pop();
   const entry = {
     id: crypto.randomUUID(), place: form.dataset.place, kind: form.dataset.entry,
-    at: at ? new Date(at).toISOString() : now, written_at: now, body,
+    at: at ? moment(at) : now, written_at: now, body,
   };
   if (data.get("supersedes")) entry.supersedes = data.get("supersedes");
   return entry;
 }
+
+// What a correction brings along says its zone and stays to the last digit; what is typed is local.
+const moment = (text) => (/(Z|[+-]\d\d:\d\d)$/.test(text) ? text : new Date(text).toISOString());
 
 export function say(text) {
   const line = document.getElementById("said");

@@ -24,7 +24,7 @@ async function part(request) {
   return (await caches.match(request, { cacheName: SHELL })) ?? fetch(request);
 }
 async function page(request) {
-  const kept = caches.open(PAGES).then((cache) => cache.match(request.url, { ignoreVary: true }));
+  const kept = caches.match(request.url, { cacheName: PAGES, ignoreVary: true });
   const fresh = fetch(request).then(async (response) => { await remember(request.url, response); return response; });
   try {
     return (await Promise.race([fresh, afterPatience(kept)])) ?? (await fresh);
