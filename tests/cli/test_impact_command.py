@@ -46,6 +46,7 @@ def test_a_place_is_told_with_ranges_sources_and_verdicts(capsys):
         "Who says so",
         "No prices were given",
         "[1] methane, sixth report, 100 years: 27",
+        "Where the carbon and the nitrogen end up",
         "Cautions",
     ):
         assert words in text

@@ -12,6 +12,7 @@ from sourloam.evidence import Parameters, book
 from sourloam.impact import from_site
 from sourloam.impact.elsewhere import Bin
 from sourloam.impact.fermenting import ferment
+from sourloam.impact.field import carbon_left
 from sourloam.impact.kept import Shares
 from sourloam.impact.reckoning import OTHERS
 from sourloam.impact.route import Weights
@@ -153,3 +154,22 @@ def test_the_spread_of_the_landfill_is_that_of_a_run_made_apart():
     thirty = Weights("ar6", 30, 27.0, 273.0)
     total = OTHERS[0](kept, Bin(haul_km=0), temperate(p), p, 30).total(thirty)
     assert np.quantile(total, [0.05, 0.5, 0.95]) == pytest.approx([559, 959, 1560], rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("decomposable", "modifier", "left"),
+    [
+        (1.44 / 2.44, 1.0, (0.43, 0.21, 0.10)),
+        (0.8, 1.0, (0.31, 0.17, 0.10)),
+        (0.8, 0.6, (0.34, 0.22, 0.12)),
+        (0.8, 1.6, (0.27, 0.14, 0.08)),
+    ],
+)
+def test_carbon_left_after_1_5_and_20_years_is_that_of_a_run_made_apart(
+    central, decomposable, modifier, left
+):
+    """The five pools run apart, clay 23.4 %, two figures; of matter of two makes."""
+    one = np.ones(1)
+    there = replace(temperate(central), turnover=modifier * one, clay_percent=23.4 * one)
+    found = carbon_left(one, decomposable * one, 0 * one, there, central)[0]
+    assert found == pytest.approx(left, abs=0.0101)

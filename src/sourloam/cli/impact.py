@@ -120,15 +120,18 @@ def _text(path: Path) -> str:
 
 
 def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
+    from sourloam.climate import ClimateError
     from sourloam.impact import LogError, impact_of_log, impact_of_sites
 
-    with progress() as report:
-        if log is None:
-            return impact_of_sites(places, asked, report)
-        try:
+    try:
+        with progress() as report:
+            if log is None:
+                return impact_of_sites(places, asked, report)
             return impact_of_log(_state(log), places[0] if places else None, asked, report)
-        except LogError as error:
-            raise Refusal(f"{log}: {error}") from None
+    except LogError as error:
+        raise Refusal(f"{log}: {error}") from None
+    except ClimateError as error:
+        raise Refusal(f"climate: {error}") from None
 
 
 def _state(path: Path) -> PlaceState:

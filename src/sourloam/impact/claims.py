@@ -184,7 +184,7 @@ def _lost(case: Case) -> Claim:
         statement="Nothing is lost: all the carbon ends up in the soil.",
         verdict=verdict_of(chance),
         figure=range_of(100 * lost, "%"),
-        figure_words="of the carbon is gone a year after burial",
+        figure_words="carbon that is gone a year after burial",
         chance=chance,
         reason=(
             "The vessel itself loses little. Life in the soil breathes out most of the rest within "

@@ -72,9 +72,9 @@ def _input(id_: str, name: str, ends: Array, unit: str) -> _Input:
 
 
 def _moved(party: Party, inputs: list[_Input], members: int) -> Party:
-    """The party with one input moved in each member."""
-    central = book().central(party.parameters)
-    values = {key: np.repeat(value, members) for key, value in central.items()}
+    """The party with one input moved in each member, all others at their medians."""
+    half = np.full(members, 0.5)
+    values = {key: book()[key].quantile(half) for key in party.parameters}
     factors = {id_: np.ones(members) for id_, _ in (_AMOUNT, _CARBON, _NITROGEN)}
     for i, one in enumerate(inputs):
         for place, value in ((2 * i, one.low), (2 * i + 1, one.high)):

@@ -174,7 +174,8 @@ def _course(answer: Impact, system: str) -> alt.LayerChart:
         )
     styles = ((BEET, [1, 0]), (INK, [1, 0]), (SLATE, [6, 3]), (MUTED, [2, 3]))
     ends: list[float] = []
-    for route, (colour, dash) in zip(told, styles, strict=False):
+    styled = sorted(zip(told, styles, strict=False), key=lambda pair: sums[pair[0].id][-1])
+    for route, (colour, dash) in styled:
         line = sums[route.id]
         board.lines(
             [{"x": left + i * across, "y": height - 34 - v * up} for i, v in enumerate(line)],

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from rich.console import RenderableType
 from rich.text import Text
 
-from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado
+from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado, Where
 from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.report.page import (
@@ -41,7 +41,7 @@ def impact_text(answer: Impact, system: str = "metric") -> Page:
         raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
 
     def parts(look: Look) -> Iterator[RenderableType]:
-        for section in (_opening, _ways, _own, _years, _garden, _handling, _money, _claims):
+        for section in _SECTIONS:
             yield from section(answer, look.system)
         yield from _moves(answer, look.system)
         yield heading("Cautions")
@@ -159,6 +159,31 @@ def _in_year(route: RouteAnswer, year: int, system: str) -> str:
     return _number(amount.median, amount.unit, system)
 
 
+def _ends_up(answer: Impact, system: str) -> Iterator[RenderableType]:
+    yield heading("Where the carbon and the nitrogen end up")
+    yield paragraph(
+        f"Of the scraps, and of the bran where they are fermented, {_unit('kg', system)}. What the "
+        "soil breathes out later is told under the garden."
+    )
+    rows = [
+        (route.name if first else "", what, where.name, bare(where.amount, system))
+        for route in answer.routes
+        for first, what, where in _wheres(route)
+    ]
+    yield table(("Way", "", "Where", "How much"), rows)
+
+
+def _wheres(route: RouteAnswer) -> Iterator[tuple[bool, str, Where]]:
+    """Carbon, then nitrogen, what is nothing left out; whether it is the route's first row."""
+    first = True
+    for what, wheres in (("carbon", route.carbon), ("nitrogen", route.nitrogen)):
+        named = what
+        for where in wheres:
+            if where.amount.high:
+                yield first, named, where
+                first, named = False, ""
+
+
 def _garden(answer: Impact, system: str) -> Iterator[RenderableType]:
     yield heading("For the garden")
     named = ("compost_keeps.nitrogen", "compost_keeps.phosphorus", "compost_keeps.potassium")
@@ -256,7 +281,7 @@ def _claims(answer: Impact, system: str) -> Iterator[RenderableType]:
 
 def _claim(answer: Impact, claim: Claim, system: str) -> Iterator[RenderableType]:
     yield Text(f"\n“{claim.statement}” {claim.verdict.upper()}", style="bold")
-    figure = "" if claim.figure is None else f"{shown(claim.figure, system)}, "
+    figure = "" if claim.figure is None else f"{shown(claim.figure, system)}: "
     chance = "" if claim.chance is None else f"; true in {in_hundred(claim.chance)} possible worlds"
     words = claim.figure_words
     if system == "us":
@@ -277,7 +302,8 @@ def _moves(answer: Impact, system: str) -> Iterator[RenderableType]:
 
 def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[RenderableType]:
     shown_first = tornado.drivers[:_TOLD_DRIVERS]
-    middle = _one(tornado.middle, tornado.unit, system)
+    unit = tornado.unit
+    middle = f"{_unit(unit, system)}; {_number(tornado.middle, unit, system)}"
     yield Text(f"\nAgainst the {plain(tornado.against)}, {middle} in the middle", style="bold")
     widest = max((abs(d.at_high - d.at_low) for d in tornado.drivers), default=1.0)
     yield listing(
@@ -285,7 +311,7 @@ def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[Renderab
             (
                 d.name,
                 bar(abs(d.at_high - d.at_low) / widest, _BARS),
-                f"{_one(d.at_low, tornado.unit, system)} → {_one(d.at_high, tornado.unit, system)} "
+                f"{_number(d.at_low, unit, system)} → {_number(d.at_high, unit, system)} "
                 f"{_notes(answer, (d.id,))}",
             )
             for d in shown_first
@@ -309,12 +335,16 @@ def _how(answer: Impact) -> Iterator[RenderableType]:
 def _sources(sources: Iterable[Source]) -> Iterator[RenderableType]:
     yield heading("Who says so")
     for one in sources:
+        unit = "" if one.unit == "1" else f" {one.unit}"
         ends = "" if one.low == one.high else f" ({one.low:g} to {one.high:g})"
         who = f" {one.citation}." if one.citation else ""
         note = f" {sentence(one.note)}" if one.note else ""
         yield paragraph(
-            f"[{one.number}] {one.name}: {one.value:g}{ends} {one.unit}; {one.standing}.{note}{who}"
+            f"[{one.number}] {one.name}: {one.value:g}{ends}{unit}; {one.standing}.{note}{who}"
         )
+
+
+_SECTIONS = (_opening, _ways, _own, _years, _ends_up, _garden, _handling, _money, _claims)
 
 
 def _weights(answer: Impact) -> tuple[str, str]:
