@@ -5,6 +5,7 @@ import pytest
 
 from sourloam import soil
 from sourloam.evidence import book
+from sourloam.planning.trenches import Trench
 from sourloam.planning.waiting import EVIDENCE, ask_soil, stated
 
 
@@ -16,13 +17,14 @@ def few():
 
 @pytest.fixture(scope="module")
 def ask(few):
-    def asked(load_kg_m=4.0, celsius=None):
+    def asked(load_kg_m=4.0, celsius=None, width=0.3):
         day = np.arange(3 * 365)
         year = (
             11 - 8 * np.cos(2 * np.pi * (day - 15) / 365) if celsius is None else celsius + 0 * day
         )
         weather = (np.repeat(year[None], 30, axis=0), soil.Water.still(len(day)))
-        return ask_soil(soil.Soil("loam", 6.5), load_kg_m, weather, few)
+        trench = Trench(width=width, depth=0.35, spacing=0.6, cover=0.2)
+        return ask_soil(soil.Soil("loam", 6.5), load_kg_m, trench, weather, few)
 
     return asked
 
@@ -47,6 +49,29 @@ def test_ferment_buried_in_cold_soil_waits_longer_than_in_warm(ask):
 def test_more_ferment_on_a_metre_waits_longer(ask):
     thin, thick = (np.median(ask(load_kg_m=load).on(np.array([500]))) for load in (3.0, 9.0))
     assert thick > 1.3 * thin
+
+
+def test_a_wider_trench_with_the_same_load_on_its_area_waits_hardly_longer(ask):
+    usual, wide, heaped = (
+        np.median(ask(load_kg_m=load, width=width).on(np.array([500])))
+        for load, width in ((4.0, 0.3), (8.0, 0.6), (8.0, 0.3))
+    )
+    assert wide < 1.2 * usual  # its sides draw in a smaller share of the air
+    assert heaped > 1.3 * wide
+
+
+def test_an_autumn_burial_that_waits_for_spring_is_followed_to_its_sowing(ask):
+    day = np.array([365 + 300])
+    assert np.isfinite(np.median(ask(load_kg_m=8.0, celsius=None).on(day)))
+
+
+def test_where_the_middle_wait_lasts_beyond_a_season_less_is_laid_on_a_metre(ask):
+    much = ask(load_kg_m=18.0, celsius=8.0)
+    assert much.load_share < 1
+    day = np.array([500])
+    same = ask(load_kg_m=18.0 * much.load_share, celsius=8.0)
+    np.testing.assert_array_equal(much.on(day), same.on(day))
+    assert ask(load_kg_m=4.0, celsius=15.0).load_share == 1
 
 
 def test_crops_that_follow_soon_are_reckoned_with_ferment_laid_half_as_thick(ask):

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
-from sourloam.planning.case import TEXTURE_IF_NONE, Case, loads
+from sourloam.planning.case import TEXTURE_IF_NONE, Case
 from sourloam.planning.dosing import layers_per_day
 from sourloam.planning.filling import Filled
 from sourloam.planning.labour import Labour, labour
@@ -61,7 +61,7 @@ def bury(case: Case, filled: tuple[Filled, ...], outlets: Outlets) -> Burying:
     ferment, nitrogen = each.ferment * scraps, each.nitrogen * scraps * _GRAM
     yearly = case.scraps_kg[:, case.planned].sum(axis=1) / case.years
     vessels = yearly / scraps
-    length = ferment / loads(case.site, _texture(case), case.parameters)
+    length = ferment / case.load_kg_m(_texture(case))
     area = {
         _NITROGEN: vessels * nitrogen / evidence["ground.nitrogen.usual"].value,
         _PHOSPHORUS: yearly * each.phosphorus * _GRAM / evidence["beds.phosphorus.limit"].value,
@@ -136,7 +136,7 @@ def outlets_of(case: Case, filled: tuple[Filled, ...]) -> Outlets:
     if case.site.ground.none:
         limits = unlimited(case.members, len(case.dates), case.open_ground)
     else:
-        metre = loads(case.site, _texture(case), case.parameters)
+        metre = case.load_kg_m(_texture(case))
         per_kg_h = per_kg_h + hours.per_metre_h * each.ferment / metre
         limits = _of_beds(case, each)
     limits = Outlets(
@@ -171,7 +171,7 @@ def _of_beds(case: Case, each: _PerKg) -> Outlets:
             [
                 room.nitrogen_kg / each.nitrogen,
                 room.phosphorus_kg / each.phosphorus,
-                room.trench_m * loads(case.site, room.texture, case.parameters) / each.ferment,
+                room.trench_m * case.load_kg_m(room.texture) / each.ferment,
             ],
             axis=0,
         )

@@ -95,6 +95,11 @@ class Case:
     beds: tuple[BedRoom, ...]
     waiting: dict[str, Waiting]
 
+    def load_kg_m(self, texture: str) -> Floats:
+        """Ferment laid on a metre of trench, kg, per member: thinner where the wait asks for it."""
+        share = self.waiting[texture].load_share if texture in self.waiting else 1.0
+        return loads(self.site, texture, self.parameters) * share
+
     @property
     def first(self) -> int:
         """Index of the first planned day."""
@@ -302,6 +307,7 @@ def _waiting(
         t: waiting.ask_soil(
             soil.Soil(t, ph),
             _usual_load(site, t, parameters),
+            trench_of(site),
             (trench_c, wet.water[t]),
             few,
         )

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam import climate, soil
-from sourloam.evidence import Parameters
+from sourloam.evidence import Parameters, book
+from sourloam.planning.trenches import Trench
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -26,7 +27,9 @@ MEMBERS = 40  # method: members whose burials are followed; the others are like 
 _YEAR_DAYS = 365
 _THIN = 0.5  # method: where a crop follows soon, half as much is laid on a metre
 _EVERY_DAYS = 28  # method: waits change slowly with the day of burial
-FORESEEN_DAYS = 120  # method: days followed after a burial
+_SOON_DAYS = 120  # method: days followed after every burial
+FORESEEN_DAYS = 240  # method: days followed after burials that some need longer for
+_STEPS = 2  # method: times that the ferment on a metre is halved where the wait is too long
 _FIT: Mapping[Way, Callable[[soil.BuriedCourse], Floats]] = {
     "sow": lambda course: course.sow_day,
     "tender": lambda course: course.transplant_tender_day,
@@ -39,13 +42,15 @@ class Waiting:
     """Waits of burials spread over a year, days, (members, burials) by way; inf if longer.
 
     ``knots`` are days of the year since its ``first`` day in the window of days. ``laid_thin``
-    holds the same for half as much ferment on a metre.
+    holds the same for half as much ferment on a metre. ``load_share``: what is laid on a metre, of
+    what air can reach and room is there for.
     """
 
     first: int
     knots: Ints
     by_way: Mapping[Way, Floats]
     laid_thin: Mapping[Way, Floats]
+    load_share: float = 1.0
 
     def on(self, days: Ints, way: Way = "sow", thin: bool = False) -> Floats:
         """Waits of burials on some days of the window, (members, days)."""
@@ -73,31 +78,51 @@ def stated(days: float, first: int, members: int) -> Waiting:
 def ask_soil(
     ground: soil.Soil,
     load_kg_m: float,
+    trench: Trench,
     weather: tuple[Floats, soil.Water],
     few: Parameters,
 ) -> Waiting:
     """Bury a metre of typical ferment through a year and see when plants may follow.
 
-    ``weather``: temperature at the trench (members, days) and water, both with a year to warm up,
-    the year of the burials, and the days foreseen beyond. The trench is the soil room's usual one.
+    ``trench`` is the site's own, standing alone. ``weather``: temperature at the trench (members,
+    days) and water, both with a year to warm up, the year of the burials, and the days foreseen
+    beyond. The load is halved, and halved again, while the middle burial can't be sown within a
+    season.
     """
-    soil_c, water = weather
     first = _YEAR_DAYS
     knots = np.append(np.arange(0, _YEAR_DAYS, _EVERY_DAYS), _YEAR_DAYS)
+    season = book()["planning.wait.season"].value
 
     def followed(load: float) -> dict[Way, Floats]:
-        burial = soil.usual_burial(soil.Portion.typical(load, few), 1, few)
-        courses = [
-            soil.bury(
-                burial,
-                ground,
-                soil_c[:, first + day :][:, :FORESEEN_DAYS],
-                few,
-                water.within(int(first + day), FORESEEN_DAYS),
-            )
-            for day in knots[:-1]
-        ]
+        burial = soil.Burial(
+            soil.Portion.typical(load, few), 1, trench.width, trench.zone, trench.cover
+        )
+        courses = [_course(burial, ground, weather, few, first + int(day)) for day in knots[:-1]]
         courses.append(courses[0])
         return {way: np.stack([fit(course) for course in courses], 1) for way, fit in _FIT.items()}
 
-    return Waiting(first, knots, followed(load_kg_m), followed(_THIN * load_kg_m))
+    share, laid, thin = 1.0, followed(load_kg_m), followed(_THIN * load_kg_m)
+    for _ in range(_STEPS):
+        if np.median(laid["sow"]) <= season:
+            break
+        share *= _THIN
+        laid, thin = thin, followed(_THIN * share * load_kg_m)
+    return Waiting(first, knots, laid, thin, share)
+
+
+def _course(
+    burial: soil.Burial,
+    ground: soil.Soil,
+    weather: tuple[Floats, soil.Water],
+    few: Parameters,
+    day: int,
+) -> soil.BuriedCourse:
+    """One burial; followed for longer where some members can't sow soon, as after an autumn."""
+    soil_c, water = weather
+
+    def for_days(days: int) -> soil.BuriedCourse:
+        warmth = soil_c[:, day:][:, :days]
+        return soil.bury(burial, ground, warmth, few, water.within(day, days))
+
+    soon = for_days(_SOON_DAYS)
+    return soon if np.isfinite(soon.sow_day).all() else for_days(FORESEEN_DAYS)

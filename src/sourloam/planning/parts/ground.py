@@ -9,7 +9,7 @@ import numpy as np
 
 from sourloam.evidence import book
 from sourloam.planning.burying import waits
-from sourloam.planning.case import Case
+from sourloam.planning.case import TEXTURE_IF_NONE, Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
 from sourloam.planning.parts.day_words import vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
@@ -101,8 +101,21 @@ def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
     have = show(sum(room.area_m2 for room in work.case.beds), "area", system)
     return (
         f"One vessel needs {length} of trench {width} wide and carries about {nitrogen} of "
-        f"nitrogen. {_spread_over(work)} all vessels of a year together need "
+        f"nitrogen. {_thinner(work)}{_spread_over(work)} all vessels of a year together need "
         f"{words(area, system)} of bed; you have {have}. {_story(work, weeks)}"
+    )
+
+
+def _thinner(work: Work) -> str:
+    """What is laid on a metre, where the wait asks for less than there is room for."""
+    case, texture = work.case, work.case.site.ground.texture or TEXTURE_IF_NONE
+    share = case.waiting[texture].load_share
+    if share >= 1:
+        return ""
+    load = show(float(np.median(case.load_kg_m(texture))), "mass", work.system)
+    return (
+        f"Laid thinner: {load} on a metre, {percent(share)} of what air and room allow, so that "
+        "the soil is ready sooner. "
     )
 
 
