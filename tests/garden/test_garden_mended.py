@@ -217,3 +217,11 @@ def test_a_mix_with_animal_food_counts_where_the_rules_say_there_is_none():
     place = Circumstances(animal_food_barred=True)
     answer = planned([bed(plantings=[TOMATO])], meat=True, circumstances=place)
     assert "the mix counts" in {c.id: c.text for c in answer.cautions}["animal_food"]
+
+
+def test_a_crop_eaten_raw_says_when_feeding_stops_whatever_the_month():
+    for picked in (85, 92, 99, 106):
+        salad = bed(plantings=[Planting("lettuce", 30, 150, harvest_day=picked)])
+        months = planned([salad], days=(), liquid=True).feeding.months
+        (stop,) = [m.stop for m in months if m.stop is not None]
+        assert 0 <= (stop - START).days - (picked - 14) < 7

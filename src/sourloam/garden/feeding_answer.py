@@ -127,7 +127,7 @@ def _months(case: Case, plan: FeedingPlan, start: date) -> Iterator[FeedingMonth
         fed = [g for g in every if g.litres > 0]
         if not fed:
             continue
-        stops = [g.week for g in every if g.stopped and g.week > fed[-1].week]
+        stops = [g.week for g in plan.given if _ends(g, fed[-1])]
         liquid = float(np.mean([g.litres for g in fed]))
         water = float(np.mean([g.litres * (g.parts_of_water or 0) for g in fed]))
         yield FeedingMonth(
@@ -139,6 +139,12 @@ def _months(case: Case, plan: FeedingPlan, start: date) -> Iterator[FeedingMonth
             water=water,
             stop=start + timedelta(days=stops[0] * WEEK) if stops else None,
         )
+
+
+def _ends(given: Given, last: Given) -> bool:
+    """Whether this is the week after the last one with feed, stopped because picking is near."""
+    alike = (given.bed, given.crop) == (last.bed, last.crop)
+    return alike and given.stopped and given.week == last.week + 1
 
 
 def _beds(case: Case, plan: FeedingPlan, freed_kg: NDArray[np.float64]) -> tuple[FedBed, ...]:

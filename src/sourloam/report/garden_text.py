@@ -21,6 +21,7 @@ from sourloam.units import SYSTEMS, percent
 
 _CENTI = 100
 _FEW = 6
+_MILLI = 1000
 _EVEN = 0.1  # method: within a tenth, supply and demand are even
 _HARDLY_L = 0.005  # method: less than a teaspoon a week is not worth a row
 
@@ -189,7 +190,7 @@ def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
             m.bed,
             f"{m.month:%b %Y}",
             m.crop,
-            one(m.liquid, "L", look.system),
+            _little(m.liquid, look.system),
             one(m.water, "L", look.system),
             str(m.weeks),
             "" if m.stop is None else f"stop on {m.stop.day} {m.stop:%b}",
@@ -201,6 +202,11 @@ def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
         yield paragraph("What to pour on each bed, each week that liquid drains, on moist soil:")
         head = ("Bed", "Month", "Crop", "Liquid", "in water", "Weeks", "")
         yield table(head, rows, right=(3, 4, 5))
+
+
+def _little(litres: float, system: str) -> str:
+    """A small volume: mL, or as US units have it."""
+    return f"{litres * _MILLI:.0f} mL" if system == "metric" else one(litres, "L", system)
 
 
 def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
