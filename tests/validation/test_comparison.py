@@ -14,7 +14,7 @@ from sourloam.validation import (
     validation_table,
     with_tables,
 )
-from sourloam.validation.compare import _score
+from sourloam.validation.scores import score_of
 
 
 @pytest.fixture(scope="module")
@@ -90,7 +90,7 @@ def test_lucerne_is_read_whole():
 
 
 def test_an_empty_set_has_no_score():
-    score = _score("kept", ())
+    score = score_of("kept", ())
     assert np.isnan(score.ph_rmse)
     assert score.values == 0
 

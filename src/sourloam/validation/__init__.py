@@ -6,8 +6,10 @@ the answers.
 """
 
 from sourloam.validation.charts import validation_charts
-from sourloam.validation.compare import ArmResult, Reading, Score, Validation, validate
+from sourloam.validation.compare import Validation, validate
 from sourloam.validation.failures import Failures, decline_table, failures, failures_chart
+from sourloam.validation.readings import ArmResult, Reading
+from sourloam.validation.scores import Score
 from sourloam.validation.sensitivity import Sensitivity, sensitivity, sensitivity_chart
 from sourloam.validation.soil_wait import soil_wait_table
 from sourloam.validation.table import assumptions_table, validation_table, with_tables

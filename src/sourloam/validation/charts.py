@@ -7,7 +7,8 @@ from typing import Any
 
 import altair as alt
 
-from sourloam.validation.compare import ArmResult, Validation
+from sourloam.validation.compare import Validation
+from sourloam.validation.readings import ArmResult
 from sourloam.validation.table import NAMES
 
 # Two hues that stay apart in every common kind of colour blindness, and in grey.

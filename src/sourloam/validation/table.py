@@ -7,7 +7,9 @@ from itertools import groupby
 
 import numpy as np
 
-from sourloam.validation.compare import DIFFERENCES, ArmResult, Reading, Score, Validation
+from sourloam.validation.compare import Validation
+from sourloam.validation.readings import ArmResult, Reading
+from sourloam.validation.scores import DIFFERENCES, Score
 
 _BEGIN = "<!-- {} begins: written by `sourloam validate`, do not edit by hand -->"
 _END = "<!-- {} ends -->"
