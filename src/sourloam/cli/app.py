@@ -14,6 +14,7 @@ from sourloam.cli.bran import bran
 from sourloam.cli.garden import garden
 from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
+from sourloam.cli.print_sheet import print_sheet
 from sourloam.cli.rescue import rescue
 from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
@@ -57,6 +58,7 @@ app.command()(plan)
 app.command()(garden)
 app.command()(bran)
 app.command()(impact)
+app.command("print")(print_sheet)
 app.command()(rescue)
 app.command()(serve)
 app.command()(sources)

@@ -48,7 +48,7 @@ def garden(
     if chart is not None:
         writable(chart, CHARTS)
     place, system = spoken_in(read(site_file), units)
-    answer = _compute(place, site_file, members, seed)
+    answer = compute(place, site_file, members, seed)
     if chart is not None:
         _draw(answer, chart)
     if json:
@@ -62,7 +62,8 @@ def _speaking(place: Site, system: System) -> Site:
     return place.model_copy(update={"place": place.place.model_copy(update={"units": system})})
 
 
-def _compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:
+def compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:
+    """The garden plan of a place; Refusal that names the file where it can't be made."""
     from sourloam.planning.gardening import GardenError, plan_garden
 
     try:

@@ -4,7 +4,24 @@ Pure functions, data in, bytes out. ``Printing`` says in which language, on whic
 units; every sheet is a PDF/A-2b and PDF/UA-1 file that needs no font of the machine.
 """
 
+from sourloam.documents.bran import bran_sheet
+from sourloam.documents.burial import burial_sheet
+from sourloam.documents.calendar import Dated, calendar_file, plan_calendar
 from sourloam.documents.card import vessel_cards
+from sourloam.documents.feeding import feeding_table
+from sourloam.documents.labels import Stickers, vessel_labels
 from sourloam.documents.typesetting import DocumentError, Printing
 
-__all__ = ["DocumentError", "Printing", "vessel_cards"]
+__all__ = [
+    "Dated",
+    "DocumentError",
+    "Printing",
+    "Stickers",
+    "bran_sheet",
+    "burial_sheet",
+    "calendar_file",
+    "feeding_table",
+    "plan_calendar",
+    "vessel_cards",
+    "vessel_labels",
+]

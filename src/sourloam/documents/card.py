@@ -7,6 +7,7 @@ from statistics import median
 from typing import Any
 
 from sourloam.documents import card_words
+from sourloam.documents.names import vessel_name
 from sourloam.documents.qr import qr_svg, said_by
 from sourloam.documents.speech import Speech
 from sourloam.documents.typesetting import Printing, for_print, typeset
@@ -50,7 +51,7 @@ def named(plan: Plan, vessels: Sequence[Vessel]) -> Iterator[tuple[str, Vessel]]
 
 def _card(plan: Plan, name: str, shape: Vessel, printing: Printing) -> dict[str, Any]:
     speech, kind = printing.speech, shape.name
-    shown = _shown_name(name, speech)
+    shown = vessel_name(name, speech)
     fill = next(f for f in plan.fill if f.vessel == kind)
     svg, alt = cut_open(shape, shown, speech)
     return {
@@ -64,11 +65,6 @@ def _card(plan: Plan, name: str, shape: Vessel, printing: Printing) -> dict[str,
         "seasons": _seasons(plan, fill, speech),
         "care": card_words.care(speech, [c.id for c in plan.cautions]),
     }
-
-
-def _shown_name(name: str, speech: Speech) -> str:
-    kind, _, number = name.rpartition(" no. ")
-    return speech.say("{kind} no. {number}", kind=kind, number=number)
 
 
 def _steps(plan: Plan, fill: Fill, speech: Speech) -> Iterator[dict[str, str]]:

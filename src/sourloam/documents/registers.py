@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from sourloam.documents import card_words
+from sourloam.documents import bran_words, burial_words, calendar_words, card_words, feeding
+from sourloam.garden import crop_names
 
 _SEASONS = ("winter", "spring", "summer", "autumn", "all year")
 
 
 def sentences() -> set[str]:
     """Every such text."""
-    return {*card_words.sentences(), *_SEASONS}
+    found = {*_SEASONS, *(name.replace("_", " ") for name in crop_names())}
+    found |= {*feeding.RULES, *feeding.HEAD, *feeding.THINNING}
+    for words in (bran_words, burial_words, calendar_words, card_words):
+        found |= words.sentences()
+    return found

@@ -67,13 +67,21 @@ class Speech:
         parts = [str(date.day), self._month(date), *([str(date.year)] if year else [])]
         return of.join(parts)
 
+    def days(self, first: dt.date, last: dt.date) -> str:
+        """A span of days with their years."""
+        return f"{self.day(first, year=True)} – {self.day(last, year=True)}"
+
     def month(self, date: dt.date) -> str:
         """Such as "April 2026"."""
         of = " de " if self.language == "es" else " "
         return f"{self._month(date)}{of}{date.year}"
 
+    def months(self) -> list[str]:
+        """The names of the months."""
+        return _MONTHS[self.language].split(",")
+
     def _month(self, date: dt.date) -> str:
-        return _MONTHS[self.language].split(",")[date.month - 1]
+        return self.months()[date.month - 1]
 
     def figure(self, value: float | None, unit: str) -> str:
         """One quantity in the reader's units, such as "1.6 m" or "1,6 m"; "?" if unknown."""

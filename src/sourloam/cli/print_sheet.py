@@ -1,0 +1,88 @@
+"""``sourloam print``: sheets of paper for the wall, the bed and the bag, and a calendar file."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from sourloam.cli.asking import Members, Seed, SiteFile, Units, read, spoken_in
+from sourloam.cli.trouble import Refusal
+from sourloam.cli.writing import writable, write_whole
+
+if TYPE_CHECKING:
+    from sourloam.documents import Stickers
+
+What = Literal["card", "labels", "burial", "feeding", "bran", "calendar"]
+_WEB = ("http://", "https://")
+
+
+def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
+    site_file: SiteFile,
+    out: Annotated[
+        Path, typer.Option(metavar="FILE", help="Where to write: a .pdf, or .ics for a calendar.")
+    ],
+    what: Annotated[
+        What,
+        typer.Option(
+            help="A card for each vessel; labels on stickers; where and when to bury; what to "
+            "feed with the liquid; a batch of bran; the year as a calendar file."
+        ),
+    ] = "card",
+    paper: Annotated[Literal["a4", "letter"], typer.Option(help="Size of the paper.")] = "a4",
+    language: Annotated[Literal["en", "es"], typer.Option(help="English or Spanish.")] = "en",
+    call: Annotated[
+        list[str] | None,
+        typer.Option(metavar="WHO", help="Whom to ask, on the card; each after its own --call."),
+    ] = None,
+    address: Annotated[
+        str,
+        typer.Option(
+            metavar="ADDRESS", help="Where QR codes lead, before the vessel's name; else its name."
+        ),
+    ] = "",
+    sticker: Annotated[
+        str, typer.Option(metavar="WxH", help="Width and height of a sticker in mm.")
+    ] = "70x37",
+    skip: Annotated[int, typer.Option(min=0, help="Stickers of the sheet already used.")] = 0,
+    members: Members = 100,
+    seed: Seed = 1,
+    units: Units = None,
+) -> None:
+    """Print a sheet with the figures of your place, or write its calendar.
+
+    Cards and labels hold a page or a sticker for each vessel that you own.
+    """
+    from sourloam.cli.sheets import Order, sheet
+    from sourloam.documents import DocumentError, Printing
+
+    writable(out, [".ics" if what == "calendar" else ".pdf"])
+    if address and not address.startswith(_WEB):
+        raise Refusal(f"--address {address}: begin it with http:// or https://")
+    stickers = _stickers(sticker, skip)
+    place, system = spoken_in(read(site_file), units)
+    day = dt.date.today()
+    printing = Printing(language, paper, system, day, tuple(call or ()), address)
+    try:
+        made = sheet(Order(what, place, site_file, printing, stickers, members, seed))
+    except DocumentError as error:
+        raise Refusal(f"{site_file}: {error}") from None
+
+    def write(draft: Path) -> None:
+        draft.write_bytes(made)
+
+    write_whole(out, write)
+
+
+def _stickers(size: str, skip: int) -> Stickers:
+    from sourloam.documents import Stickers
+
+    wide, cross, tall = size.lower().partition("x")
+    try:
+        if not cross:
+            raise ValueError
+        return Stickers(float(wide), float(tall), skip=skip)
+    except ValueError:
+        raise Refusal(f"--sticker {size}: write width x height in mm, such as 70x37") from None

@@ -1,0 +1,115 @@
+"""What ``sourloam print`` computes for each sheet: no more than that sheet needs."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sourloam import documents
+from sourloam.cli.progress import progress
+from sourloam.documents import Printing, Stickers
+
+if TYPE_CHECKING:
+    from sourloam.planning import Plan
+    from sourloam.site import Site
+
+
+@dataclass(frozen=True)
+class Order:
+    """Which sheet of which place, how to print it, and how it is computed."""
+
+    what: str
+    place: Site
+    path: Path
+    printing: Printing
+    stickers: Stickers
+    members: int
+    seed: int
+
+
+def sheet(order: Order) -> bytes:
+    """The file's bytes; Refusal or DocumentError in one line for what can't be made."""
+    ways: dict[str, Callable[[Order], bytes]] = {
+        "card": _card,
+        "labels": _labels,
+        "burial": _burial,
+        "feeding": _feeding,
+        "bran": _bran,
+        "calendar": _calendar,
+    }
+    return ways[order.what](order)
+
+
+def _plan(order: Order) -> Plan:
+    from sourloam.planning import make_plan
+
+    with progress() as report:
+        return make_plan(order.place, members=order.members, seed=order.seed, progress=report)
+
+
+def _card(order: Order) -> bytes:
+    return documents.vessel_cards(_plan(order), order.place.to_vessels(), order.printing)
+
+
+def _calendar(order: Order) -> bytes:
+    return documents.plan_calendar(_plan(order), order.printing)
+
+
+def _labels(order: Order) -> bytes:
+    """Names of what is owned need no plan."""
+    owned = {kind.name: kind.owned for kind in order.place.vessels if kind.owned}
+    if not owned:
+        vessels = _plan(order).vessels
+        owned = {vessels.chosen: vessels.chosen_number}
+    names = [f"{kind} no. {n}" for kind, many in owned.items() for n in range(1, many + 1)]
+    return documents.vessel_labels(names, order.place.name, order.printing, order.stickers)
+
+
+def _burial(order: Order) -> bytes:
+    from sourloam.cli.garden import compute
+
+    answer = compute(order.place, order.path, order.members, order.seed)
+    return documents.burial_sheet(answer, order.printing)
+
+
+def _feeding(order: Order) -> bytes:
+    from sourloam.cli.garden import compute
+
+    answer = compute(order.place, order.path, order.members, order.seed)
+    return documents.feeding_table(answer, order.printing)
+
+
+def _bran(order: Order) -> bytes:
+    """The batch that `sourloam bran SITE.toml` plans when nothing else is asked."""
+    from sourloam.cli.bran_batch import Asked, compute, mixture, quantity, usual_room
+
+    warm = quantity("room", usual_room(order.place), "temperature")
+    asked = Asked(
+        mixture=mixture([], None, order.place),
+        sweet="molasses",
+        inoculum="bought",
+        sweet_rate=None,
+        inoculum_rate=None,
+        moisture=None,
+        room_c=warm,
+        closed_days=None,
+        way="air",
+        air_c=warm,
+        humidity=quantity("humidity", "50 %", "share"),
+        oven_c=quantity("oven", "35 °C", "temperature"),
+        layer=None,
+        store_c=warm,
+        want_kg=None,
+        box_m3=None,
+        prices={},
+        trials=[],
+        start=order.printing.day or dt.date.today(),
+        cup="metric_cup" if order.printing.system == "metric" else "us_cup",
+        system=order.printing.system,
+        members=order.members,
+        seed=order.seed,
+    )
+    return documents.bran_sheet(compute(asked, order.place), order.printing)
