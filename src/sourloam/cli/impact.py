@@ -60,11 +60,12 @@ def impact(  # noqa: PLR0913 - one argument for each option
     units: Units = None,
     chart: Chart = None,
 ) -> None:
-    """Reckon what fermenting brings, against landfill, incinerator and compost.
+    """Reckon what fermenting brings against bin and compost heap.
 
-    Carbon, nitrogen and gases of the same scraps on every way, year by year; nutrients for the
-    garden; popular statements held against your case. Every figure has a range and says who says
-    so. Without a log it reckons the first year that the site file foresees.
+    Carbon, nitrogen and gases of the same scraps in landfill, incinerator, compost and ground,
+    year by year; nutrients for the garden; popular statements held against your case. Every
+    figure has a range and says who says so. Without a log it reckons the first year that the
+    site file foresees.
     """
     if chart is not None:
         writable(chart, CHARTS)
