@@ -25,6 +25,16 @@ def test_what_a_vessel_takes_is_the_scraps_of_its_days_to_fill(case, work):
         assert one.scraps_kg[m] == pytest.approx(before, rel=0.06)
 
 
+def test_a_vessel_that_takes_more_than_was_held_out_is_fed_on_while_scraps_come(case, monkeypatch):
+    """As one does from which much drains: not filled yet is no reason to say that it never is."""
+    usual = filling.fill(case, case.kinds[0], case.seasons[0])
+    monkeypatch.setattr(filling, "_SLACK", 0.5)
+    starved = filling.fill(case, case.kinds[0], case.seasons[0])
+    assert np.isfinite(starved.full_day).mean() > 0.8
+    both = np.isfinite(starved.full_day) & np.isfinite(usual.full_day)
+    np.testing.assert_allclose(starved.full_day[both], usual.full_day[both], rtol=0.1)
+
+
 def test_more_people_fill_a_vessel_sooner(case, make_case, work):
     many = make_case(replace={"people = 3": "people = 6"})
     ours = work.filled["19 L pail"][0]
@@ -50,20 +60,10 @@ def colder(case, day):
 
 @pytest.mark.parametrize("half_year", [0, 1])
 def test_a_colder_room_lengthens_the_middle_rest(case, half_year):
+    """Not every member's: a cold layer sours later, but may come to rest sooner and less sour."""
     warm, cold = colder(case, case.first + 180 * half_year)
     assert np.median(cold) >= np.median(warm) + 3
     assert (cold >= warm).mean() > 0.75
-
-
-@pytest.mark.xfail(
-    strict=True,
-    reason="since lactic bacteria that work in the cold were added, about one member in eight is "
-    "steady some days sooner in the colder room",
-)
-@pytest.mark.parametrize("half_year", [0, 1])
-def test_a_colder_room_never_shortens_the_rest(case, half_year):
-    warm, cold = colder(case, case.first + 180 * half_year)
-    assert (cold >= warm).all()
 
 
 def test_frost_puts_the_rest_off_and_does_not_fail_it(case):
