@@ -113,6 +113,13 @@ def test_ferment_that_goes_elsewhere_brings_a_caution_and_a_dated_line(home):
     assert "community garden" in lines[0].text
 
 
+def test_ground_that_no_bed_describes_is_said_to_count_as_empty(make_site, home):
+    wide = make_plan(make_site(replace={'"20 m²"': '"55 m²"'}, add=BEDS), members=10, seed=3)
+    said = "35 m² are not described as [[bed]] and counted as empty all year"
+    assert said in wide.ground.why.replace("\u00a0", " ")
+    assert "counted as empty" not in home.ground.why
+
+
 def test_a_tub_takes_the_rest_where_the_site_has_one(make_site):
     beside = {'bed_area = "20 m²"': 'bed_area = "20 m²"\ntub = true'}
     plan = make_plan(make_site(replace=beside, add=BEDS), members=15, seed=3)

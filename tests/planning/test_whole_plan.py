@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from sourloam.evidence import book
 from sourloam.planning import Plan, make_plan, schema_text
 from sourloam.planning.contract import Range, SeasonRest
+from sourloam.planning.moving import _liquid_ml, inputs
 from sourloam.planning.parts.cautions import CONDITIONS, cautions_part, texts
 from sourloam.planning.parts.drivers import weight
 from sourloam.planning.parts.filling import _why_rest
@@ -178,6 +179,28 @@ def test_what_moves_the_answer_is_ranked_and_amounts_come_first(plan):
     warm = next(d for d in plan.drivers if d.id == "climate.room")
     finish = next(e for e in warm.effects if e.outcome == "finish")
     assert finish.at_low >= finish.at_high
+
+
+def test_what_moves_liquid_does_so_about_the_figure_of_the_plan(work):
+    low, middle, high = _liquid_ml(work, np.array([0.02, 0.04, 0.06]))
+    yearly = np.median(work.draining.daily_ml[:, work.case.planned].sum(axis=1))
+    assert middle == pytest.approx(yearly / 365 * 7)
+    assert (low, high) == pytest.approx((middle / 2, middle * 1.5))
+
+
+def test_what_moves_the_answer_names_the_season_of_its_vessel(plan):
+    assert {driver.season for driver in plan.drivers} == {"spring"}
+
+
+def test_several_households_range_less_than_one(make_case):
+    one, nine = (
+        next(i for i in inputs(make_case(replace={"people = 3": text})) if "per_person" in i.id)
+        for text in ("people = 3", "people = 3\nhouseholds = 9")
+    )
+    shared = book()["waste.household.per_person.shared"].value
+    narrow = (shared + (1 - shared) / 9) ** 0.5
+    assert nine.middle == one.middle
+    assert nine.high - nine.low == pytest.approx((one.high - one.low) * narrow)
 
 
 def test_rules_of_thumb_name_a_figure_and_a_reason(plan):

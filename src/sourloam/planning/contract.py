@@ -365,6 +365,7 @@ class Driver(_Model):
     unit: str
     effects: tuple[Effect, ...]
     text: str
+    season: str = Field(default="", description="in which the vessel of the effects is begun")
 
 
 class Practice(_Model):

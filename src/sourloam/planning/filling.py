@@ -19,6 +19,7 @@ _MOST_OFFERS = 36  # method: layers handed to one vessel; beyond it several days
 _LONGEST = 240  # method: days that a filling is followed
 _SEARCH = 120  # method: days within which scraps come again after a closure
 _SLACK = 1.1  # method: more is offered to a slow member than its vessel takes
+_MORE = 1.5  # method: times more is offered where that was not enough, as where much drains
 _SLOW = 0.1  # method: share of a group that may not fill it in the time followed
 _DENSEST = 1000  # kg/m3
 _LOW = 0.1  # method: least level from which a full vessel is reckoned
@@ -83,17 +84,7 @@ def _joined(parts: list[Filled], order: Ints) -> Filled:
 
 
 def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
-    offer = offers(case, kind, begin)
-    course = vessel.run(
-        kind.vessel,
-        offer.feeding,
-        offer.temperature_c,
-        case.parameters,
-        vessel.Settings(
-            openings_per_layer=offer.openings_per_layer,
-            plate_kg=None if kind.plate_known else case.parameters["site.vessel.plate_mass"],
-        ),
-    )
+    offer, course = _offered_until_full(case, kind, begin)
     scraps_kg = _scraps_taken(offer.scraps_kg, course.layers_taken)
     days = np.arange(course.liquid_m3.shape[1])
     last = np.clip(course.full_day, 1, offer.feeding.day[-1] + 1)
@@ -111,6 +102,30 @@ def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
         ferment_nitrogen_kg=course.ferment.nitrogen_kg,
         failed=course.failed,
     )
+
+
+def _offered_until_full(case: Case, kind: Kind, begin: Ints) -> tuple[Offers, vessel.Course]:
+    """A filling with so much on offer that few stay unfilled, while scraps come at all.
+
+    A vessel that drains takes more than its room holds at once.
+    """
+    times = _SLACK
+    while True:
+        offer = offers(case, kind, begin, times)
+        course = vessel.run(
+            kind.vessel,
+            offer.feeding,
+            offer.temperature_c,
+            case.parameters,
+            vessel.Settings(
+                openings_per_layer=offer.openings_per_layer,
+                plate_kg=None if kind.plate_known else case.parameters["site.vessel.plate_mass"],
+            ),
+        )
+        unfilled = float(np.mean(~np.isfinite(course.full_day)))
+        if unfilled <= 2 * _SLOW or _days_followed(case, kind, begin, times) >= _LONGEST:
+            return offer, course
+        times *= _MORE
 
 
 def _scraps_taken(offered_kg: Floats, layers_taken: Floats) -> Floats:
@@ -145,15 +160,16 @@ class Offers:
     days_per_layer: int
 
 
-def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
+def offers(case: Case, kind: Kind, begin: Ints, times: float = _SLACK) -> Offers:
     """Layers and warmth from the members' first days ``begin`` (members,) on.
 
     Where a filling takes longer than ``_MOST_OFFERS`` layers, several days make one layer; where
-    a day's scraps stand high, a day makes several.
+    a day's scraps stand high, a day makes several. ``times``: what is on offer, over the mass of
+    water in the vessel's room.
     """
     members = len(begin)
     parts, layers_a_day = portions_per_day(case, kind), layers_per_day(case, kind)
-    days = _days_followed(case, kind, begin)
+    days = _days_followed(case, kind, begin, times)
     step = max(1, -(-days // _MOST_OFFERS)) if parts == 1 else 1
     days = -(-days // step) * step
     rows = np.arange(members)[:, None]
@@ -177,10 +193,10 @@ def offers(case: Case, kind: Kind, begin: Ints) -> Offers:
     return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings, step)
 
 
-def _days_followed(case: Case, kind: Kind, begin: Ints) -> int:
+def _days_followed(case: Case, kind: Kind, begin: Ints, times: float) -> int:
     """Days in which all but the slowest members have more on offer than a vessel takes."""
     ahead = case.scraps_kg[np.arange(len(begin))[:, None], begin[:, None] + np.arange(_LONGEST)]
-    enough = _SLACK * kind.vessel.usable_m3 * _DENSEST
+    enough = times * kind.vessel.usable_m3 * _DENSEST
     reached = (np.cumsum(ahead, axis=1) >= enough).argmax(axis=1) + 1
     reached = np.where(ahead.sum(axis=1) >= enough, reached, _LONGEST)
     return int(np.quantile(reached, 1 - _SLOW, method="higher"))

@@ -7,6 +7,7 @@ rotation as a factor on amounts, on what a vessel takes and on the rest.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -25,6 +26,7 @@ from sourloam.scraps import INDEX, Batch
 from sourloam.site.sections import PeopleScraps
 
 Floats = NDArray[np.float64]
+_WEEK, _ML = 7, 1e6
 _MEMBERS = 200  # method: members whose rotation is run again for each case
 _SAME = 0.005  # method: factors closer to 1 than this leave the rotation as it was
 
@@ -97,7 +99,15 @@ def _amount(key: str, name: str, people: list[PeopleScraps]) -> Input:
     middle = row.value
     if key.endswith("capture") and stated:
         middle = float(np.clip(np.mean(stated), row.low, row.high))
-    return Input(key, name, row.low, middle, row.high, row.unit, _scale_amount)
+    narrow = _of_several(key, sum(entry.households for entry in people))
+    low, high = middle - (middle - row.low) * narrow, middle + (row.high - middle) * narrow
+    return Input(key, name, low, middle, high, row.unit, _scale_amount)
+
+
+def _of_several(key: str, households: int) -> float:
+    """Spread of the mean of several households, which share a part of the variance, over one's."""
+    shared = book()[f"{key}.shared"].value
+    return math.sqrt(shared + (1 - shared) / households)
 
 
 def _measured(case: Case) -> Input:
@@ -245,15 +255,24 @@ def _moved(work: Work, base: Turns, one: Input, filled: Filled, rests: Floats) -
         number, chance = _recount(work, base, factors)
         vessels.append(number)
         chances.append(chance)
-    rate = np.median(work.case.scraps_kg[:, work.case.planned].mean(axis=1))
     return Moved(
         input=one,
         fill_days=filled.full_day,
         rest_days=rests,
-        liquid_ml_per_week=filled.liquid_share * 1e6 * rate * amount * 7,
+        liquid_ml_per_week=_liquid_ml(work, filled.liquid_share) * amount,
         vessels=tuple(vessels),
         chance=np.array(chances),
     )
+
+
+def _liquid_ml(work: Work, share: Floats) -> Floats:
+    """Liquid in a mean week of the year at low, middle, high: the middle is the plan's own."""
+    case, draining = work.case, work.draining
+    week = float(np.median(draining.daily_ml[:, case.planned].mean(axis=1))) * _WEEK
+    if share[1] > 0:
+        return np.asarray(week * share / share[1])
+    rate = np.median(case.scraps_kg[:, case.planned].mean(axis=1))
+    return np.asarray(share * _ML * rate * _WEEK)
 
 
 def _recount(

@@ -33,8 +33,8 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield heading("What moves the answer most")
     yield paragraph(
         "Each takes one input from the low to the high end of its range (→) and leaves the others "
-        "alone. The longer the bar against the others of its kind, the more it pays to know that "
-        "input better."
+        f"alone{_begun(ranked)}. The longer the bar against the others of its kind, the more it "
+        "pays to know that input better."
     )
     idle = [d for d in ranked if not any(_effect(e, 0.0, look.system) for e in d.effects)]
     for driver in (d for d in ranked if d not in idle):
@@ -47,6 +47,12 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
         names = "; ".join(driver.name for driver in idle)
         yield Text("")
         yield paragraph(f"Moves nothing by itself here: {plain(names)}.")
+
+
+def _begun(drivers: Sequence[Driver]) -> str:
+    """Of which season the fillings and rests are."""
+    season = drivers[0].season
+    return f"; filling and rest are those of a vessel begun in {season}" if season else ""
 
 
 def input_range(driver: Driver, system: str) -> str:

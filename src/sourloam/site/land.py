@@ -27,7 +27,7 @@ class Ground(Section):
     texture: Annotated[str, one_of("sand", "sandy_loam", "loam", "clay")] | None = None
     """How the soil feels."""
     bed_area_m2: Area | None = Field(None, alias="bed_area")
-    """Area of beds that may take ferment."""
+    """Area of beds that may take ferment; what no bed below describes counts as empty all year."""
     trench_width_m: TrenchLength | None = Field(None, alias="trench_width")
     """Width of a trench."""
     trench_depth_m: TrenchLength | None = Field(None, alias="trench_depth")

@@ -27,6 +27,7 @@ def drivers_part(work: Work, moved: list[Moved]) -> tuple[Driver, ...]:
             id=one.input.id,
             name=one.input.name,
             rank=place + 1,
+            season=work.case.season_on(work.case.first),
             low=_short(one.input.low),
             middle=_short(one.input.middle),
             high=_short(one.input.high),

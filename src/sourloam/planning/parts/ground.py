@@ -11,6 +11,7 @@ from sourloam.evidence import book
 from sourloam.planning.burying import waits
 from sourloam.planning.case import TEXTURE_IF_NONE, Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
+from sourloam.planning.free_beds import FURTHER
 from sourloam.planning.parts.day_words import vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
@@ -99,10 +100,18 @@ def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
     length = words(range_of(burying.trench_m, "m"), system)
     width = show(trench_of(work.case.site).width, "length", system)
     have = show(sum(room.area_m2 for room in work.case.beds), "area", system)
+    further = next((room.area_m2 for room in work.case.beds if room.name == FURTHER), 0.0)
+    undescribed = further if work.case.site.beds else 0.0
+    empty = (
+        f", of which {show(undescribed, 'area', system)} are not described as [[bed]] and counted "
+        "as empty all year"
+        if undescribed
+        else ""
+    )
     return (
         f"One vessel needs {length} of trench {width} wide and carries about {nitrogen} of "
         f"nitrogen. {_thinner(work)}{_spread_over(work)} all vessels of a year together need "
-        f"{words(area, system)} of bed; you have {have}. {_story(work, weeks)}"
+        f"{words(area, system)} of bed; you have {have}{empty}. {_story(work, weeks)}"
     )
 
 

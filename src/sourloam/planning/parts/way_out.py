@@ -114,11 +114,13 @@ def _tub(work: Work, counted: Counted) -> Iterator[Way]:
         return
     closed = ~work.case.open_ground[:, work.case.coming_year]
     days = middle(range_of(closed.sum(axis=1), "days"), work.system)
+    soil = middle(range_of(work.burying.soil_l, "L"), work.system)
     yield Way(
-        "Empty ready vessels into a tub of old soil under a roof while the ground is closed",
+        "Empty ready vessels into a tub of old soil under a roof, free of frost, while the ground "
+        "is closed",
         number,
         f"The beds are closed, by cold or by crops, on about {days} of the year, and ready vessels "
-        "wait for them.",
+        f"wait for them. Each vessel wants about {soil} of old soil.",
     )
 
 
