@@ -68,7 +68,7 @@ def _topics(known: Book) -> Table:
         title_justify="left",
         box=None,
     )
-    table.add_column("topic")
+    table.add_column("topic", no_wrap=True, min_width=max(map(len, known.topics)))
     for word in ("values", *STANDINGS):
         table.add_column(word, justify="right")
     for name in known.topics:
