@@ -29,11 +29,11 @@ def season(inside: Inside) -> SafeString | None:
     site = inside.state.site()
     ground = opening(site, first, (last - first).days) if site else None
     rows = [
-        (vessel.name, _within(spans(vessel, inside.foreseen.get(vessel.id), ground, today), last))
+        (vessel.name, _shown(spans(vessel, inside.foreseen.get(vessel.id), ground, today), first))
         for vessel in inside.state.vessels
         if vessel.retired is None and vessel.turns
     ]
-    drawn = [(name, found) for name, found in rows if any(end > first for _a, end, _s in found)]
+    drawn = [(name, found) for name, found in rows if found]
     if not drawn:
         return None
     strips = tuple(
@@ -70,8 +70,9 @@ def _days(day: dt.date, first: dt.date) -> float:
     return float((day - first).days)
 
 
-def _within(found: list[Span], last: dt.date) -> list[Span]:
-    return [(a, min(b, last), state) for a, b, state in found if a < min(b, last)]
+def _shown(found: list[Span], first: dt.date) -> list[Span]:
+    """The spans that reach into the window; the drawing cuts them at its edges."""
+    return [(a, b, state) for a, b, state in found if a < b and b > first]
 
 
 def spans(
