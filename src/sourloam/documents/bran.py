@@ -15,7 +15,7 @@ from sourloam.documents.typesetting import Printing, typeset
 def bran_sheet(answer: Answer, printing: Printing) -> bytes:
     """A page to stand beside the tub."""
     speech = printing.speech
-    names = " + ".join(speech.known(name) for name in answer.carriers.split(" + "))
+    names = _in_words(answer.carriers, speech)
     data = {
         "title": speech.say("A batch of inoculated bran"),
         "place": _under(answer, names, speech),
@@ -40,6 +40,13 @@ def bran_sheet(answer: Answer, printing: Printing) -> bytes:
     return typeset("bran", data, printing)
 
 
+def _in_words(names: str, speech: Speech) -> str:
+    """Such as "wheat bran and rice husk" in the reader's language."""
+    if speech.language == "en":
+        return names
+    return " y ".join(speech.known(name) for name in names.split(" and "))
+
+
 def _under(answer: Answer, names: str, speech: Speech) -> str:
     return speech.say(
         "{mass} of {names}, mixed on {day}",
@@ -53,7 +60,7 @@ def _weighed(thing: Weighed, speech: Speech) -> list[str]:
     mass, volume, cups = thing.mass, thing.volume, thing.cups
     shown = "" if volume is None else speech.figure(volume.median, volume.unit)
     cup = "" if cups is None or cups.median is None else speech.count(cups.median)
-    return [speech.known(thing.name), speech.figure(mass.median, mass.unit), shown, cup, ""]
+    return [_in_words(thing.name, speech), speech.figure(mass.median, mass.unit), shown, cup, ""]
 
 
 def _days(answer: Answer, speech: Speech) -> Iterator[list[str]]:

@@ -1,0 +1,63 @@
+"""The sheet of a batch of inoculated bran."""
+
+import datetime as dt
+
+import numpy as np
+import pytest
+
+from sourloam.bran import Case, Drying, Mixture, Wish, answer, draw, make_batch
+from sourloam.bran.steps import Setting
+from sourloam.documents import Printing, bran_sheet
+from sourloam.documents.bran_words import STEPS
+from sourloam.evidence import book
+
+DAY = dt.date(2026, 3, 2)
+
+
+def batch(shares=None, way="air", inoculum="bought"):
+    parameters = draw(book(), 20, np.random.default_rng(1))
+    wish = Wish(5.0, Mixture(shares or {"wheat_bran": 1.0}), "molasses", inoculum)
+    case = Case(wish=wish, room_c=22.0, drying=Drying(way, 22.0, 0.5, 35.0, None), store_c=22.0)
+    return answer(make_batch(case, parameters), Setting(DAY), {}, 1)
+
+
+@pytest.fixture(scope="module")
+def made():
+    return batch()
+
+
+@pytest.mark.parametrize(("language", "paper"), [("en", "a4"), ("es", "letter")])
+def test_a_batch_is_one_page_to_tick_off(made, read_back, language, paper):
+    (page,) = read_back(bran_sheet(made, Printing(language, paper, day=DAY)))
+    assert page.outside() == []
+    said = {
+        "en": ["wheat bran", "molasses", "Level cups", "CONTAINS WHEAT (GLUTEN)", "2 March 2026"],
+        "es": ["salvado de trigo", "melaza", "CONTIENE TRIGO (GLUTEN)", "2 de marzo de 2026"],
+    }[language]
+    for words in said:
+        assert words in page.text
+    carrier = made.weighed[0].mass.median
+    figure = f"{carrier:.2g} kg"
+    assert (figure if language == "en" else figure.replace(".", ",")) in page.text
+
+
+def test_the_sheet_has_a_line_for_each_kind_of_step(made, read_back):
+    (page,) = read_back(bran_sheet(made, Printing(day=DAY)))
+    for kind in {step.kind for step in made.steps}:
+        first = STEPS[kind].partition("{")[0].split(".")[0]
+        assert first.replace(" ", "") in page.text.replace(" ", "")
+    low, high = made.drying.days.low, made.drying.days.high
+    assert f"takes {max(low, 1):.0f} to {high:.0f} days" in page.text
+
+
+def test_bran_kept_moist_is_not_dried_on_paper_either(read_back):
+    (page,) = read_back(bran_sheet(batch(way="none"), Printing(day=DAY)))
+    assert "trays" not in page.text
+    assert "take out what a week needs" in page.text
+
+
+def test_a_mix_of_carriers_is_named_in_the_readers_language(read_back):
+    mixed = batch({"wheat_bran": 0.7, "rice_husk": 0.3})
+    (page,) = read_back(bran_sheet(mixed, Printing("es", day=DAY)))
+    assert "cascarilla de arroz" in page.text
+    assert "rice husk" not in page.text

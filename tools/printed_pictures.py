@@ -1,0 +1,63 @@
+"""Pictures of the printed sheets for the docs.
+
+    python tools/printed_pictures.py [FOLDER]      docs/figures/documents if not given
+
+Runs `sourloam print` on examples/home.toml (the burial sheet too on a school) and turns pages to
+pictures with poppler's pdftoppm. Takes some minutes: plans and garden plans are computed anew.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+ROOT = Path(__file__).parents[1]
+DPI = 80
+COLOURS = 64  # paper has few
+SHEETS = (
+    ("card", "home", "en", "a4"),
+    ("card", "school", "es", "letter"),
+    ("labels", "school", "en", "a4"),
+    ("burial", "home", "en", "a4"),
+    ("feeding", "home", "en", "a4"),
+    ("bran", "home", "es", "letter"),
+)
+
+
+def printed(folder: Path, what: str, place: str, language: str, paper: str) -> Path:
+    """The PDF of one sheet."""
+    path = folder / f"{what}-{place}-{language}-{paper}.pdf"
+    arguments = ["--what", what, "--language", language, "--paper", paper, "--out", str(path)]
+    asked = ["--members", "60", "--call", "The coordinator, at the kitchen door"]
+    site = str(ROOT / "examples" / f"{place}.toml")
+    run = "from sourloam.cli import main; main()"
+    command = [sys.executable, "-c", run, "print", site, *asked, *arguments]
+    subprocess.run(command, check=True)
+    return path
+
+
+def pictured(pdf: Path, folder: Path) -> Path:
+    """Its first page as a small PNG with a thin edge."""
+    stem = folder / pdf.stem
+    asked = ["-r", str(DPI), "-png", "-singlefile"]
+    subprocess.run(["pdftoppm", *asked, str(pdf), str(stem)], check=True)
+    path = stem.with_suffix(".png")
+    page = ImageOps.expand(Image.open(path).convert("RGB"), border=1, fill="#999")
+    page.quantize(COLOURS).save(path, optimize=True)
+    return path
+
+
+def main() -> None:
+    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "figures" / "documents"
+    folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as drafts:
+        for sheet in SHEETS:
+            print(pictured(printed(Path(drafts), *sheet), folder))
+
+
+if __name__ == "__main__":
+    main()
