@@ -297,6 +297,18 @@ def test_progress_only_goes_forward(make_site):
     assert told[-1] == 1.0
 
 
+def test_cautions_of_this_case_come_before_those_for_everybody(plan):
+    general = [caution.applies == "for everybody" for caution in plan.cautions]
+    assert any(general)
+    assert not all(general)
+    assert general == sorted(general)
+
+
+def test_bran_of_a_layer_is_explained_with_the_figure_that_is_shown(plan):
+    layer = plan.bran.per_layer[0]
+    assert f"the middle of these is {layer.mass.median:.0f}" in plan.bran.why.replace("\u00a0", " ")
+
+
 def test_each_caution_is_well_formed_and_its_condition_known():
     ids = [entry["id"] for entry in texts()]
     assert len(ids) == len(set(ids)) >= 20

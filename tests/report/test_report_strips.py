@@ -62,6 +62,16 @@ def test_the_strip_fits_beside_its_labels(width):
     assert 22 + 4 + 12 * cells_per_month(width, ["x" * 22]) <= max(width, 22 + 4 + 24)
 
 
+def test_the_side_view_of_a_vessel_that_is_soon_full_tells_each_day_once():
+    level = tuple(
+        point.model_copy(update={"day": day, "share": rng(share, share, share, "%")})
+        for day, (point, share) in enumerate(zip(fill().level, (55, 95), strict=False), start=1)
+    )
+    lines = side_view(fill().model_copy(update={"level": level}), "full after 2 days", "85 mL")
+    told = [line.partition("|   ")[2] for line in lines if "% full after" in line]
+    assert told == ["83 % full after 2 days", "50 % full after 1 day"]
+
+
 def test_the_side_view_tells_days_that_grow_towards_the_lid():
     lines = side_view(fill(), "full after 26 days", "85 mL every 3 days")
     days = [int(line.split("after ")[1].split()[0]) for line in lines if "% full after" in line]

@@ -32,10 +32,14 @@ def side_view(fill: Fill, full: str, liquid: str) -> list[str]:
         f"  |{' ' * (wall - 2)}|   headroom",
         f"  |{'═' * (wall - 2)}|   plate: {full}",
     ]
+    told: set[str] = set()  # of a vessel that is soon full, each day stands once, at its highest
     for step in range(_LEVELS, 0, -1):
-        day = _day_reaching(fill, 100 * (step - 1) / _LEVELS)
+        height = 100 * (step - 1) / _LEVELS
+        day = _day_reaching(fill, height)
         sign = "░" if step % 2 else "▒"
-        note = f"   {day}" if day and step > 1 else ""
+        new = day and day not in told and step > 1
+        note = f"   {height:.0f} % full after {day}" if new else ""
+        told.add(day)
         lines.append(f"  |{sign * (wall - 2)}|{note}")
     return [
         *lines,
@@ -48,8 +52,7 @@ def side_view(fill: Fill, full: str, liquid: str) -> list[str]:
 def _day_reaching(fill: Fill, height: float) -> str:
     for point in fill.level:
         if point.share.median is not None and point.share.median >= height > 0:
-            days = "1 day" if point.day == 1 else f"{point.day} days"
-            return f"{height:.0f} % full after {days}"
+            return "1 day" if point.day == 1 else f"{point.day} days"
     return ""
 
 

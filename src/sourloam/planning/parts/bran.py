@@ -89,7 +89,8 @@ def _why(work: Work, dose: Dosing) -> str:
     text = (
         f"A layer of {show(float(scraps), 'mass', work.system)} asks for {share} as a share "
         f"({usual_share}) and for {surface} to dust the surface of a "
-        f"{kind.vessel.name}; the larger counts, here {larger}."
+        f"{kind.vessel.name}. In each simulated case the larger counts, mostly {larger}; the "
+        f"middle of these is {middle(layer.mass, work.system)}."
     )
     if dose.reasons:
         text += f" It is raised, about double, because {' and '.join(dose.reasons)}."

@@ -25,9 +25,9 @@ _TRACE = 0.005  # method: shares smaller than this are not told
 
 
 def cautions_part(work: Work) -> tuple[Caution, ...]:
-    """Every caution that applies, in the order of the file; "always" ones too."""
+    """Every caution that applies: those of this case first, then those for everybody."""
     found = []
-    for entry in texts():
+    for entry in sorted(texts(), key=lambda one: one["when"] == "always"):
         why = CONDITIONS[entry["when"]](work)
         if why:
             found.append(

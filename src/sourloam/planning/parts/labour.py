@@ -79,8 +79,8 @@ def _people(work: Work) -> str:
 def _burying(work: Work) -> str:
     number = at_most(work)
     verb = "emptied" if work.case.site.ground.none else "buried"
-    count = f"{number} vessels are" if number > 1 else "1 vessel is"
-    return f"At most {count} {verb} in a week; more wait their turn."
+    count = f"about {number} vessels" if number > 1 else "1 vessel"
+    return f"That is time for {count} to be {verb} in a week; more wait their turn."
 
 
 def _place(work: Work) -> str:
