@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sourloam
+from sourloam.planning import waiting
 from sourloam.planning.case import evidence_ids, foresee
 from sourloam.planning.contract import Plan, Practice, Provenance
 from sourloam.planning.moving import move
@@ -111,7 +112,8 @@ def _notes(work: Work) -> tuple[str, ...]:
         "Where a filling takes many weeks, two to five days make one layer in the computation; a "
         "vessel then seems to hold up to four parts in a hundred less than it does.",
         "The wait before sowing is that of acids, air, ammonia and salt in the soil after a burial "
-        "of typical ferment, with rain, followed for 120 days in up to 60 of the members; "
+        f"of typical ferment, with rain, followed for up to {waiting.FORESEEN_DAYS} days in up to "
+        f"{waiting.MEMBERS} of the members; "
         "where a crop follows soon, ferment is taken to be laid half as thick.",
         "The ground is a first estimate; frost is computed without snow and without the heat of "
         "freezing, so real ground freezes later and less deep.",
