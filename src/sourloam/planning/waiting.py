@@ -125,4 +125,5 @@ def _course(
         return soil.bury(burial, ground, warmth, few, water.within(day, days))
 
     soon = for_days(_SOON_DAYS)
-    return soon if np.isfinite(soon.sow_day).all() else for_days(FORESEEN_DAYS)
+    late = float(np.mean(~np.isfinite(soon.sow_day)))
+    return for_days(FORESEEN_DAYS) if late > 1 - CAUTIOUS else soon
