@@ -155,6 +155,26 @@ def test_who_was_withdrawn_writes_nothing_more_but_what_they_wrote_stays(cast):
     assert cast.home.entries.count() == 1
 
 
+def test_the_links_of_who_was_withdrawn_end_and_no_others(cast):
+    theirs = people.invite(cast.keeper, cast.home.pk, "gardener")
+    another = people.invite(cast.coordinator, cast.home.pk, "gardener")
+    people.withdraw_person(cast.coordinator, cast.home.pk, cast.keeper.pk)
+    with pytest.raises(Refused) as refused:
+        people.join(cast.keeper, theirs)
+    assert refused.value.status == 404
+    with pytest.raises(Refused):
+        people.join_as_new(theirs, "Dora", PASSWORD)
+    assert people.join_as_new(another, "Dora", PASSWORD)[1] == cast.home
+
+
+def test_links_to_another_place_outlive_a_withdrawal(cast):
+    elsewhere = people.invite(cast.stranger, cast.other.pk, "reader")
+    people.join(cast.stranger, people.invite(cast.coordinator, cast.home.pk, "reader"))
+    people.withdraw_person(cast.coordinator, cast.home.pk, cast.stranger.pk)
+    people.join(cast.keeper, elsewhere)
+    assert role_of(cast.keeper, cast.other.pk) == "reader"
+
+
 def test_the_last_coordinator_stays(cast):
     with pytest.raises(Refused) as refused:
         people.withdraw_person(cast.coordinator, cast.home.pk, cast.coordinator.pk)

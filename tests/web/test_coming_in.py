@@ -60,6 +60,12 @@ def test_a_link_is_shown_once(home, as_):
     assert "/join/" not in client.get(reverse("web:people", args=[home.id])).content.decode()
 
 
+def test_the_page_of_people_says_who_made_each_link(home, as_):
+    link(home, as_("keeper"), "reader")
+    text = as_("coordinator").get(reverse("web:people", args=[home.id])).content.decode()
+    assert "made by keeper · until" in text
+
+
 def test_a_withdrawn_link_opens_nothing(home, as_, client):
     path = link(home, as_("coordinator"), "reader")
     invitation = home.place.invitations.get()

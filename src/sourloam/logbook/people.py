@@ -150,7 +150,7 @@ def join_as_new(token: str, name: str, password: str) -> tuple[User, Place]:
 
 
 def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
-    """Take a role away; the last coordinator stays."""
+    """Take a role away, and end the links of whoever held it; the last coordinator stays."""
     with transaction.atomic():
         must(by, place, "see")
         standing = Membership.objects.filter(place_id=place, withdrawn_at=None)
@@ -164,6 +164,8 @@ def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
             raise Refused(_("A place keeps one coordinator."), 409)
         held.withdrawn_at = timezone.now()
         held.save(update_fields=["withdrawn_at"])
+        made = Invitation.objects.filter(place_id=place, made_by_id=person, withdrawn_at=None)
+        made.update(withdrawn_at=held.withdrawn_at)
 
 
 def withdraw_invitation(by: AbstractBaseUser, place: str, invitation: str) -> None:

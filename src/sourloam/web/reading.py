@@ -251,8 +251,13 @@ def links(found: House) -> list[dict[str, Any]]:
         place_id=found.id, withdrawn_at=None, expires_at__gt=timezone.now(), role__in=roles
     )
     return [
-        {"id": str(row.pk), "role": row.role, "until": row.expires_at.astimezone(found.zone).date()}
-        for row in rows.order_by("expires_at")
+        {
+            "id": str(row.pk),
+            "role": row.role,
+            "by": row.made_by.get_username(),
+            "until": row.expires_at.astimezone(found.zone).date(),
+        }
+        for row in rows.select_related("made_by").order_by("expires_at")
     ]
 
 

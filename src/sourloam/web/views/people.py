@@ -46,6 +46,7 @@ def people(request: HttpRequest, house: House) -> HttpResponse:
             {
                 "id": link_["id"],
                 "role": w.word(w.ROLES, link_["role"]),
+                "by": _("made by %(name)s") % {"name": link_["by"]},
                 "until": _("until %(day)s") % {"day": w.day(link_["until"])},
             }
             for link_ in reading.links(house)
