@@ -17,6 +17,7 @@ from PIL import Image, ImageOps
 
 ROOT = Path(__file__).parents[1]
 DPI = 80
+LAST = {"class": 4}
 COLOURS = 64  # paper has few
 SHEETS = (
     ("card", "home", "en", "a4"),
@@ -25,6 +26,7 @@ SHEETS = (
     ("burial", "home", "en", "a4"),
     ("feeding", "home", "en", "a4"),
     ("bran", "home", "es", "letter"),
+    ("class", "school", "en", "a4"),
 )
 
 
@@ -41,13 +43,14 @@ def printed(folder: Path, what: str, place: str, language: str, paper: str) -> P
 
 
 def pictured(pdf: Path, folder: Path) -> Path:
-    """Its first page as a small PNG with a thin edge."""
+    """Its page that says most as a small PNG with a thin edge."""
     stem = folder / pdf.stem
-    asked = ["-r", str(DPI), "-png", "-singlefile"]
+    page = LAST.get(pdf.stem.partition("-")[0], 1)
+    asked = ["-r", str(DPI), "-png", "-singlefile", "-f", str(page), "-l", str(page)]
     subprocess.run(["pdftoppm", *asked, str(pdf), str(stem)], check=True)
     path = stem.with_suffix(".png")
-    page = ImageOps.expand(Image.open(path).convert("RGB"), border=1, fill="#999")
-    page.quantize(COLOURS).save(path, optimize=True)
+    sheet = ImageOps.expand(Image.open(path).convert("RGB"), border=1, fill="#999")
+    sheet.quantize(COLOURS).save(path, optimize=True)
     return path
 
 

@@ -15,7 +15,7 @@ from sourloam.cli.writing import writable, write_whole
 if TYPE_CHECKING:
     from sourloam.documents import Stickers
 
-What = Literal["card", "labels", "burial", "feeding", "bran", "calendar"]
+What = Literal["card", "labels", "burial", "feeding", "bran", "class", "calendar"]
 _WEB = ("http://", "https://")
 
 
@@ -28,7 +28,8 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
         What,
         typer.Option(
             help="A card for each vessel; labels on stickers; where and when to bury; what to "
-            "feed with the liquid; a batch of bran; the year as a calendar file."
+            "feed with the liquid; a batch of bran; four pages for a class; the "
+            "year as a calendar file."
         ),
     ] = "card",
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Size of the paper.")] = "a4",

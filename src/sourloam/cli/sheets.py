@@ -38,6 +38,7 @@ def sheet(order: Order) -> bytes:
         "burial": _burial,
         "feeding": _feeding,
         "bran": _bran,
+        "class": _class,
         "calendar": _calendar,
     }
     return ways[order.what](order)
@@ -113,3 +114,17 @@ def _bran(order: Order) -> bytes:
         seed=order.seed,
     )
     return documents.bran_sheet(compute(asked, order.place), order.printing)
+
+
+def _class(order: Order) -> bytes:
+    """Three jars in the room of the place."""
+    import numpy as np
+
+    from sourloam.cli.bran_batch import quantity, usual_room
+    from sourloam.documents.experiment import evidence_ids, foresee_jars
+    from sourloam.evidence import book
+
+    rng = np.random.default_rng(order.seed)
+    parameters = book().sample(evidence_ids(), order.members, rng)
+    warm = quantity("room", usual_room(order.place), "temperature")
+    return documents.class_kit(foresee_jars(warm, parameters), order.members, order.printing)

@@ -8,6 +8,7 @@ from sourloam.documents.bran import bran_sheet
 from sourloam.documents.burial import burial_sheet
 from sourloam.documents.calendar import Dated, calendar_file, plan_calendar
 from sourloam.documents.card import vessel_cards
+from sourloam.documents.class_kit import class_kit
 from sourloam.documents.feeding import feeding_table
 from sourloam.documents.labels import Stickers, vessel_labels
 from sourloam.documents.typesetting import DocumentError, Printing
@@ -20,6 +21,7 @@ __all__ = [
     "bran_sheet",
     "burial_sheet",
     "calendar_file",
+    "class_kit",
     "feeding_table",
     "plan_calendar",
     "vessel_cards",

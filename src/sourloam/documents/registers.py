@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from sourloam.documents import bran_words, burial_words, calendar_words, card_words, feeding
+from sourloam.documents import (
+    bran_words,
+    burial_words,
+    calendar_words,
+    card_words,
+    class_words,
+    feeding,
+)
 from sourloam.garden import crop_names
 
 _SEASONS = ("winter", "spring", "summer", "autumn", "all year")
@@ -12,6 +19,6 @@ def sentences() -> set[str]:
     """Every such text."""
     found = {*_SEASONS, *(name.replace("_", " ") for name in crop_names())}
     found |= {*feeding.RULES, *feeding.HEAD, *feeding.THINNING}
-    for words in (bran_words, burial_words, calendar_words, card_words):
+    for words in (bran_words, burial_words, calendar_words, card_words, class_words):
         found |= words.sentences()
     return found
