@@ -134,3 +134,25 @@ def test_a_kept_page_comes_in_place_of_an_answer_that_hangs(on_phone, house, mon
     page.goto(f"{on_phone.url}/", timeout=40_000)
     release.set()
     assert "Blue pail" in page.inner_text("main")
+
+
+PLAIN_HTTP = """delete Crypto.prototype.randomUUID; delete window.caches;
+delete Navigator.prototype.serviceWorker; delete Navigator.prototype.locks;"""
+KEEPS_NOTHING = "Object.defineProperty(window, 'indexedDB', { value: undefined });"
+KEEPING_FAILS = "IDBFactory.prototype.open = () => { throw new Error('no room'); };"
+
+
+@pytest.mark.parametrize("also", ["", KEEPS_NOTHING, KEEPING_FAILS])
+def test_over_plain_http_in_the_house_an_entry_is_written_down(on_phone, house, also):
+    on_phone.context.add_init_script(PLAIN_HTTP + also)
+    page = on_phone.page
+    on_phone.vessel(house)
+    assert page.evaluate("crypto.randomUUID") is None
+    open_form(page, "drained")
+    page.fill("#f-drained", "135")
+    with page.expect_navigation():
+        page.click("#log-drained .go")
+    stored = newest(house, "drained")
+    assert stored.body["volume_ml"] == 135
+    assert stored.pk.version == 4
+    assert on_phone.trouble == []

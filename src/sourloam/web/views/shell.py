@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET
 from sourloam.web.views.asking import page
 
 _STATIC = Path(__file__).parents[1] / "static" / "sourloam"
-_MODULES = ("queue", "sending", "writing", "waiting", "photos", "setup")
+_MODULES = ("ids", "queue", "sending", "writing", "waiting", "photos", "setup")
 
 
 @require_GET

@@ -1,6 +1,9 @@
 // Entries that wait on this device, in IndexedDB: they outlive the page and the browser.
 const NAME = "sourloam", STORE = "entries";
 
+// Some browsers and windows keep nothing; there forms post as they would without script.
+export const canKeep = Boolean(globalThis.indexedDB);
+
 function open() {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, 1);
@@ -28,6 +31,8 @@ export const put = (item) => work("readwrite", (store) => store.put(item));
 export const drop = (id) => work("readwrite", (store) => store.delete(id));
 export const get = (id) => work("readonly", (store) => store.get(id));
 export async function all() {
-  const items = await work("readonly", (store) => store.getAll());
+  let items;
+  try { items = await work("readonly", (store) => store.getAll()); }
+  catch { return []; } // nothing can be kept here, so nothing waits
   return items.sort((a, b) => a.entry.written_at.localeCompare(b.entry.written_at));
 }

@@ -1,5 +1,6 @@
 // A form becomes an entry with its own id and time, is kept on the device, then sent.
-import { get, put } from "./queue.js";
+import { freshId } from "./ids.js";
+import { canKeep, get, put } from "./queue.js";
 import { changed, sendAll } from "./sending.js";
 import { shrunk } from "./photos.js";
 
@@ -21,7 +22,7 @@ function read(body, name, text) {
   if (text === "") return;
   if (sort === "json") Object.assign(body, JSON.parse(text));
   else if (sort === "slug") place(body, path, slug(text));
-  else if (sort === "new") place(body, path, `${text}-${crypto.randomUUID().slice(0, 8)}`);
+  else if (sort === "new") place(body, path, `${text}-${freshId().slice(0, 8)}`);
   else if (sort === "list") (body[path] ??= []).push(text);
   else if (sort === "f") place(body, path, Math.round(((Number(text) - 32) / 1.8) * 1e6) / 1e6);
   else if (sort.startsWith("n")) place(body, path, Number((Number(text) * Number(sort.slice(1))).toPrecision(9)));
@@ -42,7 +43,7 @@ function entryOf(form) {
   if (data.get("size-n")) Object.assign(body, amountOf(data, "size"));
   const at = data.getAll("at").filter(Boolean).pop();
   const entry = {
-    id: crypto.randomUUID(), place: form.dataset.place, kind: form.dataset.entry,
+    id: freshId(), place: form.dataset.place, kind: form.dataset.entry,
     at: at ? moment(at) : now, written_at: now, body,
   };
   if (data.get("supersedes")) entry.supersedes = data.get("supersedes");
@@ -67,7 +68,7 @@ async function write(form) {
   const item = { id: entry.id, person: document.body.dataset.person, state: "waiting", entry, said: word || slip || entry.kind };
   const file = form.querySelector('input[type="file"]')?.files[0];
   if (file) item.photo = await shrunk(file);
-  await put(item);
+  try { await put(item); } catch { return form.submit(); } // nothing can be kept: post it
   await Promise.race([sendAll(), new Promise((done) => setTimeout(done, 4000))]);
   const left = await get(entry.id);
   settle(form, left);
@@ -90,7 +91,7 @@ function settle(form, left) {
 
 async function onSubmit(event) {
   const form = event.target;
-  if (!form.matches("form[data-entry]") || !("indexedDB" in window)) return;
+  if (!form.matches("form[data-entry]") || !canKeep) return;
   event.preventDefault();
   const button = form.querySelector("button:not([type])");
   button.disabled = true;
@@ -115,7 +116,7 @@ export function listenToForms() {
   document.addEventListener("submit", onSubmit);
   document.addEventListener("click", onClick);
   document.querySelector("form[data-leave]")?.addEventListener("submit", () => {
-    caches.delete("sourloam-pages");
+    globalThis.caches?.delete("sourloam-pages");
     localStorage.removeItem("sourloam-kept");
   });
   const said = sessionStorage.getItem("sourloam-said");
