@@ -132,11 +132,27 @@ def test_who_may_not_invite_is_refused(cast, who, role, status):
     assert not Invitation.objects.exists()
 
 
-def test_a_link_never_changes_a_role_that_somebody_holds(cast):
-    token = people.invite(cast.coordinator, cast.home.pk, "reader")
+@pytest.mark.parametrize("role", ["reader", "gardener", "keeper"])
+def test_a_link_never_lowers_a_role_that_somebody_holds(cast, role):
+    token = people.invite(cast.coordinator, cast.home.pk, role)
     people.join(cast.keeper, token)
     assert role_of(cast.keeper, cast.home.pk) == "keeper"
     assert Invitation.objects.get().used == 0
+
+
+@pytest.mark.parametrize("role", ["gardener", "keeper", "coordinator"])
+def test_a_link_raises_a_lower_role(cast, role):
+    people.join(cast.reader, people.invite(cast.coordinator, cast.home.pk, role))
+    assert role_of(cast.reader, cast.home.pk) == role
+    assert Invitation.objects.get().used == 1
+
+
+def test_who_came_back_lower_is_not_raised_by_a_link_from_before(cast):
+    old = people.invite(cast.coordinator, cast.home.pk, "keeper")
+    people.withdraw_person(cast.coordinator, cast.home.pk, cast.keeper.pk)
+    people.join(cast.keeper, people.invite(cast.coordinator, cast.home.pk, "reader"))
+    people.join(cast.keeper, old)
+    assert role_of(cast.keeper, cast.home.pk) == "reader"
 
 
 def test_who_was_withdrawn_comes_back_only_by_a_newer_link(cast):

@@ -54,6 +54,39 @@ def test_somebody_new_joins_by_a_link_with_its_role(home, as_, client):
     assert home.place.memberships.get(person__username="Newcomer").role == "gardener"
 
 
+def test_a_signed_in_person_joins_by_one_button_that_names_the_role(home, as_, people):
+    path = link(home, as_("coordinator"), "reader")
+    client = as_("stranger")
+    text = client.get(path).content.decode()
+    assert ">Join as Reader</button>" in text
+    assert 'name="password"' not in text
+    assert 'name="username"' not in text
+    assert client.post(path).url == reverse("web:shelf", args=[home.id])
+    assert home.place.memberships.get(person=people["stranger"]).role == "reader"
+
+
+def test_who_is_not_signed_in_gives_a_name_and_a_password(home, as_, client):
+    path = link(home, as_("coordinator"), "reader")
+    client.logout()
+    text = client.get(path).content.decode()
+    assert 'name="password"' in text
+    assert 'name="username"' in text
+
+
+def test_a_link_with_a_higher_role_raises_the_one_that_is_held(home, as_, people):
+    path = link(home, as_("coordinator"), "keeper")
+    text = as_("gardener").post(path, follow=True).content.decode()
+    assert "You keep your role" not in text
+    assert home.place.memberships.get(person=people["gardener"]).role == "keeper"
+
+
+def test_a_link_with_a_lower_role_says_that_the_old_one_is_kept(home, as_, people):
+    path = link(home, as_("coordinator"), "reader")
+    text = as_("keeper").post(path, follow=True).content.decode()
+    assert "You keep your role here: Keeper." in text
+    assert home.place.memberships.get(person=people["keeper"]).role == "keeper"
+
+
 def test_a_link_is_shown_once(home, as_):
     client = as_("coordinator")
     link(home, client, "reader")

@@ -123,8 +123,8 @@ def find_invitation(token: str) -> Invitation:
 
 
 def join(person: AbstractBaseUser, token: str) -> Place:
-    """Take the role of a link. A role that somebody holds is kept; a withdrawn one comes back
-    only by a link that was made after the withdrawal."""
+    """Take the role of a link. A role that is held is raised, never lowered. A withdrawn one comes
+    back, and a held one rises, only by a link that was made after it was withdrawn or given."""
     with transaction.atomic():
         invitation = find_invitation(token)
         held, new = Membership.objects.get_or_create(
@@ -136,9 +136,20 @@ def join(person: AbstractBaseUser, token: str) -> Place:
             held.role, held.withdrawn_at, held.since = invitation.role, None, timezone.now()
             held.save()
             new = True
+        elif not new and _raises(held, invitation):
+            held.role = invitation.role
+            held.save(update_fields=["role"])
+            new = True
         if new:
             Invitation.objects.filter(pk=invitation.pk).update(used=F("used") + 1)
         return invitation.place
+
+
+def _raises(held: Membership, invitation: Invitation) -> bool:
+    """Whether a link gives a standing member a higher role. One made before they came in does not:
+    it would give back what a withdrawal had taken."""
+    higher = ROLES.index(invitation.role) < ROLES.index(held.role)
+    return higher and invitation.made_at > held.since
 
 
 def join_as_new(token: str, name: str, password: str) -> tuple[User, Place]:

@@ -282,9 +282,11 @@ def invitation(token: str) -> dict[str, str]:
     return {"place": found.place.name, "role": found.role}
 
 
-def join(request: HttpRequest, token: str) -> str:
-    """Take the role of a link; the place's id."""
-    return str(people.join(person_of(request), token).pk)
+def join(request: HttpRequest, token: str) -> tuple[str, str]:
+    """Take the role of a link; the place's id, and the role that is now held there."""
+    person = person_of(request)
+    place = str(people.join(person, token).pk)
+    return place, people.role_of(person, place) or ""
 
 
 def join_as(request: HttpRequest, token: str, name: str, password: str) -> str:

@@ -60,6 +60,12 @@ ROLES: Words = {
     "gardener": gettext_lazy("gardener: beds"),
     "reader": gettext_lazy("reader: looks on"),
 }
+ROLE_NAMES: Words = {
+    "coordinator": gettext_lazy("Coordinator"),
+    "keeper": gettext_lazy("Keeper"),
+    "gardener": gettext_lazy("Gardener"),
+    "reader": gettext_lazy("Reader"),
+}
 SOURNESS: Words = {
     "fresh": gettext_lazy("fresh"),
     "turning": gettext_lazy("turning"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
+from django.contrib import messages
 from django.contrib.auth import authenticate, login, logout
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
@@ -88,7 +89,7 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     try:
         found = reading.invitation(token)
         if request.method == "POST":
-            return redirect("web:shelf", _joined(request, token))
+            return redirect("web:shelf", _joined(request, token, found["role"]))
     except (ValidationError, reading.Refused) as error:
         gone = isinstance(error, reading.Refused) and error.status == 404
         if found is None or gone:
@@ -98,17 +99,21 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     return page(request, "door", _welcome(request, found, ""))
 
 
-def _joined(request: HttpRequest, token: str) -> str:
-    if request.user.is_authenticated:
-        return reading.join(request, token)
-    return reading.join_as(request, token, *_given(request))
+def _joined(request: HttpRequest, token: str, offered: str) -> str:
+    if not request.user.is_authenticated:
+        return reading.join_as(request, token, *_given(request))
+    place, held = reading.join(request, token)
+    if held != offered:
+        kept = _("You keep your role here: %(role)s.") % {"role": w.word(w.ROLE_NAMES, held)}
+        messages.info(request, kept)
+    return place
 
 
 def _welcome(request: HttpRequest, found: dict[str, str], fault: str) -> dict[str, object]:
     return {
         "headline": _("Join %(place)s") % {"place": found["place"]},
         "lead": _("As %(role)s.") % {"role": w.word(w.ROLES, found["role"])},
-        "button": _("Join"),
+        "button": _("Join as %(role)s") % {"role": w.word(w.ROLE_NAMES, found["role"])},
         "fresh": True,
         "joined": request.user.is_authenticated,
         "fault": fault,
