@@ -18,7 +18,7 @@ from PIL import Image, ImageOps
 ROOT = Path(__file__).parents[1]
 DPI = 80
 LAST = {"class": 4}
-COLOURS = 64  # paper has few
+COLOURS = 200
 SHEETS = (
     ("card", "home", "en", "a4"),
     ("card", "school", "es", "letter"),

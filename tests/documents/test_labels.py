@@ -50,6 +50,7 @@ def test_used_stickers_are_left_free_and_a_second_sheet_follows(read_back):
 @pytest.mark.parametrize(
     ("stickers", "why"),
     [
+        (Stickers(float("nan"), 37), "give at least 40x20"),
         (Stickers(20, 10), "give at least 40x20"),
         (Stickers(300, 37), "wider or taller than the paper"),
         (Stickers(70, 37, skip=24), "the sheet has 24 stickers"),

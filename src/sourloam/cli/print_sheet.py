@@ -52,9 +52,9 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     seed: Seed = 1,
     units: Units = None,
 ) -> None:
-    """Print a sheet with the figures of your place, or write its calendar.
+    """Print cards, labels and sheets; write a calendar.
 
-    Cards and labels hold a page or a sticker for each vessel that you own.
+    All with the figures of your place. Cards and labels hold a page or a sticker for each vessel that you own.
     """
     from sourloam.cli.sheets import Order, sheet
     from sourloam.documents import DocumentError, Printing

@@ -29,7 +29,7 @@ class Stickers:
     def grid(self, paper: Paper) -> tuple[int, int]:
         """Columns and rows; DocumentError where none fits."""
         wide, tall = _PAPERS_MM[paper]
-        if self.width_mm < _LEAST_MM[0] or self.height_mm < _LEAST_MM[1]:
+        if not (self.width_mm >= _LEAST_MM[0] and self.height_mm >= _LEAST_MM[1]):
             raise DocumentError(
                 f"stickers {self.width_mm:g}x{self.height_mm:g} mm: give at least "
                 f"{_LEAST_MM[0]:g}x{_LEAST_MM[1]:g}"
