@@ -1,4 +1,5 @@
 import datetime as dt
+from dataclasses import replace
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -203,6 +204,40 @@ def test_what_cannot_well_be_is_noted_and_nothing_breaks(code, story):
     assert codes(state) == [code]
     assert state.oddities[0].sentence.english.endswith(".")
     assert len(state.log) == len(story) + 1
+
+
+def arrived(one, day):
+    return replace(one, received_at=START + dt.timedelta(days=day))
+
+
+@pytest.mark.parametrize(
+    ("day", "found"), [(7.99, ["dated_after_arrival"]), (8, []), (9, []), (60, [])]
+)
+def test_a_date_more_than_a_day_after_arrival_is_noted(day, found):
+    assert codes(vessel(arrived(fed(1, 9), day))) == found
+
+
+def test_a_date_ahead_of_writing_and_of_arrival_is_noted_once():
+    assert codes(vessel(arrived(fed(1, 9, written=2), 2))) == ["dated_ahead"]
+
+
+def test_a_date_ahead_of_arrival_is_noted_for_beds_and_for_stores():
+    spec = {"name": "Wall bed", "length": "4 m", "width": "1 m", "texture": "loam"}
+    bed = entry(1, "bed_added", {"bed": "wall-bed", "name": "Wall bed", "spec": spec}, 9)
+    note = entry(2, "noted", {"note": "Rain."}, 9)
+    whole = fold([arrived(bed, 1), arrived(note, 1)])
+    assert codes(whole.bed("wall-bed")) == ["dated_after_arrival"]
+    assert codes(whole.stores) == ["dated_after_arrival"]
+
+
+@given(ledgers(), st.data())
+@modest
+def test_when_entries_arrived_does_not_make_their_order_count(entries, data):
+    days = st.none() | st.integers(-3, 400)
+    came = [e if d is None else arrived(e, d) for e in entries for d in [data.draw(days)]]
+    again = [e if d is None else arrived(e, d) for e in came for d in [data.draw(days)]]
+    mixed = data.draw(st.permutations([*came, *again]))
+    assert fold(mixed) == fold([*came, *again])
 
 
 def test_a_vessel_that_nobody_added_is_shown_and_noted():

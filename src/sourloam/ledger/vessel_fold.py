@@ -35,6 +35,7 @@ _SERIES = {
 _SENTENCES = {
     "vessel_unknown": gettext_noop("Nobody has added this vessel yet."),
     "dated_ahead": gettext_noop("It is dated after the day on which it was written down."),
+    "dated_after_arrival": gettext_noop("It is dated after the day on which it arrived here."),
     "fed_while_resting": gettext_noop("A layer went in after the vessel was set aside."),
     "fed_while_failed": gettext_noop("A layer went in after the vessel was judged failed."),
     "fed_while_retired": gettext_noop("A layer went into a vessel that was retired."),
@@ -57,8 +58,13 @@ def record_of(entry: Entry, zone: dt.tzinfo) -> Record[Any]:
 
 
 def dated_ahead(entry: Entry) -> Oddity | None:
-    """An entry that speaks of a time well after it was written."""
-    return _oddity("dated_ahead", entry) if entry.at > entry.written_at + _AHEAD else None
+    """An entry that speaks of a time well after it was written, or, where the device's clock runs
+    ahead as well, after it arrived; when it arrived is not always known."""
+    if entry.at > entry.written_at + _AHEAD:
+        return _oddity("dated_ahead", entry)
+    if entry.received_at is not None and entry.at > entry.received_at + _AHEAD:
+        return _oddity("dated_after_arrival", entry)
+    return None
 
 
 def _oddity(code: str, entry: Entry) -> Oddity:
