@@ -54,7 +54,8 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
 ) -> None:
     """Print cards, labels and sheets; write a calendar.
 
-    All with the figures of your place. Cards and labels hold a page or a sticker for each vessel that you own.
+    All with the figures of your place. Cards and labels hold a page or a sticker for each vessel
+    that you own.
     """
     from sourloam.cli.sheets import Order, sheet
     from sourloam.documents import DocumentError, Printing
