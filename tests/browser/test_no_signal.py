@@ -83,7 +83,7 @@ def test_what_the_server_refuses_is_shown_and_can_be_dropped(on_phone, house):
     house.memberships.update(role="reader")
     drain(page, "170")
     page.wait_for_selector("#signal[data-state=refused]")
-    page.click("#pending li button")
+    page.click("#pending li button:has-text('Drop it')")
     page.wait_for_selector("#signal", state="hidden")
     assert newest(house, "drained").body["volume_ml"] == 120
 
@@ -156,3 +156,31 @@ def test_over_plain_http_in_the_house_an_entry_is_written_down(on_phone, house, 
     assert stored.body["volume_ml"] == 135
     assert stored.pk.version == 4
     assert on_phone.trouble == []
+
+
+@pytest.mark.parametrize("status", [400, 403, 404, 413])
+def test_an_answer_that_is_not_the_logs_own_leaves_the_entry_waiting(on_phone, house, status):
+    page = on_phone.page
+    on_phone.vessel(house)
+    foreign = {"status": status, "content_type": "text/html", "body": "<h1>No</h1>"}
+    on_phone.context.route("**/api/entries", lambda route: route.fulfill(**foreign))
+    open_form(page, "drained")
+    page.fill("#f-drained", "145")
+    page.click("#log-drained .go")
+    page.wait_for_selector("#signal[data-state=waiting]")
+    on_phone.context.unroute("**/api/entries")
+    page.evaluate("window.dispatchEvent(new Event('online'))")
+    page.wait_for_selector("#signal", state="hidden")
+    assert newest(house, "drained").body["volume_ml"] == 145
+
+
+def test_what_was_refused_can_be_tried_again(on_phone, house):
+    page = on_phone.page
+    on_phone.vessel(house)
+    house.memberships.update(role="reader")
+    drain(page, "155")
+    page.wait_for_selector("#signal[data-state=refused]")
+    house.memberships.update(role="coordinator")
+    page.click("#pending li button:has-text('Try again')")
+    page.wait_for_selector("#signal", state="hidden")
+    assert newest(house, "drained").body["volume_ml"] == 155

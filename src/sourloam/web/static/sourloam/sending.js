@@ -49,7 +49,7 @@ async function withPhoto(item) {
     await put(item);
     return true;
   }
-  await settle(item, answer.status, await line(answer));
+  await settle(item, await said(answer));
   return false;
 }
 
@@ -57,22 +57,40 @@ async function sendSome(items) {
   const text = JSON.stringify(items.map((item) => item.entry));
   const answer = await post(document.body.dataset.entries, text, { "Content-Type": "application/json" });
   if (!answer.ok) {
-    const why = await line(answer);
-    for (const item of items) await settle(item, answer.status, why);
-    return;
+    if (signedOut(await said(answer))) throw new Error("signed out");
+    throw new Error("later");
   }
   const results = (await answer.json()).entries;
-  for (const [place, item] of items.entries()) await settle(item, results[place].status, results[place].detail);
+  for (const [place, item] of items.entries()) await settle(item, results[place]);
 }
 
-async function settle(item, status, why) {
+// Only the log's own word about this very entry refuses it; whatever else comes, it is sent again.
+const LATER = new Set([401, 408, 429]);
+async function settle(item, word) {
+  const { status, detail } = word ?? {};
   if (status === 200 || status === 201) return drop(item.id);
-  const signal = document.getElementById("signal");
-  if (status === 401) { if (signal) signal.dataset.signin = "1"; throw new Error("signed out"); }
-  if (status >= 500 || status === 429 || status === 408) throw new Error("later");
-  return put({ ...item, state: "refused", why });
+  if (signedOut(word)) throw new Error("signed out");
+  if (status >= 400 && status < 500 && !LATER.has(status) && typeof detail === "string") {
+    return put({ ...item, state: "refused", why: detail });
+  }
 }
 
-async function line(answer) {
-  try { return (await answer.json()).detail; } catch { return String(answer.status); }
+function signedOut(word) {
+  const signal = document.getElementById("signal");
+  if (word?.status === 401 && signal) signal.dataset.signin = "1";
+  return word?.status === 401;
+}
+
+// The log says its status in its answer too; a page of a proxy or of the door does not.
+async function said(answer) {
+  try {
+    const word = await answer.json();
+    return word.status === answer.status ? word : null;
+  } catch { return null; }
+}
+
+export async function sendAgain(item) {
+  await put({ ...item, state: "waiting" });
+  await running;
+  return sendAll();
 }

@@ -1,6 +1,14 @@
 // Shows what waits on this device: on a vessel's page its own, under Settings all of it.
 import { all, drop } from "./queue.js";
-import { changed } from "./sending.js";
+import { changed, sendAgain } from "./sending.js";
+
+function button(word, act) {
+  const made = document.createElement("button");
+  made.className = "plain";
+  made.textContent = word;
+  made.addEventListener("click", act);
+  return made;
+}
 
 function row(item) {
   const say = document.body.dataset, line = document.createElement("li"), words = document.createElement("div");
@@ -13,11 +21,8 @@ function row(item) {
   words.append(what, when);
   line.append(words);
   if (item.state === "refused") {
-    const button = document.createElement("button");
-    button.className = "plain";
-    button.textContent = say.sayDrop;
-    button.addEventListener("click", () => drop(item.id).then(changed));
-    line.append(button);
+    line.append(button(say.sayAgain, () => sendAgain(item)));
+    line.append(button(say.sayDrop, () => drop(item.id).then(changed)));
   }
   return line;
 }
