@@ -142,6 +142,12 @@ def week_day(value: dt.date) -> str:
     return formats.date_format(value, _("l j F"))
 
 
+def moment(value: dt.datetime) -> str:
+    """Such as Tue 3 Dec, 18:30, in the zone of the value; with the year where it is not this."""
+    this_year = dt.datetime.now(value.tzinfo).year
+    return formats.date_format(value, "D j M, H:i" if value.year == this_year else "D j M Y, H:i")
+
+
 def month(value: dt.date) -> str:
     """Such as Dec."""
     return formats.date_format(value, "M")

@@ -20,6 +20,12 @@ def icon(name: str) -> SafeString:
 
 
 @register.filter
+def moment(value: dt.datetime) -> str:
+    """A day and time as the place's clock showed it; the year where it is not this one."""
+    return w.moment(value)
+
+
+@register.filter
 def week_day(value: dt.date | None) -> str:
     """A day with its weekday, in the reader's language."""
     return w.week_day(value) if value else ""
