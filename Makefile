@@ -42,6 +42,7 @@ types: setup-dev
 
 pictures: setup-dev  ## photograph every page, light and dark, phone and desk
 	$(BIN)/python tools/screenshots.py
+	$(BIN)/python tools/printed_pictures.py
 
 lock:  ## renew the locked requirements: hashes, no addresses
 	$(UV) $(LOCK) pyproject.toml requirements/build.in --output-file requirements/run.txt
