@@ -19,11 +19,14 @@ from sourloam.web.forms.readings import PH_AT_FIRST
 from sourloam.web.pictures import shown
 
 _LOWEST_PH = 3.0  # where the axis of a chart begins
+_OF_DRAINING = ("next_drain_on", "next_drain_ml")
 _FEW = 0.01  # a smaller chance is not told to the point
 
 
-def facts(seen: Foresight, units: str) -> list[dict[str, str]]:
-    """The foreseen days and amounts with their ranges."""
+def facts(seen: Foresight, units: str, stage: str = "") -> list[dict[str, str]]:
+    """The foreseen days and amounts with their ranges; a failed vessel is drained no more."""
+    if stage == "failed":
+        seen = Foresight({k: v for k, v in seen.raw.items() if k not in _OF_DRAINING})
     found = []
     for key, of in (
         ("full_on", _("Full")),
@@ -70,7 +73,7 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
     if liquid is not None:
         top = max(liquid[3])
         levels = ((top, w.liquid(top, units)),) if top > 0 else ()
-        title = _("Liquid under the grid, day by day")
+        title = _("Liquid let go each day")
         found.append(_chart(liquid, title, levels, today, (), liquid=True))
     return found
 

@@ -1,0 +1,43 @@
+"""What a vessel's page tells of days and amounts to come."""
+
+import datetime as dt
+
+from django.utils import translation
+
+from sourloam.ledger.state import VesselState
+from sourloam.web.forecast_part import charts, facts
+from sourloam.web.foresight import Foresight
+
+TODAY = dt.date(2026, 11, 25)
+SEEN = Foresight(
+    {
+        "finished_on": {"low": "2026-12-01", "median": "2026-12-04", "high": "2026-12-09"},
+        "next_drain_on": dict.fromkeys(("low", "median", "high"), "2026-11-27"),
+        "next_drain_ml": {"low": 80.0, "median": 120.0, "high": 170.0},
+        "liquid_ml": {
+            "days": ["2026-11-25", "2026-11-26"],
+            **{"low": [10.0, 8.0], "median": [20.0, 18.0], "high": [30.0, 28.0]},
+        },
+    }
+)
+
+
+def told(stage):
+    return [fact["of"] for fact in facts(SEEN, "metric", stage)]
+
+
+def test_a_vessel_at_work_is_told_its_next_draining():
+    for stage in ("filling", "resting"):
+        assert told(stage) == ["Sour and steady", "Next draining", "Liquid then"]
+
+
+def test_a_failed_vessel_is_told_no_next_draining():
+    assert told("failed") == ["Sour and steady"]
+
+
+def test_the_chart_of_liquid_says_that_it_is_what_is_let_go_each_day():
+    (chart,) = charts(VesselState("pail"), SEEN, TODAY, "metric")
+    assert "Liquid let go each day" in chart
+    with translation.override("es"):
+        (chart,) = charts(VesselState("pail"), SEEN, TODAY, "metric")
+    assert "Líquido que suelta cada día" in chart
