@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
@@ -24,6 +25,7 @@ from sourloam.web.waits import Waits
 
 _LABELLED = 60  # layers that a drawing shows singly
 _MOST_TRENCHES = 12
+_FRESH_PH = drawing.SOURNESS[0][1]
 
 
 def shown(svg: str) -> SafeString:
@@ -86,17 +88,27 @@ def _desc(layers: tuple[drawing.LayerPicture, ...], level: float) -> str:
 def _layers(
     turn: Turn, place: PlaceState, seen: Foresight | None
 ) -> tuple[drawing.LayerPicture, ...]:
-    """Layers with their mass and, where foreseen, their pH; marks alone give one of no age."""
-    phs = seen.layer_ph if seen else ()
+    """Layers with their mass and, where foreseen, their pH; marks alone give one of no age.
+
+    Layers that went in after the forecast was made are as fresh as they went in.
+    """
+    phs = _layer_phs(turn, seen)
     if not turn.layers:
         return (drawing.LayerPicture(1.0),) if turn.marks else ()
     found = []
     for index, record in enumerate(turn.layers):
-        ph = phs[index] if len(phs) == len(turn.layers) else None
+        ph = phs[index] if index < len(phs) else _FRESH_PH if phs else None
         label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
-        text = f"{label}, pH {ph:.1f}" if ph is not None else label
+        text = f"{label}, pH {ph:.1f}" if ph is not None and index < len(phs) else label
         found.append(drawing.LayerPicture(layer_kg(record.body, place), ph, text))
     return tuple(found)
+
+
+def _layer_phs(turn: Turn, seen: Foresight | None) -> Sequence[float | None]:
+    """What is foreseen of this filling's layers; nothing where a layer was struck since."""
+    if seen is None or seen.raw.get("began") not in (None, turn.began.day.isoformat()):
+        return ()
+    return seen.layer_ph if len(seen.layer_ph) <= len(turn.layers) else ()
 
 
 def layer_kg(body: b.Fed, place: PlaceState) -> float:
