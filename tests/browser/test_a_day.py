@@ -26,6 +26,8 @@ def test_a_day_of_work_is_written_down(visit, house):
     write_down(page, "drained")
     assert newest(house, "drained").body["volume_ml"] == 170
     open_form(page, "ph_read")
+    page.fill("#f-ph", "4.3")
+    page.locator("#log-ph_read .pills label").first.click()
     write_down(page, "ph_read")
     open_form(page, "looked")
     page.locator("#log-looked .pills label").nth(3).click()

@@ -47,7 +47,7 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
         inside.state,
         units_of(house.units),
         bed=bed,
-        vessels=[(v.id, v.name) for v in inside.state.vessels if v.turn is not None],
+        vessels=_to_bury(inside),
         crops=crops(),
         at=bed.id,
     )
@@ -73,6 +73,15 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
             for r in reversed(bed.log[-_LOG:])
         ],
     }
+
+
+def _to_bury(inside: Inside) -> list[tuple[str, str]]:
+    """Vessels with something in them: ready and resting first; one that fills is never chosen."""
+    ranks = {"ready": 0, "held": 0, "resting": 1, "failed": 2}
+    full = [(ranks.get(inside.stage(v), 3), v) for v in inside.state.vessels if v.turn is not None]
+    full.sort(key=lambda one: one[0])
+    found = [(v.id, v.name) for _rank, v in full]
+    return [("", "—"), *found] if full and full[0][0] > 1 else found
 
 
 def _answer(bed: BedState, waits: Waits) -> str:

@@ -19,6 +19,7 @@ class Field:
     word: str
     id: str = ""
     value: str = ""
+    before: str = ""  # what it was last time: shown in an empty field, never sent
     values: tuple[str, ...] = ()
     hint: str = ""
     choices: Choices = ()

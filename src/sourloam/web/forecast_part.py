@@ -15,9 +15,9 @@ from sourloam.ledger.state import VesselState
 from sourloam.web import foretold
 from sourloam.web import wording as w
 from sourloam.web.foresight import Foresight, Spread
-from sourloam.web.forms.readings import PH_AT_FIRST
 from sourloam.web.pictures import shown
 
+_HELD_BACK = "flora.clostridia.lactic_limit_ph"  # spoilage is held back below this pH
 _LOWEST_PH = 3.0  # where the axis of a chart begins
 _OF_DRAINING = ("next_drain_on", "next_drain_ml")
 _FEW = 0.01  # a smaller chance is not told to the point
@@ -82,7 +82,7 @@ def _sourness(vessel: VesselState, rows: _Rows, today: dt.date) -> SafeString:
     """The pH of the newest layer, with the strips that were read and the line of safety."""
     strips = vessel.turn.phs if vessel.turn else ()
     read = [(float(r.day.toordinal()), r.body.ph) for r in strips if r.body.of == "solid"]
-    line = book()[PH_AT_FIRST].value
+    line = book()[_HELD_BACK].value
     title = _("pH of the newest layer, with the range of eight in ten")
     levels = ((4.0, "4"), (5.0, "5"), (6.0, "6"), (7.0, "7"))
     safe = (line, _("below this, spoilage is held back"))

@@ -10,6 +10,7 @@ from sourloam.web.forms.asking import Asking
 from sourloam.web.forms.vessel_work import WORTH
 
 DILUTION = "practice.dilution"
+_UNCHOSEN = ("", "—")
 
 
 def buried(ask: Asking) -> list[Field]:
@@ -67,7 +68,9 @@ def harvested(ask: Asking) -> list[Field]:
 
 def _crop(ask: Asking, name: str) -> Field:
     word = _("Crop")
-    return Field("select", "crop", word, id=ask.id(name), choices=ask.crops, required=True)
+    return Field(
+        "select", "crop", word, id=ask.id(name), choices=[_UNCHOSEN, *ask.crops], required=True
+    )
 
 
 def liquid_fed(ask: Asking) -> list[Field]:

@@ -4,32 +4,29 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-from sourloam.evidence import book
 from sourloam.web import wording as w
 from sourloam.web.fields import Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
 from sourloam.web.forms.layer import warmth
 
-PH_AT_FIRST = "flora.clostridia.lactic_limit_ph"  # a strip begins where spoilage is held off
-
 
 def ph_read(ask: Asking) -> list[Field]:
-    """The strip, from what it said last."""
+    """The strip; nothing stands there before somebody read it."""
     turn = ask.vessel.turn if ask.vessel else None
-    last = turn.phs[-1].body.ph if turn and turn.phs else book()[PH_AT_FIRST].value
+    last = trimmed(turn.phs[-1].body.ph) if turn and turn.phs else ""
     return [
         Field(
             "stepper",
             "ph:n1",
             _("pH on the strip"),
             id=ask.id("ph"),
-            value=trimmed(last),
+            before=last,
             min="2",
             max="10",
             step="0.1",
             required=True,
         ),
-        Field("pills", "of", _("What you dipped it in"), choices=choices(w.PH_OF), value="liquid"),
+        Field("pills", "of", _("What you dipped it in"), choices=choices(w.PH_OF), required=True),
     ]
 
 

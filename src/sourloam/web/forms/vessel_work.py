@@ -4,25 +4,24 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-from sourloam.evidence import book
 from sourloam.web import wording as w
 from sourloam.web.fields import Field, choices
 from sourloam.web.forms.asking import Asking
 
-WORTH = "planning.drain.worth"  # a draining that is worth the walk: where a first one begins
+WORTH = "planning.drain.worth"  # a draining that is worth the walk
 
 
 def drained(ask: Asking) -> list[Field]:
-    """How much came, from what came last: never from what was foreseen."""
+    """How much came; last time's amount only shows, and what was foreseen never does."""
     turn = ask.vessel.turn if ask.vessel else None
-    last = turn.drains[-1].body.volume_ml if turn and turn.drains else book()[WORTH].value
+    last = ask.units.shown(turn.drains[-1].body.volume_ml, "liquid") if turn and turn.drains else ""
     return [
         Field(
             "stepper",
             ask.units.name("volume_ml", "liquid"),
             _("How much, %(unit)s") % {"unit": ask.units.words["liquid"]},
             id=ask.id("drained"),
-            value=ask.units.shown(last, "liquid"),
+            before=last,
             max="100000",
             step="1" if ask.us else "10",
             required=True,

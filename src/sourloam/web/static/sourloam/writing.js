@@ -103,7 +103,7 @@ function onClick(event) {
   if (!button) return;
   if (button.dataset.step) {
     const field = button.parentElement.querySelector("input"), step = Number(button.dataset.step);
-    const value = Math.min(Math.max(Number(field.value || 0) + step, Number(field.min)), Number(field.max));
+    const value = Math.min(Math.max(Number(field.value || field.placeholder || 0) + step, Number(field.min)), Number(field.max));
     field.value = String(Number(value.toFixed(3)));
   } else if ("sure" in button.dataset && !button.dataset.asked) {
     event.preventDefault();
