@@ -15,7 +15,8 @@ from sourloam.logbook.data_folder import DataFolder, FolderError, chosen
 
 
 def ask(code, data, **more):
-    environment = {k: v for k, v in os.environ.items() if not k.startswith("SOURLOAM_")}
+    ours = ("SOURLOAM_", "DJANGO_")
+    environment = {k: v for k, v in os.environ.items() if not k.startswith(ours)}
     environment |= {"DJANGO_SETTINGS_MODULE": "sourloam.logbook.settings"}
     return subprocess.run(
         [sys.executable, "-W", "error", "-c", f"import django; django.setup(); {code}"],

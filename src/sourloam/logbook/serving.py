@@ -149,8 +149,8 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
     server = create_server(application, sockets=[listener], **_options())
     worker = _start_worker() if foresee else None
     host, port = listener.getsockname()[:2]
-    say(f"http://{'127.0.0.1' if host in _ANY else host}:{port}/")
     signal.signal(signal.SIGTERM, _stop)
+    say(f"http://{'127.0.0.1' if host in _ANY else host}:{port}/")
     gc.freeze()
     gc.set_threshold(*_SELDOM)
     threading.Thread(target=_warm, daemon=True).start()
