@@ -87,3 +87,11 @@ def on_phone(chromium, house, live_server):
     made = Visit(chromium, live_server.url, PHONE).sign_in()
     yield made
     made.context.close()
+
+
+@pytest.fixture
+def on_phone_without_worker(chromium, house, live_server):
+    """For answers put in the server's place: the driver sees no request that a worker has seen."""
+    made = Visit(chromium, live_server.url, PHONE, service_workers="block").sign_in()
+    yield made
+    made.context.close()

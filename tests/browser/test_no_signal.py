@@ -58,9 +58,9 @@ def test_the_queue_outlives_a_killed_page(in_the_shed, house):
     assert newest(house, "drained").body["volume_ml"] == 150
 
 
-def test_an_answer_that_was_lost_does_not_double_the_entry(on_phone, house):
-    page = on_phone.page
-    on_phone.vessel(house)
+def test_an_answer_that_was_lost_does_not_double_the_entry(on_phone_without_worker, house):
+    page = on_phone_without_worker.page
+    on_phone_without_worker.vessel(house)
     lost = []
 
     def lose_the_first(route):
@@ -69,7 +69,7 @@ def test_an_answer_that_was_lost_does_not_double_the_entry(on_phone, house):
         lost.append(route.fetch())
         return route.abort()
 
-    on_phone.context.route("**/api/entries", lose_the_first)
+    on_phone_without_worker.context.route("**/api/entries", lose_the_first)
     before = house.entries.count()
     drain(page, "160")
     page.evaluate("window.dispatchEvent(new Event('online'))")
@@ -159,16 +159,18 @@ def test_over_plain_http_in_the_house_an_entry_is_written_down(on_phone, house, 
 
 
 @pytest.mark.parametrize("status", [400, 403, 404, 413])
-def test_an_answer_that_is_not_the_logs_own_leaves_the_entry_waiting(on_phone, house, status):
-    page = on_phone.page
-    on_phone.vessel(house)
+def test_an_answer_that_is_not_the_logs_own_leaves_the_entry_waiting(
+    on_phone_without_worker, house, status
+):
+    page = on_phone_without_worker.page
+    on_phone_without_worker.vessel(house)
     foreign = {"status": status, "content_type": "text/html", "body": "<h1>No</h1>"}
-    on_phone.context.route("**/api/entries", lambda route: route.fulfill(**foreign))
+    on_phone_without_worker.context.route("**/api/entries", lambda route: route.fulfill(**foreign))
     open_form(page, "drained")
     page.fill("#f-drained", "145")
     page.click("#log-drained .go")
     page.wait_for_selector("#signal[data-state=waiting]")
-    on_phone.context.unroute("**/api/entries")
+    on_phone_without_worker.context.unroute("**/api/entries")
     page.evaluate("window.dispatchEvent(new Event('online'))")
     page.wait_for_selector("#signal", state="hidden")
     assert newest(house, "drained").body["volume_ml"] == 145

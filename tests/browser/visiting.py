@@ -9,9 +9,9 @@ DESK = {"width": 1280, "height": 800}
 class Visit:
     """A signed-in browser, with a note of every address that it asked."""
 
-    def __init__(self, browser, url, viewport, language="en-GB"):
+    def __init__(self, browser, url, viewport, language="en-GB", **context):
         self.url = url
-        self.context = browser.new_context(viewport=viewport, locale=language)
+        self.context = browser.new_context(viewport=viewport, locale=language, **context)
         self.context.set_default_timeout(20_000)
         self.asked, self.trouble = [], []
         self.page = self.opened()
