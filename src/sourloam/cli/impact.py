@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json as json_text
 import tomllib
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from sourloam.cli.asking import CHARTS, Chart, Json, Members, Seed, System, Units, read, spoken_in
+from sourloam.cli.log_file import entries_of, text_of
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 Report = Literal["ar5", "ar6"]
 Horizon = Literal["20", "100"]
-_MOST_BYTES = 200_000_000
-_MOST_ENTRIES = 1_000_000
 
 Sites = Annotated[
     list[Path] | None,
@@ -98,7 +96,7 @@ def _local(path: Path) -> Local:
     from sourloam.impact import Local
 
     try:
-        given = tomllib.loads(_text(path))
+        given = tomllib.loads(text_of(path))
     except tomllib.TOMLDecodeError as error:
         raise Refusal(f"{path}: {error}") from None
     try:
@@ -107,17 +105,6 @@ def _local(path: Path) -> Local:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
         raise Refusal(f"{path}: {where}: {first['msg']}") from None
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise Refusal(f"{path}: larger than {_MOST_BYTES // 1_000_000} MB")
-        return path.read_text(encoding="utf-8")
-    except UnicodeDecodeError:
-        raise Refusal(f"{path}: not text in UTF-8") from None
-    except OSError as error:
-        raise Refusal(f"{path}: can't be read: {error.strerror or error}") from None
 
 
 def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
@@ -137,32 +124,9 @@ def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
 
 def _state(path: Path) -> PlaceState:
     """The folded log of one place."""
-    from sourloam.ledger import EntryError, fold, parse_entry
+    from sourloam.ledger import fold
 
-    entries = []
-    for number, raw in enumerate(_listed(path), start=1):
-        try:
-            entries.append(parse_entry(raw))
-        except EntryError as error:
-            raise Refusal(f"{path}: entry {number}: {error}") from None
-    named = sorted({entry.place for entry in entries})
-    if len(named) > 1:
-        raise Refusal(f"{path}: entries of {len(named)} places ({named[0]}, {named[1]}); give one")
-    return fold(entries)
-
-
-def _listed(path: Path) -> list[Any]:
-    try:
-        found = json_text.loads(_text(path))
-    except (json_text.JSONDecodeError, RecursionError) as error:
-        raise Refusal(f"{path}: no JSON: {error}") from None
-    if isinstance(found, dict):
-        found = found.get("entries")
-    if not isinstance(found, list) or not found:
-        raise Refusal(f"{path}: write a list of entries, or an object with the key entries")
-    if len(found) > _MOST_ENTRIES:
-        raise Refusal(f"{path}: more than {_MOST_ENTRIES} entries")
-    return found
+    return fold(entries_of(path))
 
 
 def _draw(answer: Impact, system: System, path: Path) -> None:
