@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from sourloam.cli.asking import CHARTS, Chart, Json, Members, Seed, System, Units, read, spoken_in
-from sourloam.cli.log_file import entries_of, text_of
+from sourloam.cli.log_file import text_of
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
@@ -34,7 +34,7 @@ Log = Annotated[
     Path | None,
     typer.Option(
         metavar="LOG.json",
-        help="Reckon from a log: its entries as JSON, a list or under the key entries.",
+        help="Reckon from a log, as `sourloam export` writes it or as a JSON list of entries.",
     ),
 ]
 
@@ -124,9 +124,12 @@ def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
 
 def _state(path: Path) -> PlaceState:
     """The folded log of one place."""
-    from sourloam.ledger import fold
+    from sourloam.exchange import ExchangeError, read_log
 
-    return fold(entries_of(path))
+    try:
+        return read_log(path).state
+    except ExchangeError as error:
+        raise Refusal(f"{path}: {error}") from None
 
 
 def _draw(answer: Impact, system: System, path: Path) -> None:
