@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from sourloam.forecast.belief import Belief
 from sourloam.forecast.draining import Drain
+from sourloam.forecast.movers import Mover
 from sourloam.forecast.surprise import Surprise
 from sourloam.numerics import Spread, spread
 
@@ -26,7 +27,8 @@ class VesselForecast:
 
     ``liquid_ml`` is let go on each day; ``resting``: set aside, so that the day of being full is
     past; ``layer_ph`` (layers, members) is that of each logged layer today; ``posterior`` what
-    this vessel taught of its place.
+    this vessel taught of its place. ``scraps_kg`` (members, 7) is what a day of each weekday from
+    Monday brings; ``movers`` the inputs that move the answer most.
     """
 
     began: dt.date
@@ -45,6 +47,8 @@ class VesselForecast:
     bran_left_kg: Floats
     surprises: tuple[Surprise, ...]
     posterior: Belief
+    scraps_kg: Floats
+    movers: tuple[Mover, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
@@ -115,6 +119,8 @@ class VesselForecast:
             "ph_newest": self._band(self.ph_newest, _PH_PLACES),
             "bran_layer_g": round(self.bran_layer_g),
             "bran_left_kg": _numbers(spread(self.bran_left_kg), _SHARE_PLACES),
+            "scraps_kg_by_weekday": _numbers(spread(self.scraps_kg), _SHARE_PLACES),
+            "movers": [{"what": m.what, "share": round(m.share, 2)} for m in self.movers],
             "surprises": [one.as_dict() for one in self.surprises],
             "notes": [*self.notes, *(one.sentence for one in self.surprises)],
         }

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 import zlib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from sourloam.forecast.belief import Belief
+from sourloam.forecast.habits import Habits, Laid, habits_of
 from sourloam.forecast.kitchen import Kitchen, kitchen
+from sourloam.forecast.logged import Logged
+from sourloam.forecast.narrowing import Row, narrowed
 from sourloam.forecast.outlook import VesselForecast
-from sourloam.forecast.reading import from_ledger
+from sourloam.forecast.reading import from_ledger, laid_by_day
 from sourloam.forecast.vessel import Question, forecast_vessel
 from sourloam.ledger import PlaceState, VesselState
 from sourloam.ledger.state import Turn
@@ -54,9 +57,26 @@ def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
     return kitchen(site, first, days)
 
 
+def habits_in(state: PlaceState, place: Kitchen, today: dt.date) -> Habits:
+    """Week and year of a place as all its layers up to a day tell them."""
+    dates, kg = laid_by_day(state, today, usual_mix(place))
+    at = (dates - np.datetime64(place.first, "D")).astype(np.int64)
+    known = (at >= 0) & (at < len(place.expected_kg))
+    laid = Laid(dates[known], kg[known], place.expected_kg[at[known]])
+    return habits_of(laid, place.day_to_day)
+
+
+def own_kitchen(site: Site, state: PlaceState, question: Question) -> Kitchen:
+    """The place by day, its scraps shaped as its log tells week and year."""
+    place = kitchen_of(site, state, question)
+    dates = np.datetime64(place.first, "D") + np.arange(len(place.expected_kg))
+    shaped = habits_in(state, place, question.today).on(dates)
+    return replace(place, expected_kg=place.expected_kg * shaped)
+
+
 def learn_place(state: PlaceState, site: Site, question: Question) -> Learned:
     """What the newest finished vessels say of the place, one after the other."""
-    place = kitchen_of(site, state, question)
+    place = own_kitchen(site, state, question)
     done = _finished(state, question.today)[-_LEARN_FROM:]
     belief = place.before
     for vessel, turn in done:
@@ -84,17 +104,62 @@ def forecast_place(
     taught before (computed if left out). A vessel that was never described, or that holds no
     layer whose amount is known, has none.
     """
-    place = kitchen_of(site, state, question)
+    return {
+        asked.vessel: forecast_vessel(
+            asked.log,
+            asked.shape,
+            asked.kitchen,
+            asked.belief,
+            question,
+            np.random.default_rng(asked.seed),
+        )
+        for asked in _each(state, site, question, learned)
+    }
+
+
+def narrowing(
+    state: PlaceState,
+    site: Site,
+    question: Question,
+    learned: Learned | None = None,
+    known: Mapping[str, Sequence[Row]] | None = None,
+) -> dict[str, list[Row]]:
+    """For each vessel that ``forecast_place`` foresees: what its log said on past days of it;
+    ``known`` are rows of before, which need not be made again."""
+    return {
+        asked.vessel: narrowed(
+            asked.log.until((question.today - asked.log.began).days),
+            asked.shape,
+            asked.kitchen,
+            asked.belief,
+            (known or {}).get(asked.vessel, ()),
+        )
+        for asked in _each(state, site, question, learned)
+    }
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """One vessel to be foreseen."""
+
+    vessel: str
+    log: Logged
+    shape: Vessel
+    kitchen: Kitchen
+    belief: Belief
+    seed: list[int]
+
+
+def _each(
+    state: PlaceState, site: Site, question: Question, learned: Learned | None
+) -> Iterator[_Asked]:
+    place = own_kitchen(site, state, question)
     belief = (learned or learn_place(state, site, question)).belief.next_turn()
-    found = {}
     for vessel, turn in _in_use(state, question.today):
         shape = shape_of(vessel, site)
         logged = None if shape is None else from_ledger(turn, state, shape, usual_mix(place))
-        if shape is None or logged is None or not logged.layers:
-            continue
-        rng = np.random.default_rng(seed_of(vessel, turn))
-        found[vessel.id] = forecast_vessel(logged, shape, place, belief, question, rng)
-    return found
+        if shape is not None and logged is not None and logged.layers:
+            yield _Asked(vessel.id, logged, shape, place, belief, seed_of(vessel, turn))
 
 
 def usual_mix(place: Kitchen) -> str | dict[str, float]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sourloam.evidence import book
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip, Way
 from sourloam.ledger import PlaceState, mass_of
@@ -87,6 +90,29 @@ def _layer(fed: Fed, state: PlaceState, day: int, mix: str | dict[str, float]) -
     by_eye = way == "counted" and measure is not None and measure.volume_l is not None
     error = book()[f"ledger.amount.{row}"].value / max(times, 1.0) ** 0.5
     return Layer(day, kg, error, "by_eye" if by_eye else way)
+
+
+def laid_by_day(
+    state: PlaceState, today: dt.date, mix: str | dict[str, float]
+) -> tuple[NDArray[np.datetime64], NDArray[np.float64]]:
+    """Days on which some vessel stood open to layers, with kg laid in all of them; days with a
+    layer whose amount nobody can tell are left out."""
+    kg: dict[dt.date, float] = {}
+    untold: set[dt.date] = set()
+    for turn in (turn for vessel in state.vessels for turn in vessel.turns):
+        fed = [record for record in turn.layers if record.day <= today]
+        if not fed:
+            continue
+        for day in range((fed[-1].day - fed[0].day).days + 1):
+            kg.setdefault(fed[0].day + dt.timedelta(days=day), 0.0)
+        for record in fed:
+            layer = _layer(record.body, state, 0, mix)
+            if layer is None:
+                untold.add(record.day)
+            else:
+                kg[record.day] += layer.kg
+    days = sorted(set(kg) - untold)
+    return np.array(days, dtype="datetime64[D]"), np.array([kg[day] for day in days])
 
 
 def _way(amount: Amount) -> tuple[Way, str, float]:

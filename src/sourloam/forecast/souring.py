@@ -85,6 +85,10 @@ class Souring:
         there &= share > 0
         return np.where(there.any(axis=1), there.argmax(axis=1) + 1.0, np.inf)
 
+    def usual_days(self, draw: NDArray[np.int64]) -> Floats:
+        """Days in which each member's draw sours at a middling temperature."""
+        return np.asarray(self.ready_day[len(_GRID_C) // 2, draw])
+
     def fails(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
         """Whether it spoils or sours too late at a steady temperature, by the nearest run."""
         return np.asarray(self.fails_of_all(temperature_c)[np.arange(len(draw)), draw])

@@ -18,6 +18,7 @@ from sourloam.forecast.kernel import through_days
 from sourloam.forecast.kitchen import Kitchen
 from sourloam.forecast.logged import Logged
 from sourloam.forecast.members import Scene
+from sourloam.forecast.movers import movers
 from sourloam.forecast.outlook import VesselForecast
 from sourloam.forecast.rate import future_kg, level_of
 from sourloam.forecast.sampling import sample, systematic
@@ -30,6 +31,7 @@ _BEYOND = 120  # method: days past the horizon in which it may still become sour
 _LATELY = 21  # method: days whose mean warmth tells how sour layers are by now
 _IDLE = 14  # method: days without a layer after which an old filling counts as ended
 _ML_PER_M3 = 1e6
+_WEEK = 7
 _RIDGE = 1e-4  # method: a belief never becomes certain
 
 WHY_ILL = (
@@ -149,11 +151,12 @@ def _carried_on(
     curves = kitchen.souring.at(kitchen.souring.ph, warmth, members.draw)
     liquid = _daily_ml(course[2], agreement.density_kg_m3)
     fails = _fails(finish - last, kitchen, warmth, members.draw)
+    resting = log.set_aside is not None
     drain = next_drain(log, np.cumsum(liquid, axis=1), now, scene.vessel)
     return VesselForecast(
         began=log.began,
         today=log.began + dt.timedelta(days=now),
-        resting=log.set_aside is not None,
+        resting=resting,
         full_day=full if log.set_aside is None else np.full_like(full, float(log.set_aside)),
         finish_day=finish,
         fails=fails,
@@ -167,6 +170,10 @@ def _carried_on(
         bran_left_kg=kitchen.usual.dose * _still_to_come(kg, added, last, now),
         surprises=surprises(agreement, members.seen, _strips_away(kitchen, members, log, warmth)),
         posterior=_learned(members.z, rate, belief),
+        scraps_kg=_by_weekday(log, expected, rate),
+        movers=movers(
+            finish if resting else full, members.z, rate, kitchen.souring.usual_days(members.draw)
+        ),
         notes=_why(fails, kitchen.souring.troubled[members.draw], warmth),
     )
 
@@ -224,6 +231,14 @@ def _layers_now(curves: Floats, log: Logged, now: int) -> Floats:
     """pH of each logged layer at the end of today, (layers, members)."""
     ages = [min(now - layer.day, curves.shape[1] - 1) for layer in log.layers]
     return np.asarray(curves[:, ages].T)
+
+
+def _by_weekday(log: Logged, expected: Floats, rate: Floats) -> Floats:
+    """kg of scraps on a day of each weekday from Monday, (members, 7), over the turn's days."""
+    weekday = (log.began.weekday() + np.arange(len(expected))) % _WEEK
+    days = np.maximum(np.bincount(weekday, minlength=_WEEK), 1)
+    usual = np.bincount(weekday, expected, _WEEK) / days
+    return np.asarray(np.exp(rate)[:, None] * usual)
 
 
 def _layer_bran_g(log: Logged, dose: float, expected: Floats, rate: Floats) -> float:
