@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -21,6 +21,7 @@ from sourloam.impact.route import Route, Weights
 from sourloam.impact.saying import CAUTIONS, NOTES, comparison_words, headline
 from sourloam.impact.sourcing import footnotes
 from sourloam.impact.summing import range_of
+from sourloam.impact.turnaround import Turnaround, together, turnaround
 from sourloam.ledger import PlaceState
 from sourloam.site import Site
 
@@ -62,6 +63,7 @@ class _Read:
     site: Site
     amounts: from_site.Amounts
     party: Party
+    turnaround: Turnaround
 
 
 def impact_of_sites(
@@ -86,15 +88,17 @@ def impact_of_log(
     site: Site | None = None,
     asked: Asked | None = None,
     progress: Progress | None = None,
+    period: from_log.Period | None = None,
 ) -> contract.Impact:
     """What was really kept from the bin, by a folded log; ``site`` where the log describes none.
 
+    ``period``: first and last day whose layers count, all of the log if left out.
     ``from_log.LogError`` where there is no site, or no layer that can be weighed.
     """
     how, tell = asked or Asked(), progress or _silent
     place = site or state.site()
     if place is None:
-        raise from_log.LogError("the log doesn't describe its place; give its site file too")
+        raise from_log.LogError(from_log.NO_SITE)
     texture = from_site.texture_of(place)
     p = from_site.draw(texture, how.members, how.seed)
     more = [key for key in from_log.evidence_ids() if key not in p]
@@ -102,7 +106,7 @@ def impact_of_log(
     p = Parameters({**p.values_by_id, **extra.values_by_id}, how.members)
     rng = np.random.default_rng([how.seed, 0])
     tell("reading the log", 0.0)
-    amounts = from_log.logged(state, place, p, rng)
+    amounts = from_log.logged(state, place, p, rng, period)
     return _answer([_read(place, amounts, p, rng, how.local.driven_km)], how, tell)
 
 
@@ -126,7 +130,8 @@ def _read(
 ) -> _Read:
     kept = from_site.kept_of(site, amounts, p, rng, driven_km)
     there = from_site.surroundings_of(site, p)
-    return _Read(site, amounts, Party(kept, there, p, from_site.monthly_c(site).tolist()))
+    party = Party(kept, there, p, from_site.monthly_c(site).tolist())
+    return _Read(site, amounts, party, turnaround(site, p, rng, amounts.rests, amounts.burials))
 
 
 def _answer(read: Sequence[_Read], how: Asked, tell: Progress) -> contract.Impact:
@@ -139,7 +144,7 @@ def _answer(read: Sequence[_Read], how: Asked, tell: Progress) -> contract.Impac
     comparisons = tuple(_comparison(other, reckoned) for other in reckoned.others)
     tell("what moves the saving", _AFTER_WAYS)
     found = tuple(tornadoes(parties, bin_, weights, _MOST_DRIVERS))
-    desk = claims(Case(parties, reckoned))
+    desk = claims(Case(parties, reckoned, together([one.turnaround for one in read])))
     kept = _kept(read)
     start, end = min(x.amounts.start for x in read), max(x.amounts.end for x in read)
     system = "us" if read[0].site.place.units == "us" else "metric"
@@ -249,8 +254,13 @@ def _kept(read: Sequence[_Read]) -> contract.Kept:
         nitrogen=range_of(_whole(read, "nitrogen_kg"), "kg"),
         ferment=range_of(_shared(read, "ferment"), "kg"),
         liquid=range_of(_shared(read, "liquid"), "kg"),
-        measured=" ".join(dict.fromkeys(x.amounts.measured for x in read)),
+        measured=_once(said for x in read for said in x.amounts.measured),
     )
+
+
+def _once(said: Iterable[contract.Said]) -> tuple[contract.Said, ...]:
+    """Each sentence once."""
+    return tuple({one.model_dump_json(): one for one in said}.values())
 
 
 def _rinsing_l(read: Sequence[_Read]) -> Array:

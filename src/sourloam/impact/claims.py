@@ -8,13 +8,34 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters, book
-from sourloam.impact.contract import Claim, Verdict
+from sourloam.impact.contract import Claim, Said, Verdict
 from sourloam.impact.reckoning import Party, Reckoned
 from sourloam.impact.summing import range_of
+from sourloam.impact.turnaround import Turnaround
 
 Array = NDArray[np.float64]
 EVIDENCE: tuple[str, ...] = ("impact_claims", "impact.tell")
 _WEEK = 7
+_ALIKE = (
+    "After the rest the scraps are soured, not broken down; the soil does that afterwards, and "
+    "both count. The heap compared with is one that nobody turns: a well-aired pile was through in "
+    "{weeks:.0f} weeks. The weeks of filling are left out on both sides."
+)
+#: Why, by how much is known of rest and soil here.
+FASTER = {
+    "logged": "By the log {rest:.0f} days ({rest_low:.0f} to {rest_high:.0f}) go by from the last "
+    "layer to burial; the soil here, at {soil_c:.0f} °C on the days of burying, then needs "
+    "{soil:.0f} days ({soil_low:.0f} to {soil_high:.0f}) until sowing. " + _ALIKE,
+    "rested": "By the log {rest:.0f} days ({rest_low:.0f} to {rest_high:.0f}) go by from the last "
+    "layer to emptying; soil elsewhere then needs {soil:.0f} days ({soil_low:.0f} to "
+    "{soil_high:.0f}), for here no ground is described. " + _ALIKE,
+    "ground": "A usual rest takes {rest:.0f} days ({rest_low:.0f} to {rest_high:.0f}); the soil "
+    "here, at {soil_c:.0f} °C on the days of burying, then needs {soil:.0f} days ({soil_low:.0f} "
+    "to {soil_high:.0f}) until sowing. " + _ALIKE,
+    "usual": "A usual rest takes {rest:.0f} days ({rest_low:.0f} to {rest_high:.0f}), soil "
+    "elsewhere {soil:.0f} days ({soil_low:.0f} to {soil_high:.0f}), for here no ground is "
+    "described. " + _ALIKE,
+}
 
 
 @dataclass(frozen=True)
@@ -23,6 +44,7 @@ class Case:
 
     parties: tuple[Party, ...]
     reckoned: Reckoned
+    turnaround: Turnaround
 
     @property
     def parameters(self) -> Parameters:
@@ -60,9 +82,8 @@ def verdict_of(chance: float) -> Verdict:
 
 
 def _faster(case: Case) -> Claim:
-    p = case.parameters
-    own = p["impact_claims.rest_days"] + p["impact_claims.soil_days"]
-    ratio = p["impact_waste.compost_weeks"] * _WEEK / own
+    p, own = case.parameters, case.turnaround
+    ratio = p["impact_waste.compost_weeks"] * _WEEK / (own.rest_days + own.soil_days)
     times = book()["impact_claims.times_faster"].value
     chance = float(np.mean(ratio >= times))
     weeks = book()["impact_waste.aired_weeks"].value
@@ -73,17 +94,8 @@ def _faster(case: Case) -> Claim:
         figure=range_of(ratio, "times"),
         figure_words="a neglected heap's time over that of rest and soil together",
         chance=chance,
-        reason=(
-            "After the rest the scraps are soured, not broken down; the soil does that afterwards, "
-            "and both count. The heap compared with is one that nobody turns: a well-aired pile "
-            f"was through in {weeks:.0f} weeks. The weeks of filling are left out on both sides."
-        ),
-        sources=(
-            "impact_waste.compost_weeks",
-            "impact_waste.aired_weeks",
-            "impact_claims.rest_days",
-            "impact_claims.soil_days",
-        ),
+        reason=Said(text=FASTER[own.known], numbers=own.told | {"weeks": weeks}),
+        sources=("impact_waste.compost_weeks", "impact_waste.aired_weeks", *own.sources),
     )
 
 
@@ -99,8 +111,8 @@ def _nutrients(case: Case) -> Claim:
         figure=range_of(ratio, "times"),
         figure_words="nitrogen to the garden, fermented over composted",
         chance=chance,
-        reason=(
-            "Compost loses nitrogen to the air while it heats; a closed vessel loses little. "
+        reason=Said(
+            text="Compost loses nitrogen to the air while it heats; a closed vessel loses little. "
             "That is owed to the lid, not to the inoculum. How much a vessel of kitchen "
             "scraps keeps has not been measured in any reviewed study that we found."
         ),
@@ -130,7 +142,9 @@ def _nutrients_per_kg(case: Case) -> Claim:
         figure=range_of(ratio, "times"),
         figure_words="nitrogen in a kg of ferment over that in a kg of compost",
         chance=chance,
-        reason="Ferment is mostly water and weighs nearly what went in; compost shrinks.",
+        reason=Said(
+            text="Ferment is mostly water and weighs nearly what went in; compost shrinks."
+        ),
         sources=("impact_waste.compost_keeps.nitrogen", "impact_waste.compost_keeps.mass"),
     )
 
@@ -146,7 +160,7 @@ def _minerals(case: Case) -> Claim:
         figure=range_of(ratio, "times"),
         figure_words="phosphorus to the garden, fermented over composted",
         chance=chance,
-        reason="Phosphorus does not leave by the air: both ways keep nearly all of it.",
+        reason=Said(text="Phosphorus does not leave by the air: both ways keep nearly all of it."),
         sources=("impact_waste.compost_keeps.phosphorus", "impact.vessel.liquid_used"),
     )
 
@@ -164,8 +178,9 @@ def _methane(case: Case) -> Claim:
         figure=range_of(per_kg, "mg/kg"),
         figure_words="methane from vessel and trench, for each kg of scraps",
         chance=chance,
-        reason=(
-            "Sourness stops the makers of methane, and little was found; but little is not none: "
+        reason=Said(
+            text="Sourness stops the makers of methane, and little was found; but little is not "
+            "none: "
             "it was found in every treatment of two studies. The trench has never been measured; "
             "most of this range is our judgement."
         ),
@@ -186,8 +201,9 @@ def _lost(case: Case) -> Claim:
         figure=range_of(100 * lost, "%"),
         figure_words="carbon that is gone a year after burial",
         chance=chance,
-        reason=(
-            "The vessel itself loses little. Life in the soil breathes out most of the rest within "
+        reason=Said(
+            text="The vessel itself loses little. Life in the soil breathes out most of the "
+            "rest within "
             "a year, as it does with any fresh matter: the loss is put off, not avoided."
         ),
         sources=("turnover.share.decomposable", "impact.soil.moisture", "turnover.rate.dpm"),
@@ -233,7 +249,7 @@ def _cooler(
         figure=range_of(1000 * saved / case.whole("scraps_kg"), "kg CO2e/t"),
         figure_words="saved for each tonne of scraps",
         chance=chance,
-        reason=reason,
+        reason=Said(text=reason),
         sources=sources,
     )
 
@@ -248,8 +264,9 @@ def _soil_carbon(case: Case) -> Claim:
         figure=range_of(1000 * more / case.whole("scraps_kg"), "g/kg"),
         figure_words="carbon more in the soil after 20 years, for each kg of scraps",
         chance=chance,
-        reason=(
-            "Compost loses its carbon before it reaches the soil, ferment afterwards. Bran brings "
+        reason=Said(
+            text="Compost loses its carbon before it reaches the soil, ferment afterwards. Bran "
+            "brings "
             "some carbon too. After twenty years little of either is left, and the difference is "
             "small beside what is not known."
         ),
@@ -269,8 +286,9 @@ def _smell() -> Claim:
         figure=None,
         figure_words="not computed for your case; published tests only",
         chance=None,
-        reason=(
-            "Closed and sour it smells less than open scraps; it smells sour when opened, and foul "
+        reason=Said(
+            text="Closed and sour it smells less than open scraps; it smells sour when opened, "
+            "and foul "
             "when it fails. In one comparison of aids against odour, newspaper did better than "
             "inoculated bran."
         ),
@@ -286,8 +304,9 @@ def _microbes() -> Claim:
         figure=None,
         figure_words="not computed for your case; published tests only",
         chance=None,
-        reason=(
-            "Enough live lactic bacteria make souring faster and more even in silage. With kitchen "
+        reason=Said(
+            text="Enough live lactic bacteria make souring faster and more even in silage. With "
+            "kitchen "
             "scraps, sterile bran gave the same gases in one study and the same plant growth in "
             "another."
         ),

@@ -16,6 +16,14 @@ class _Answer(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
+class Said(_Answer):
+    """A sentence with holes and what goes into them: plain numbers, and masses in kg."""
+
+    text: str
+    numbers: dict[str, float] = {}
+    masses_kg: dict[str, float] = {}
+
+
 class Part(_Answer):
     """One source of a gas over the horizon; ``sources`` are evidence ids."""
 
@@ -114,7 +122,7 @@ class Claim(_Answer):
     figure: Range | None
     figure_words: str
     chance: float | None
-    reason: str
+    reason: Said
     sources: tuple[str, ...]
 
 
@@ -151,7 +159,7 @@ class Kept(_Answer):
     nitrogen: Range
     ferment: Range
     liquid: Range
-    measured: str
+    measured: tuple[Said, ...]
 
 
 class Source(_Answer):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam import scraps
 from sourloam.evidence import Parameters, book
+from sourloam.impact.contract import Said
 from sourloam.impact.from_site import Amounts, class_shares, dose_kg, mix_shares
 from sourloam.ledger import PlaceState
 from sourloam.ledger import amounts as measures
@@ -19,13 +21,27 @@ from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import Record, Turn
 from sourloam.scraps import Batch
 from sourloam.site import Site
-from sourloam.units import show
 
 Array = NDArray[np.float64]
 EVIDENCE: tuple[str, ...] = measures.EVIDENCE
 _TO_PLANTS = ("plants", "kept")
 _HEAPED = "compost"
 _LOST = "thrown"
+Period = tuple[dt.date, dt.date]
+#: How the scraps of a log were measured, and what is left out.
+MEASURED = {
+    "layers": "Scraps from {layers:.0f} logged layers: {weighed:.0f} weighed, {bowl:.0f} by the "
+    "bowl, {litre:.0f} by the litre.",
+    "unknown": "Left out: {unknown:.0f} layers in measures that were never weighed.",
+    "heaped": "Left out: {mass} whose ferment went on a compost heap.",
+    "inside": "Still in vessels, and counted as if all goes well: {mass}.",
+}
+
+
+NO_LAYER = "the log holds no layer; nothing was kept from the bin yet"
+NO_LAYER_THEN = "the log holds no layer in that time; give another"
+NOTHING_WEIGHED = "no layer of the log can be weighed, or all went on a compost heap"
+NO_SITE = "the log doesn't describe its place; give its site file too"
 
 
 class LogError(ValueError):
@@ -50,21 +66,28 @@ def evidence_ids() -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for prefix in EVIDENCE for key in book().ids(prefix)))
 
 
-def logged(state: PlaceState, site: Site, p: Parameters, rng: np.random.Generator) -> Amounts:
-    """The scraps of all layers in the log; LogError if there are none.
+def logged(
+    state: PlaceState,
+    site: Site,
+    p: Parameters,
+    rng: np.random.Generator,
+    period: Period | None = None,
+) -> Amounts:
+    """The scraps of all layers in the log, or of those in a period; LogError if there are none.
 
     Layers whose ferment went on a compost heap are left out; those whose ferment was thrown away
     count as gone to the bin after all.
     """
-    layers = state.layers()
-    turns = [turn for vessel in state.vessels for turn in vessel.turns]
-    if not layers:
-        raise LogError("the log holds no layer; nothing was kept from the bin yet")
+    whole = [turn for vessel in state.vessels for turn in vessel.turns if _within(turn, period)]
+    turns = [replace(turn, layers=_within(turn, period)) for turn in whole]
+    days = [layer.day for turn in turns for layer in turn.layers]
+    if not days:
+        raise LogError(NO_LAYER_THEN if period and state.layers() else NO_LAYER)
     usual = _usual_mix(site, p)
     sums = _summed(state, turns, site, usual, p, rng)
     total = np.asarray(sum(sums.by_mix.values(), np.zeros(p.members)))
     if not np.all(total > 0):
-        raise LogError("no layer of the log can be weighed, or all went on a compost heap")
+        raise LogError(NOTHING_WEIGHED)
     table = scraps.class_table(p)
     mixes = [
         scraps.mix(mass[:, None] * _shares(name, usual, p), table)
@@ -74,12 +97,27 @@ def logged(state: PlaceState, site: Site, p: Parameters, rng: np.random.Generato
         total,
         Batch(np.sum([one.amounts for one in mixes], axis=0)),
         sums.bran_kg,
-        layers[0].day,
-        layers[-1].day,
-        _told(sums, site.place.units),
+        min(days),
+        max(days),
+        _told(sums),
         sums.lost_kg / total,
-        _liquid_used(turns, p),
+        _liquid_used(whole, p),
+        tuple(_rests(whole)),
+        tuple(burial.day for turn in whole for burial in turn.burials),
     )
+
+
+def _within(turn: Turn, period: Period | None) -> tuple[Record[Fed], ...]:
+    """The layers of a filling that lie in the period."""
+    first, last = period or (dt.date.min, dt.date.max)
+    return tuple(layer for layer in turn.layers if first <= layer.day <= last)
+
+
+def _rests(turns: Iterable[Turn]) -> Iterator[float]:
+    """Days from the last layer to the emptying, of fillings that are over."""
+    for turn in turns:
+        if turn.last_fed is not None and turn.ended is not None and turn.fate != _LOST:
+            yield float(max((turn.ended.day - turn.last_fed.day).days, 0))
 
 
 def _summed(
@@ -162,27 +200,20 @@ def _shares(name: str, usual: Array, p: Parameters) -> Array:
 def _way(body: Fed) -> str:
     if body.amount.mass_kg is not None:
         return "weighed"
-    return "by the litre" if body.amount.volume_l is not None else "by the bowl"
+    return "litre" if body.amount.volume_l is not None else "bowl"
 
 
-def _told(sums: _Sums, system: str) -> str:
-    """How the scraps were measured, in words."""
-    total = sum(sums.ways.values())
-    parts = ", ".join(f"{number} {way}" for way, number in sorted(sums.ways.items()))
-    said = f"Scraps from {total} logged layers: {parts}."
+def _told(sums: _Sums) -> tuple[Said, ...]:
+    """How the scraps were measured."""
+    ways = {way: float(sums.ways.get(way, 0)) for way in ("weighed", "bowl", "litre")}
+    said = [Said(text=MEASURED["layers"], numbers=ways | {"layers": sum(ways.values())})]
     if sums.unknown:
-        said += f" {sums.unknown} layers in measures that were never weighed are left out."
-    heaped = float(np.median(sums.heaped_kg))
-    if heaped > 0:
-        said += (
-            f" {show(heaped, 'mass', system)} whose ferment went on a compost heap are left out."
-        )
-    inside = float(np.median(sums.inside_kg))
-    if inside > 0:
-        said += (
-            f" {show(inside, 'mass', system)} are still in vessels and count as if all goes well."
-        )
-    return said
+        said.append(Said(text=MEASURED["unknown"], numbers={"unknown": float(sums.unknown)}))
+    for name, mass in (("heaped", sums.heaped_kg), ("inside", sums.inside_kg)):
+        middle = float(np.median(mass))
+        if middle > 0:
+            said.append(Said(text=MEASURED[name], masses_kg={"mass": middle}))
+    return tuple(said)
 
 
 def _liquid_used(turns: list[Turn], p: Parameters) -> Array:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sourloam import climate, scraps
 from sourloam.evidence import Parameters, book
 from sourloam.impact import place, souring
+from sourloam.impact.contract import Said
 from sourloam.impact.kept import Kept
 from sourloam.scraps import Batch
 from sourloam.site import Site, Supply
@@ -33,22 +34,33 @@ EVIDENCE: tuple[str, ...] = (
 OWN: tuple[str, ...] = ("waste", "scraps.preset", "bran.dose")
 YEAR_DAYS = 365
 TEXTURE_IF_NONE = "loam"
+FORESEEN = {
+    "weighed": "Scraps as the site file states them, weighed by its people.",
+    "meals": "Scraps foreseen from the number of meals and published surveys; nobody weighed.",
+    "people": "Scraps foreseen from the number of people, surveys, and the share that goes in; "
+    "nobody weighed.",
+}
 _ANIMAL = ("meat_fish", "dairy_egg")
 _MM, _LITRE = 1000.0, 1000.0
 
 
 @dataclass(frozen=True)
 class Amounts:
-    """Scraps that went into vessels: kg and make-up (COLUMNS), bran in kg; arrays (members,)."""
+    """Scraps that went into vessels: kg and make-up (COLUMNS), bran in kg; arrays (members,).
+
+    ``rests`` (days) and ``burials`` are those of a log, empty where there is none.
+    """
 
     scraps_kg: Array
     batch: Batch
     bran_kg: Array
     start: dt.date
     end: dt.date
-    measured: str
+    measured: tuple[Said, ...]
     binned: Array
     liquid_used: Array
+    rests: tuple[float, ...] = ()
+    burials: tuple[dt.date, ...] = ()
 
 
 def evidence_ids(texture: str = TEXTURE_IF_NONE) -> tuple[str, ...]:
@@ -109,7 +121,7 @@ def first_year(site: Site, p: Parameters, rng: np.random.Generator) -> Amounts:
         dose_kg(site, daily, shares, p).sum(axis=1),
         start,
         end,
-        " ".join(dict.fromkeys(_told(entry) for entry in site.scraps)),
+        tuple(Said(text=text) for text in dict.fromkeys(_told(entry) for entry in site.scraps)),
         p["impact.vessel.binned"],
         p["impact.vessel.liquid_used"],
     )
@@ -117,13 +129,8 @@ def first_year(site: Site, p: Parameters, rng: np.random.Generator) -> Amounts:
 
 def _told(entry: object) -> str:
     if isinstance(entry, MeasuredScraps):
-        return "Scraps as the site file states them, weighed by its people."
-    if isinstance(entry, MealScraps):
-        return "Scraps foreseen from the number of meals and published surveys; nobody weighed."
-    return (
-        "Scraps foreseen from the number of people, surveys, and the share that goes in; "
-        "nobody weighed."
-    )
+        return FORESEEN["weighed"]
+    return FORESEEN["meals" if isinstance(entry, MealScraps) else "people"]
 
 
 def mix_shares(supplies: tuple[Supply, ...], masses: list[Array], p: Parameters) -> Array:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sourloam.evidence import book
-from sourloam.impact.contract import Comparison, Kept
+from sourloam.impact.contract import Comparison, Kept, Said
 from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
-from sourloam.units import factor
+from sourloam.units import factor, show
 
 CAUTIONS: tuple[str, ...] = (
     "The first gain is food that is not wasted at all; nothing here counts as a reason to make "
@@ -42,7 +42,8 @@ def headline(
     better = [c for c in comparisons if c.chance >= sure]
     worse = [c for c in comparisons if c.chance <= 1 - sure]
     unsure = [c for c in comparisons if c not in better and c not in worse]
-    lines = [f"{span(kept.scraps, system)} of scraps went into vessels. {kept.measured}"]
+    how = " ".join(english(said, system) for said in kept.measured)
+    lines = [f"{span(kept.scraps, system)} of scraps went into vessels. {how}"]
     lines += [
         f"Against the {c.against} that saves {span(c.saved, system)} over {years} years "
         f"(better in {in_hundred(c.chance)} possible worlds)."
@@ -57,6 +58,12 @@ def headline(
         names = ", ".join(f"{c.against} (better in {in_hundred(c.chance)})" for c in unsure)
         lines.append(f"Better or worse can't be told against: {names}.")
     return tuple(lines)
+
+
+def english(said: Said, system: str) -> str:
+    """A sentence with its values."""
+    masses = {name: show(mass, "mass", system) for name, mass in said.masses_kg.items()}
+    return said.text.format(**said.numbers, **masses)
 
 
 def span(value: Range, system: str) -> str:

@@ -39,8 +39,13 @@ def _ids(
         yield from claim.sources
 
 
-#: Rows behind the tables on nutrients, soil carbon and handling.
+#: Rows behind how scraps are weighed and what they hold, and behind the tables on nutrients, soil carbon and handling.
 FURTHER: tuple[str, ...] = (
+    "ledger.amount.scale",
+    "ledger.amount.count",
+    "ledger.amount.volume",
+    "scraps.carbon.fibre",
+    "scraps.nitrogen_of_protein",
     "impact_waste.compost_keeps.nitrogen",
     "impact_waste.compost_keeps.phosphorus",
     "impact_waste.compost_keeps.potassium",

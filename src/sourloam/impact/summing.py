@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 from sourloam.numerics import spread
 from sourloam.numerics.range import Range
 
+ENDS = (0.1, 0.5, 0.9)  # method: the points that are told of a range
 _DIGITS = 4  # method: significant digits kept in an answer
 _SHOWN = 2  # method: significant digits that anybody can vouch for
 

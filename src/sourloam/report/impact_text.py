@@ -8,6 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado, Where
+from sourloam.impact.saying import english
 from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.report.page import (
@@ -287,7 +288,8 @@ def _claim(answer: Impact, claim: Claim, system: str) -> Iterator[RenderableType
     if system == "us":
         words = words.replace("tonne", "short ton")
     yield paragraph(sentence(f"{figure}{words}{chance}"), indent=2)
-    yield paragraph(f"{claim.reason} {_notes(answer, claim.sources)}", indent=2)
+    reason = english(claim.reason, system)
+    yield paragraph(f"{reason} {_notes(answer, claim.sources)}", indent=2)
 
 
 def _moves(answer: Impact, system: str) -> Iterator[RenderableType]:
