@@ -14,6 +14,8 @@ WRITTEN = {
     "see": "ckgr",
     "send photo": "ckg",
     "change place": "c",
+    "take out": "ck",
+    "bring in": "c",
     "invite coordinator": "c",
     "invite keeper": "c",
     "invite gardener": "ck",

@@ -11,6 +11,7 @@ import typer
 
 from sourloam import __version__
 from sourloam.cli.bran import bran
+from sourloam.cli.exchange import export, import_
 from sourloam.cli.garden import garden
 from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
@@ -61,6 +62,8 @@ app.command()(impact)
 app.command("print")(print_sheet)
 app.command()(rescue)
 app.command()(serve)
+app.command()(export)
+app.command("import")(import_)
 app.command()(sources)
 app.command()(validate)
 

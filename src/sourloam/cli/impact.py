@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from sourloam.cli.asking import CHARTS, Chart, Json, Members, Seed, System, Units, read, spoken_in
-from sourloam.cli.log_file import text_of
+from sourloam.cli.log_file import log_of, text_of
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
@@ -124,12 +124,7 @@ def _compute(places: list[Site], log: Path | None, asked: Asked) -> Impact:
 
 def _state(path: Path) -> PlaceState:
     """The folded log of one place."""
-    from sourloam.exchange import ExchangeError, read_log
-
-    try:
-        return read_log(path).state
-    except ExchangeError as error:
-        raise Refusal(f"{path}: {error}") from None
+    return log_of(path).state
 
 
 def _draw(answer: Impact, system: System, path: Path) -> None:

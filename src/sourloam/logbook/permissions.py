@@ -27,6 +27,8 @@ TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
         "see": _ALL,
         "send photo": _GARDENERS,
         "change place": _COORDINATOR,
+        "take out": _KEEPERS,
+        "bring in": _COORDINATOR,
         "invite coordinator": _COORDINATOR,
         "invite keeper": _COORDINATOR,
         "invite gardener": _KEEPERS,

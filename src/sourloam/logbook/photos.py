@@ -30,7 +30,7 @@ def keep_photo(person: Person, place: str, file: UploadedFile[bytes]) -> str:
         raise Refused(_("The photo is too large; 12 MB at most."), 413)
     drawn, width, height = drawn_anew(file.read(MOST_BYTES + 1))
     name = hashlib.sha256(drawn).hexdigest()
-    _write(path_of(name), drawn)
+    write_file(path_of(name), drawn)
     facts = {"size": len(drawn), "width": width, "height": height, "person_id": person.pk}
     Photo.objects.get_or_create(place_id=place, sha256=name, defaults=facts)
     return name
@@ -75,7 +75,7 @@ def drawn_anew(raw: bytes) -> tuple[bytes, int, int]:
     return out.getvalue(), bare.width, bare.height
 
 
-def _write(path: Path, content: bytes) -> None:
+def write_file(path: Path, content: bytes) -> None:
     """All of the file or nothing, on the disk before anybody is told."""
     if path.exists():
         return

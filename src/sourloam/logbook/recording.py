@@ -21,7 +21,7 @@ _BY_SERVER = ("received_at", "by")
 _BY_MOST = 80
 # SQLite takes one writer at a time and lets the others sleep and try again, in no order. Threads
 # of one server queue here instead, and are woken at once.
-_one_at_a_time = threading.Lock()
+one_at_a_time = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def record_entry(person: Person, raw: Mapping[str, Any]) -> Recorded:
     if role is None:
         return Recorded(REFUSED, "place: not one of yours")
     try:
-        with _one_at_a_time, transaction.atomic():
+        with one_at_a_time, transaction.atomic():
             answer = _record(person, role, entry)
     except IntegrityError:  # the id went to another place in this very moment
         return _CLASH
