@@ -39,6 +39,7 @@ def bed(name, length=5.0, width=1.2):
         nitrogen_limit=100,
         nitrogen_buried=spread(40, "g"),
         phosphorus_limit=20,
+        phosphorus_carried=20,
         phosphorus_buried=spread(8, "g"),
         trench_room=10,
         trench_used=2.2,

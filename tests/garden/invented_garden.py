@@ -28,7 +28,7 @@ class Steady:
     def wait_days(self, texture, day, way, load_kg_m):
         return np.full(self.members, self.wait)
 
-    def available_share(self, texture, element, day):
+    def available_share(self, texture, element, day, stand=None):
         return np.full(self.members, self.share)
 
     def salt_rise_per_kg_m(self, texture, day, after_days):

@@ -143,7 +143,7 @@ def test_a_sandy_salted_bed_refuses_beans_and_takes_beetroot():
 def test_salt_makes_the_trench_longer_before_a_tender_crop():
     def metres(crop):
         beds = [bed(length=40.0, plantings=[Planting(crop, 80, 350)])]
-        return planned(beds, soil=Steady(salt=0.3)).burials.plan[0].length
+        return planned(beds, soil=Steady(salt=0.6)).burials.plan[0].length
 
     assert metres("bean") > 1.5 * metres("beetroot")
 
@@ -190,6 +190,7 @@ def gardens(draw):
                 texture=draw(st.sampled_from(["sand", "loam", "clay"])),
                 plantings=crops,
                 nitrogen_limit_kg_m2=draw(st.sampled_from([None, 0.01, 0.025])),
+                phosphorus_limit_kg_m2=draw(st.sampled_from([None, 0.0022, 0.005])),
             )
         )
     days = sorted(draw(st.lists(st.integers(0, 300), min_size=1, max_size=4)))
@@ -204,7 +205,8 @@ def test_no_bed_is_ever_given_more_than_it_may_take(made):
     answer = planned(beds, days=days, frozen=frozen, soil=Steady(wait=wait))
     for found in answer.beds:
         assert found.nitrogen_buried.median <= found.nitrogen_limit * (1 + 1e-6)
-        assert found.phosphorus_buried.median <= found.phosphorus_limit * (1 + 1e-6)
+        if found.phosphorus_limit is not None:
+            assert found.phosphorus_buried.median <= found.phosphorus_limit * (1 + 1e-6)
         assert found.trench_used <= found.trench_room * (1 + 1e-6)
     for burial in answer.burials.plan:
         there = next(b for b in beds if b.name == burial.bed)
@@ -238,6 +240,7 @@ def test_longer_beds_never_bury_less(made, factor):
                 b.texture,
                 b.plantings,
                 nitrogen_limit_kg_m2=b.nitrogen_limit_kg_m2,
+                phosphorus_limit_kg_m2=b.phosphorus_limit_kg_m2,
             )
             for b in beds
         ]

@@ -9,8 +9,9 @@ from invented_garden import START, Planting, Steady, bed, garden, parameters, ve
 
 from sourloam import soil
 from sourloam.garden import Circumstances, Finished, Hands, garden_plan
-from sourloam.garden.burial import pose
 from sourloam.garden.case import needs_kg
+from sourloam.garden.ceilings import phosphorus_carried_kg_m2
+from sourloam.garden.crops import crop
 from sourloam.garden.plan import _case
 
 TOMATO = Planting("tomato", 80, 200, sown=False)
@@ -51,11 +52,31 @@ def test_a_crop_that_comes_back_every_year_is_carried_away_once_a_year():
     once = bed(plantings=[Planting("potato", 50, 150), Planting("leek", 180, 340)])
     often = bed(plantings=[*yearly("potato", 50, 150), *yearly("leek", 180, 340)])
     p = parameters([often])
-    limits = [
-        pose(_case(garden([one], [], p), p, Steady()), []).limits["phosphorus"][0]
-        for one in (once, often)
-    ]
-    assert limits[1] == pytest.approx(limits[0])
+    crops = {name: crop(name, p) for name in ("potato", "leek")}
+    carried = [phosphorus_carried_kg_m2(one, crops, p) for one in (once, often)]
+    assert carried[1] == pytest.approx(carried[0])
+
+
+def test_phosphorus_binds_only_where_the_gardener_states_a_limit():
+    def buried(**more):
+        answer = planned([bed("Plot", length=6.0, plantings=[TOMATO], **more)], days=(7, 7, 7))
+        return answer.beds[0], {c.id: c.text for c in answer.cautions}
+
+    free, told = buried()
+    assert free.phosphorus_limit is None
+    assert free.phosphorus_buried.median > free.phosphorus_carried
+    assert "Plot" in told["phosphorus"]
+    bound, told = buried(phosphorus_limit_kg_m2=0.002)
+    assert bound.phosphorus_buried.median <= bound.phosphorus_limit == pytest.approx(14.4)
+    assert "phosphorus" not in told
+
+
+def test_nitrogen_has_a_ceiling_without_any_word_of_the_gardener():
+    answer = planned([bed("Plot", length=6.0, plantings=[TOMATO])], days=(7,) * 6)
+    (found,) = answer.beds
+    assert found.nitrogen_buried.median <= found.nitrogen_limit == pytest.approx(17 * 7.2)
+    assert not answer.burials.possible
+    assert "Nitrogen sets the limit" in answer.burials.answer
 
 
 def test_two_sowings_of_one_crop_in_a_year_are_carried_away_twice():

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.garden.case import Case, needs_kg
+from sourloam.garden.ceilings import nitrogen_ceiling_kg_m2, phosphorus_ceiling_kg_m2
 from sourloam.garden.choice import (
     FAMILIES,
     LIMITS,
@@ -21,8 +22,9 @@ from sourloam.garden.choice import (
     choose,
 )
 from sourloam.garden.hurdles import Refused
+from sourloam.garden.lighter import laid_lighter
 from sourloam.garden.lots import Lot, lots_of, take_apart
-from sourloam.garden.options import Offer, find_options
+from sourloam.garden.options import Buried, Offer, find_options
 from sourloam.garden.trench import trench_room_m
 
 Array = NDArray[np.float64]
@@ -36,14 +38,6 @@ _SIDE = 20  # method: each way out
 _TRY = 5  # method: each limit set aside
 _TINY_KG = 1e-6  # method: rounding
 _GIVE = 0.01  # method: share of the ferment that a large question may leave out to be solved
-
-
-@dataclass(frozen=True)
-class Buried:
-    """So many parts of one vessel by one offer."""
-
-    offer: Offer
-    parts: int
 
 
 @dataclass(frozen=True)
@@ -108,6 +102,7 @@ def plan_burials(case: Case) -> BurialPlan:
     if left.any():
         ways, binding = _ways_out(problem, found, len(nowhere))
     buried = [Buried(_of_vessel(offers[s.offer], s.vessel), s.parts) for s in shares]
+    buried = laid_lighter(case, buried, problem.limits["room"])
     buried.sort(key=lambda b: (b.offer.day, b.offer.option.vessel, b.offer.option.bed))
     return BurialPlan(
         buried=tuple(buried),
@@ -203,20 +198,17 @@ def _frees(problem: Problem, nowhere: int, families: tuple[Family, ...]) -> bool
 def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -> Problem:
     """The choice as pure numbers; the offers are to lots (each vessel by itself if left out)."""
     lots = lots or tuple(Lot((v,)) for v in range(len(case.vessels)))
-    most_n = case.middle("ground.nitrogen.usual") / 1000
-    own = [
-        b.nitrogen_limit_kg_m2 if b.nitrogen_limit_kg_m2 is not None else most_n for b in case.beds
-    ]
-    per_n = np.asarray(own, dtype=np.float64)
-    per_p = np.asarray([_phosphorus_limit(case, b) for b in range(len(case.beds))])
+    left_n = np.asarray([nitrogen_ceiling_kg_m2(b, case.parameters) for b in case.beds])
+    bare = (replace(b, given_kg_m2=0.0) for b in case.beds)
+    per_n = np.asarray([nitrogen_ceiling_kg_m2(b, case.parameters) for b in bare])
+    per_p = np.asarray([phosphorus_ceiling_kg_m2(b) for b in case.beds])
     area = np.asarray([b.area_m2 for b in case.beds])
-    given = np.asarray([b.given_kg_m2 for b in case.beds])
     return Problem(
         options=tuple(o.option for o in offers),
         kg=np.asarray([case.vessels[lot.first].fresh_kg for lot in lots]),
         parts=case.parts,
         limits={
-            "nitrogen": np.maximum(per_n - given, 0) * area,
+            "nitrogen": left_n * area,
             "phosphorus": per_p * area,
             "room": np.asarray([_room(case, b) for b in range(len(case.beds))]),
         },
@@ -229,6 +221,8 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
         surplus_weight=case.middle("beds.weight.surplus"),
         reach_weight=case.middle("beds.weight.reach"),
         hours_a_week=case.hands.week_h,
+        heavy_weight=case.middle("beds.weight.heavy"),
+        heavy_from=case.middle("beds.heavy_from"),
         split_weight=case.middle("beds.weight.split"),
         counts=np.asarray([len(lot.vessels) for lot in lots], dtype=np.int64),
     )
@@ -236,13 +230,3 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
 
 def _room(case: Case, b: int) -> float:
     return trench_room_m(case.beds[b], case.trench_in(b))
-
-
-def _phosphorus_limit(case: Case, b: int) -> float:
-    """kg per m² and year: the usual limit, or what a year's crops carry away if that is more."""
-    carried = sum(
-        float(np.median(case.crops[p.crop].removal_kg_m2["phosphorus"]))
-        for p in (case.beds[b].plantings[i] for i in case.beds[b].of_a_year())
-    )
-    own = case.beds[b].phosphorus_limit_kg_m2
-    return max(case.middle("beds.phosphorus.limit") / 1000, carried) if own is None else own

@@ -7,11 +7,13 @@ from datetime import date, timedelta
 import numpy as np
 
 from sourloam.garden import refusals, sentences
-from sourloam.garden.burial import BurialPlan, Buried
+from sourloam.garden.burial import BurialPlan
 from sourloam.garden.case import LAST_DAY, Case, gap_index
+from sourloam.garden.ceilings import phosphorus_carried_kg_m2
 from sourloam.garden.contract import BedAnswer, BurialAnswer, CropSpan, Range, TrenchPiece
 from sourloam.garden.crops import spoken
 from sourloam.garden.feeding_answer import number, spread_of
+from sourloam.garden.options import Buried
 from sourloam.garden.trench import Piece, lay_out, settlement_m, trench_room_m
 
 
@@ -83,6 +85,7 @@ def bed_answers(case: Case, plan: BurialPlan, start: date) -> tuple[BedAnswer, .
 def _bed(case: Case, plan: BurialPlan, b: int, start: date, closed: str) -> BedAnswer:
     bed = case.beds[b]
     here = [x for x in plan.buried if x.offer.option.bed == b]
+    carried = phosphorus_carried_kg_m2(bed, case.crops, case.parameters)
 
     def given(field: str) -> Range:
         amounts = np.zeros(case.parameters.members)
@@ -99,12 +102,17 @@ def _bed(case: Case, plan: BurialPlan, b: int, start: date, closed: str) -> BedA
         plantings=tuple(_span(case, plan, b, i, start) for i in range(len(bed.plantings))),
         nitrogen_limit=float(plan.limits["nitrogen"][b]) * 1000,
         nitrogen_buried=given("nitrogen"),
-        phosphorus_limit=float(plan.limits["phosphorus"][b]) * 1000,
+        phosphorus_limit=_grams(float(plan.limits["phosphorus"][b])),
+        phosphorus_carried=carried * bed.area_m2 * 1000,
         phosphorus_buried=given("phosphorus"),
         trench_room=trench_room_m(bed, case.trench_in(b)),
         trench_used=sum(x.offer.option.room_m * x.parts for x in here),
         closed=closed,
     )
+
+
+def _grams(limit_kg: float) -> float | None:
+    return limit_kg * 1000 if np.isfinite(limit_kg) else None
 
 
 def _span(case: Case, plan: BurialPlan, b: int, place: int, start: date) -> CropSpan:
@@ -116,7 +124,8 @@ def _span(case: Case, plan: BurialPlan, b: int, place: int, start: date) -> Crop
     for x in plan.buried:
         if x.offer.option.gap == gap:
             spot = case.spot(x.offer.option.vessel, b)
-            share = case.foresight.available_share(spot, "nitrogen", x.offer.day)
+            stand = case.stand(planting, x.offer.day)
+            share = case.foresight.available_share(spot, "nitrogen", x.offer.day, stand)
             held = case.vessels[x.offer.option.vessel].ferment.nitrogen_kg
             given = given + held * x.parts / case.parts * share
     return CropSpan(

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
-from sourloam.garden.beds import Bed
+from sourloam.garden.beds import Bed, Planting
 from sourloam.garden.crops import Crop, crop
 from sourloam.garden.finished import Finished, makes_of
-from sourloam.garden.foresight import Foresight, Spot
+from sourloam.garden.foresight import Foresight, Spot, Stand
 from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.trench import Digging, Trench, between_rows, usual_trench
 
@@ -80,6 +80,14 @@ class Case:
     def spot(self, v: int, b: int) -> Spot:
         """A vessel's make of ferment in a bed's own ground."""
         return spot_of(self.makes[v], self.beds[b], self.parameters)
+
+    def stand(self, planting: Planting | None, day: int) -> Stand | None:
+        """When the crop stands that a burial on ``day`` feeds; None where none follows, or one
+        stands already."""
+        if planting is None or planting.start_day <= day:
+            return None
+        rooted = planting.start_day - day + round(self.middle("beds.rooted_after"))
+        return Stand(rooted, planting.end_day - day)
 
     def middle(self, key: str) -> float:
         """Median of one evidence row."""

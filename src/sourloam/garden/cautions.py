@@ -5,6 +5,7 @@ from __future__ import annotations
 from sourloam.evidence import book
 from sourloam.garden.burial import BurialPlan
 from sourloam.garden.case import Case, gap_index, needs_kg
+from sourloam.garden.ceilings import phosphorus_carried_kg_m2
 from sourloam.garden.contract import GardenCaution
 from sourloam.garden.crops import spoken
 from sourloam.garden.place import Circumstances
@@ -22,6 +23,7 @@ def garden_cautions(case: Case, plan: BurialPlan) -> tuple[GardenCaution, ...]:
         *_contradiction(case),
         *_water(case, case.place),
         *_overfed(case, plan),
+        *_phosphorus(case, plan),
         *_short_wait(case, plan),
         *_held(case, plan),
         _hands(),
@@ -118,6 +120,36 @@ def _overfed(case: Case, plan: BurialPlan) -> list[GardenCaution]:
                 "ground if you have it, and give such beds no other manure."
             ),
             source="",
+            standing=_OURS,
+        )
+    ]
+
+
+def _phosphorus(case: Case, plan: BurialPlan) -> list[GardenCaution]:
+    """Beds that get more phosphorus than harvests carry away: no ceiling, but told."""
+    found, years = [], 0.0
+    for b, bed in enumerate(case.beds):
+        here = [x for x in plan.buried if x.offer.option.bed == b]
+        given = sum(x.offer.option.phosphorus_kg * x.parts for x in here)
+        carried = phosphorus_carried_kg_m2(bed, case.crops, case.parameters) * bed.area_m2
+        if given > carried + _SPARE_KG:
+            grams = [said(case, kg, "small_mass") for kg in (given, carried)]
+            found.append(f"{bed.name} {grams[0]} for {grams[1]}")
+            years = max(years, given / carried)
+    if not found:
+        return []
+    return [
+        GardenCaution(
+            id="phosphorus",
+            text=(
+                "More phosphorus is buried in this year than a year's harvests carry away: "
+                f"{listed(found[:_FEW])}{' and others' if len(found) > _FEW else ''}, enough for "
+                f"{years:.1f} years where it is most. It stays in the soil and later crops use it, "
+                "so give such beds no other manure, compost or bone meal, bury elsewhere in the "
+                "years between, and test the soil every few years. Where a rule binds you, write "
+                "phosphorus_limit under [[bed]], and the plan keeps to it."
+            ),
+            source=_source("beds.phosphorus.limit"),
             standing=_OURS,
         )
     ]

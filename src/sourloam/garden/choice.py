@@ -52,12 +52,15 @@ class Option:
 
 @dataclass(frozen=True)
 class Problem:
-    """All there is to choose from. Limits per bed (beds,); ``need_kg`` (gaps,) is the nitrogen
-    that each gap's crop still wants. ``per_m2`` maps a family to its limit per added m² of bed.
-    ``kg`` (lots,) is the ferment in each vessel of a lot, ``counts`` (lots,) how many vessels
-    alike it holds; one each where left out. ``surplus_weight`` is the cost of a gram beyond need,
+    """All there is to choose from. Limits per bed (beds,), inf for none; ``need_kg`` (gaps,) is the
+    nitrogen that each gap's crop still wants. ``per_m2`` maps a family to its limit per added m²
+    of bed. ``kg`` (lots,) is the ferment in each vessel of a lot, ``counts`` (lots,) how many
+    vessels alike it holds; one each where left out. ``surplus_weight`` is the cost of a gram beyond
+    need,
     ``reach_weight`` of a gram short of it, twice that below half the need, so that ferment is
-    shared out by need; ``hours_a_week`` of work may be done."""
+    shared out by need; ``heavy_weight`` is the cost of a whole nitrogen limit beyond the share
+    ``heavy_from`` of it in one bed, so that ferment is spread; ``hours_a_week`` of work may be
+    done."""
 
     options: tuple[Option, ...]
     kg: Array
@@ -70,6 +73,8 @@ class Problem:
     counts: NDArray[np.int64] | None = None
     reach_weight: float = 0.0
     hours_a_week: float = np.inf
+    heavy_weight: float = 0.0
+    heavy_from: float = 1.0
 
     @property
     def vessels(self) -> NDArray[np.int64]:
@@ -98,7 +103,17 @@ class Choice:
         held = sum(o.cost * int(n) for o, n in zip(problem.options, self.parts, strict=True))
         held += problem.surplus_weight * 1000 * float(self.surplus_kg.sum())
         starved = np.maximum(self.short_kg - problem.need_kg / 2, 0.0)
+        held += problem.heavy_weight * float(self._heavy(problem).sum())
         return held + problem.reach_weight * 1000 * float(self.short_kg.sum() + starved.sum())
+
+    def _heavy(self, problem: Problem) -> Array:
+        """How far each bed is beyond the share of its limit that counts as heavy, (beds,)."""
+        given = np.zeros(len(problem.limits["nitrogen"]))
+        for option, count in zip(problem.options, self.parts, strict=True):
+            given[option.bed] += option.nitrogen_kg * int(count)
+        limit = problem.limits["nitrogen"]
+        share = np.divide(given, limit, out=np.zeros_like(given), where=limit > 0)
+        return np.asarray(np.maximum(share - problem.heavy_from, 0.0))
 
 
 @dataclass(frozen=True)
@@ -160,6 +175,7 @@ class _Model:
             "surplus": len(problem.need_kg),
             "short": len(problem.need_kg),
             "starved": len(problem.need_kg),
+            "heavy": beds,
         }
         ends = np.cumsum(list(sizes.values()))
         self.at = {
@@ -189,6 +205,7 @@ class _Model:
         self.whole[self.at["surplus"]] = 0
         self.whole[self.at["short"]] = 0
         self.whole[self.at["starved"]] = 0
+        self.whole[self.at["heavy"]] = 0
         # What nobody can feed is no shortfall of the plan.
         served = {o.gap for o in self.problem.options}
         unserved = [int(i) for g, i in enumerate(self.at["short"]) if g not in served]
@@ -201,6 +218,7 @@ class _Model:
         self.plain[self.at["surplus"]] = problem.surplus_weight * 1000
         self.plain[self.at["short"]] = problem.reach_weight * 1000
         self.plain[self.at["starved"]] = problem.reach_weight * 1000
+        self.plain[self.at["heavy"]] = problem.heavy_weight
         self.aim = self.plain.copy() if least in ("cost", "plain") else np.zeros(self.size)
         if least in ("cost", "shared"):
             self.aim[self.at["used"]] = problem.split_weight
@@ -217,6 +235,7 @@ class _Model:
         self._each_bed()
         self._each_week()
         self._each_gap()
+        self._each_heap()
         if self.rules.least != "stored":
             stored = {int(i): 1.0 for i in self.at["stored"]}
             self.rows.append((stored, 0, self.rules.most_stored))
@@ -263,6 +282,8 @@ class _Model:
             if family in self.rules.without:
                 continue
             for b, limit in enumerate(self.problem.limits[family]):
+                if not np.isfinite(limit):
+                    continue
                 row = {
                     int(self.at["parts"][i]): _amount(o, family)
                     for i, o in enumerate(self.problem.options)
@@ -315,6 +336,20 @@ class _Model:
             self.rows.append((row, need, need))
             starved = {int(self.at["short"][g]): 1.0, int(self.at["starved"][g]): -1.0}
             self.rows.append((starved, -np.inf, need / 2))
+
+    def _each_heap(self) -> None:
+        """What a bed gets beyond the share of its nitrogen limit that counts as heavy."""
+        if not self.problem.heavy_weight:
+            return
+        for b, limit in enumerate(self.problem.limits["nitrogen"]):
+            row = {
+                int(self.at["parts"][i]): o.nitrogen_kg / limit
+                for i, o in enumerate(self.problem.options)
+                if o.bed == b and limit > 0
+            }
+            if row:
+                row[int(self.at["heavy"][b])] = -1.0
+                self.rows.append((row, -np.inf, self.problem.heavy_from))
 
     def read(self, x: Array, value: float, bound: float | None) -> Choice:
         """The solver's vector as a choice; ``bound`` None where the solver gave none."""

@@ -41,7 +41,8 @@ class BedAnswer(_Model):
     plantings: tuple[CropSpan, ...]
     nitrogen_limit: float = Field(description="g a year")
     nitrogen_buried: Range = Field(description="total nitrogen buried, g")
-    phosphorus_limit: float = Field(description="g a year")
+    phosphorus_limit: float | None = Field(description="g a year; None where the site states none")
+    phosphorus_carried: float = Field(description="that harvests carry away, g a year")
     phosphorus_buried: Range = Field(description="g")
     trench_room: float = Field(description="m of trench a year")
     trench_used: float = Field(description="m")

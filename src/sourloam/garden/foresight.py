@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
 import numpy as np
@@ -30,15 +30,27 @@ class Spot:
     ece_ds_m: float | None = None
 
 
+@dataclass(frozen=True)
+class Stand:
+    """A crop that goes in after a burial: days from the burial until its roots take up what
+    comes free as fast as it does, and until it is out."""
+
+    rooted: int
+    out: int
+
+
 class Foresight(Protocol):
     """The narrow view of the soil that a burial plan needs."""
 
     def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """Days from a burial on ``day`` until planting, ``(members,)``; inf beyond the horizon."""
 
-    def available_share(self, spot: Spot, element: str, day: int) -> Array:
+    def available_share(
+        self, spot: Spot, element: str, day: int, stand: Stand | None = None
+    ) -> Array:
         """Share of an element's total that plants can take within the season and that no rain
-        has washed out, for a burial on ``day``, ``(members,)``."""
+        has washed out, for a burial on ``day``, ``(members,)``; ``stand`` of the crop that it
+        feeds, None for what is left at the end of the season in ground without one."""
 
     def salt_rise_per_kg_m(self, spot: Spot, day: int, after_days: int) -> Array:
         """Rise of ECe, dS/m, over the wetted soil per kg ferment on a metre, so many days after
@@ -51,7 +63,8 @@ class SoilTable:
 
     ``loads`` by spot, ascending ``(loads,)``, kg/m: a load counts as the next one up.
     ``waits`` by spot and way ``(members, loads, n)``; ``available`` by spot and element
-    ``(members, n)``; ``salt`` by spot ``(members, n, days after)``.
+    ``(members, n)``; ``salt`` by spot ``(members, n, days after)``. ``nitrogen`` by spot: shares
+    of the total, ``(members, n, days after)``, that are left in the ground and that were freed.
     """
 
     days: NDArray[np.int64]
@@ -59,6 +72,7 @@ class SoilTable:
     waits: Mapping[tuple[Spot, str], Array]
     available: Mapping[tuple[Spot, str], Array]
     salt: Mapping[Spot, Array]
+    nitrogen: Mapping[Spot, tuple[Array, Array]] = field(default_factory=dict)
 
     def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """As ``Foresight``; between an endless and a finite wait the endless one counts."""
@@ -66,9 +80,16 @@ class SoilTable:
         row = min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
         return self._between(self.waits[spot, way][:, row], day)
 
-    def available_share(self, spot: Spot, element: str, day: int) -> Array:
-        """As ``Foresight``."""
-        return self._between(self.available[spot, element], day)
+    def available_share(
+        self, spot: Spot, element: str, day: int, stand: Stand | None = None
+    ) -> Array:
+        """As ``Foresight``: what is left when the crop has rooted, and what comes free after."""
+        if stand is None or element != "nitrogen":
+            return self._between(self.available[spot, element], day)
+        left, freed = self.nitrogen[spot]
+        rooted, out = (min(at, left.shape[2] - 1) for at in (stand.rooted, stand.out))
+        later = np.maximum(freed[:, :, max(out, rooted)] - freed[:, :, rooted], 0.0)
+        return self._between(left[:, :, rooted] + later, day)
 
     def salt_rise_per_kg_m(self, spot: Spot, day: int, after_days: int) -> Array:
         """As ``Foresight``; beyond the horizon as on its last day."""
@@ -113,6 +134,7 @@ def ask_soil(
     waits: dict[tuple[Spot, str], Array] = {}
     available: dict[tuple[Spot, str], Array] = {}
     salt: dict[Spot, Array] = {}
+    nitrogen: dict[Spot, tuple[Array, Array]] = {}
     for spot, ferment in question.ferments.items():
         weather = temperature_c[spot.texture], water[spot.texture] if water else None
         loads[spot] = question.load_kg_m[spot.texture] * np.asarray(LOAD_STEPS)
@@ -124,12 +146,17 @@ def ask_soil(
         lightest, load = courses[0], loads[spot][0]
         for element, freed in _FREED.items():
             total = getattr(ferment, f"{element}_kg") / ferment.fresh_kg * load
-            ends = np.stack([freed(c) for c in lightest], axis=1)
+            ends = np.stack([freed(c)[:, -1] for c in lightest], axis=1)
             available[spot, element] = ends / np.reshape(total, (-1, 1))
+        total = np.reshape(ferment.nitrogen_kg / ferment.fresh_kg * load, (-1, 1, 1))
+        nitrogen[spot] = (
+            np.stack([_nitrogen_left(c) for c in lightest], axis=1) / total,
+            np.stack([c.available_n_kg for c in lightest], axis=1) / total,
+        )
         before = np.reshape(_before(spot, parameters), (-1, 1))
         rises = np.stack([c.ece_wetted_ds_m - before for c in lightest], axis=1)
         salt[spot] = np.maximum(rises, 0) / load
-    return SoilTable(np.asarray(question.days), loads, waits, available, salt)
+    return SoilTable(np.asarray(question.days), loads, waits, available, salt, nitrogen)
 
 
 def _before(spot: Spot, parameters: Parameters) -> Array | float:
@@ -168,13 +195,13 @@ def _courses(
 
 
 def _nitrogen_left(course: BuriedCourse) -> Array:
-    """Net mineral nitrogen at the end, less its part in what was washed out.
+    """Net mineral nitrogen by day, less its part in what was washed out.
 
     Rain takes the soil's own nitrate and that from the ferment in proportion.
     """
-    given = course.available_n_kg[:, -1]
-    there = (course.ammonium_n_kg + course.nitrate_n_kg)[:, -1]
-    own = there + course.leached_n_kg[:, -1] - given
+    given = course.available_n_kg
+    there = course.ammonium_n_kg + course.nitrate_n_kg
+    own = there + course.leached_n_kg - given
     return np.where(given > 0, there * given / np.maximum(given + own, _TINY_KG), given)
 
 
@@ -185,6 +212,6 @@ _FIT_DAYS: dict[Way, Callable[[BuriedCourse], Array]] = {
 }
 _FREED: dict[str, Callable[[BuriedCourse], Array]] = {
     "nitrogen": _nitrogen_left,
-    "phosphorus": lambda course: course.available_p_kg[:, -1],
-    "potassium": lambda course: course.available_k_kg[:, -1],
+    "phosphorus": lambda course: course.available_p_kg,
+    "potassium": lambda course: course.available_k_kg,
 }

@@ -12,7 +12,8 @@ from sourloam.garden.case import WEEK, Case, gap_index
 from sourloam.garden.choice import Option
 from sourloam.garden.hurdles import SLACK, Look, Refused, refusal, salt_cap_kg_m
 
-_MOST_LATER = 6  # method: later weeks offered beside the first where hands are short
+_FEWEST_LATER = 6  # method: later weeks offered beside the first where hands are short, at least
+_MOST_OFFERS = 1200  # method: so many more offers are tried out in seconds
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,14 @@ class Offer:
     among_rows: bool
 
 
+@dataclass(frozen=True)
+class Buried:
+    """So many parts of one vessel by one offer."""
+
+    offer: Offer
+    parts: int
+
+
 def find_options(
     case: Case, vessels: Sequence[int] | None = None
 ) -> tuple[list[Offer], list[Refused]]:
@@ -41,7 +50,7 @@ def find_options(
     refused: list[Refused] = []
     for v in range(len(case.vessels)) if vessels is None else vessels:
         seen: list[dict[tuple[int, int], float]] = []
-        spare = _later_weeks(case)
+        spare = later_weeks(case)
         for week in range(-(-case.vessels[v].ready_day // WEEK), case.weeks):
             found = [_look(Look(case, v, b, week)) for b in range(len(case.beds))]
             new = [f for f in found if isinstance(f, Offer)]
@@ -58,12 +67,19 @@ def find_options(
     return offers, refused
 
 
-def _later_weeks(case: Case) -> int:
-    """How many weeks' work all vessels are beyond one week's, within bounds."""
+def later_weeks(case: Case) -> int:
+    """How many later weeks are looked at for each vessel beside the first: as many as all the
+    work takes, within bounds."""
+    most = max(_FEWEST_LATER, _MOST_OFFERS // max(len(case.vessels) * len(case.beds), 1))
+    return min(weeks_of_work(case), most)
+
+
+def weeks_of_work(case: Case) -> int:
+    """How many weeks' work all vessels are beyond one week's."""
     if not np.isfinite(case.hands.week_h):
         return 0
     every = sum(_hours(case, v, 1.0, _metres(case, v)) for v in range(len(case.vessels)))
-    return min(int(every / max(case.hands.week_h, SLACK)), _MOST_LATER)
+    return min(int(every / max(case.hands.week_h, SLACK)), case.weeks)
 
 
 def _metres(case: Case, v: int) -> float:
@@ -88,7 +104,12 @@ def _look(look: Look) -> Offer | Refused:
 def _offer(look: Look) -> Offer:
     loads = look.loads
     soon = [load for load in loads if look.in_time(load)]
-    load = min(max(soon), salt_cap_kg_m(look))
+    return offer_at(look, min(max(soon), salt_cap_kg_m(look)))
+
+
+def offer_at(look: Look, load: float) -> Offer:
+    """The offer with so many kg on a metre of trench."""
+    loads = look.loads
     wait = look.wait(min(step for step in loads if step >= load * (1 - SLACK)))
     low, middle, high = (float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.5, 0.9))
     return Offer(
@@ -101,7 +122,9 @@ def _option(look: Look, load: float) -> Option:
     vessel = case.vessels[v]
     gap = -1 if look.planting is None else gap_index(case, b, look.planting)
     held = look.week - vessel.ready_day / WEEK
-    freed = np.median(case.foresight.available_share(case.spot(v, b), "nitrogen", look.day))
+    stand = None if look.standing else case.stand(look.follower, look.day)
+    share = case.foresight.available_share(case.spot(v, b), "nitrogen", look.day, stand)
+    freed = np.median(share)
     nitrogen = vessel.nitrogen_kg / case.parts
     available = nitrogen * max(float(freed), 0.0)
     # Where nothing is planted afterwards all that comes free is lost to no crop.

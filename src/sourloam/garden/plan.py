@@ -33,13 +33,14 @@ from sourloam.garden.feeding_answer import feeding_answer, spread_of
 from sourloam.garden.finished import Finished, makes_of
 from sourloam.garden.foresight import Foresight, Question, Spot, ask_soil
 from sourloam.garden.liquid import Liquid
+from sourloam.garden.options import later_weeks, weeks_of_work
 from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
 from sourloam.garden.tub import tub_answer
 
 Array = NDArray[np.float64]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
-BUCKET_KG = 3.0  # method: the least that is worth carrying to another bed
+BUCKET_KG = 1.5  # method: the least that is worth carrying to another bed
 FEWEST_PARTS, MOST_PARTS = 4, 32  # method: a vessel is shared out at least in quarters
 LONGEST_WEEKS = 53  # method: limits are a year's, so a plan is for a year at most
 ASK_EVERY_DAYS = 28  # method: waits change slowly with the day of burial
@@ -138,8 +139,19 @@ def garden_plan(
             seed=seed,
             members=parameters.members,
             evidence=tuple(sorted(parameters)),
-            notes=(*_NOTES, *_weather_notes(garden)),
+            notes=(*_NOTES, *_hands_note(case), *_weather_notes(garden)),
         ),
+    )
+
+
+def _hands_note(case: Case) -> tuple[str, ...]:
+    """That not every later week was looked at, where hands are short."""
+    looked, work = later_weeks(case), weeks_of_work(case)
+    if looked >= work:
+        return ()
+    return (
+        f"All the digging is {work} weeks of work for these hands; for each vessel {looked} later "
+        "weeks were looked at beside the first, so that a plan with longer delays is not found.",
     )
 
 

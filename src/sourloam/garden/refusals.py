@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from sourloam.garden.burial import BurialPlan
 from sourloam.garden.case import WEEK, Case
+from sourloam.garden.ceilings import nitrogen_ceiling_kg_m2
 from sourloam.garden.crops import spoken
 from sourloam.garden.hurdles import Refused, furthest
 from sourloam.garden.wording import day_words, listed, said, vessel_words
@@ -53,10 +55,9 @@ def reasons_of(
 
 def _fed_up(case: Case, plan: BurialPlan) -> dict[int, str]:
     """Beds whose limit is used up by what they were given before."""
-    most_n = case.middle("ground.nitrogen.usual") / 1000
     found = {}
     for b, bed in enumerate(case.beds):
-        limit = most_n if bed.nitrogen_limit_kg_m2 is None else bed.nitrogen_limit_kg_m2
+        limit = nitrogen_ceiling_kg_m2(replace(bed, given_kg_m2=0.0), case.parameters)
         if bed.given_kg_m2 and plan.limits["nitrogen"][b] <= 0:
             found[b] = (
                 f"{bed.name} has had its fill: {_grams(bed.given_kg_m2)} of nitrogen this year, "

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from sourloam.garden.burial import BurialPlan, Buried, WaysOut
+from sourloam.garden.burial import BurialPlan, WaysOut
 from sourloam.garden.case import WEEK, Case
 from sourloam.garden.choice import Family
 from sourloam.garden.crops import spoken
+from sourloam.garden.hurdles import SLACK, Look
+from sourloam.garden.lighter import preferred_load_kg_m
+from sourloam.garden.options import Buried
 from sourloam.garden.refusals import WATERS, reasons_of, short
 from sourloam.garden.wording import count_words, listed, said, settling, vessel_words
 
@@ -128,7 +131,7 @@ def _figures(case: Case, plan: BurialPlan, family: Family) -> str:
     if family == "hours":
         most = case.hands.week_h
         return f"people have about {most:.1f} hours a week for burying, and vessels come in bunches"
-    most = float(plan.limits[family].sum())
+    most = float(np.sum(plan.limits[family], where=np.isfinite(plan.limits[family])))
     if family == "room":
         return f"the beds have {said(case, most, 'length')} for trenches a year"
     held = sum(getattr(v, f"{family}_kg") for v in case.vessels)
@@ -215,7 +218,26 @@ def reason(case: Case, buried: Buried) -> str:
         lines.append(_need(case, buried))
     else:
         lines.append(f"Nothing is planned in {bed.name} afterwards; wait {settling(low, high)}.")
+    lines.append(_laid(case, buried))
     return " ".join(line for line in lines if line)
+
+
+def _laid(case: Case, buried: Buried) -> str:
+    """How thick the ferment lies, and why."""
+    offer = buried.offer
+    look = Look(case, offer.option.vessel, offer.option.bed, offer.option.week)
+    most, load = look.loads[0], said(case, offer.load_kg_m, "mass")
+    if offer.load_kg_m >= most * (1 - SLACK):
+        return (
+            f"It lies as thick as gets air enough, {load} on a metre, for want of room or of hands "
+            "to dig further."
+        )
+    if offer.load_kg_m >= preferred_load_kg_m(look) * (1 - SLACK):
+        return (
+            f"{load} on a metre, where {said(case, most, 'mass')} still get air, settle sooner "
+            "and feed a wider strip."
+        )
+    return f"Only {load} on a metre, so that it settles in time and no salt harms what follows."
 
 
 def _need(case: Case, buried: Buried) -> str:

@@ -132,7 +132,7 @@ def _heap(burial: BurialAnswer, system: str) -> str:
 
 def _beds(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
     yield heading("The beds")
-    head = ("Bed", "Nitrogen buried", "of at most", "Phosphorus", "of at most", "Trench")
+    head = ("Bed", "Nitrogen buried", "of at most", "Phosphorus", "beside", "Trench")
     yield table(head, [_bed(bed, look.system) for bed in plan.beds], right=(1, 2, 3, 4, 5))
     rows = [
         (
@@ -156,9 +156,16 @@ def _bed(bed: BedAnswer, system: str) -> tuple[str, ...]:
         one(bed.nitrogen_buried.median, "g", system),
         one(bed.nitrogen_limit, "g", system),
         one(bed.phosphorus_buried.median, "g", system),
-        one(bed.phosphorus_limit, "g", system),
+        _beside(bed, system),
         one(bed.trench_used, "m", system),
     )
+
+
+def _beside(bed: BedAnswer, system: str) -> str:
+    """What the phosphorus is held against: the site's own ceiling, else what harvests take."""
+    if bed.phosphorus_limit is not None:
+        return f"{one(bed.phosphorus_limit, 'g', system)} at most"
+    return f"{one(bed.phosphorus_carried, 'g', system)} carried off"
 
 
 def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
@@ -191,7 +198,7 @@ def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
             f"{m.month:%b %Y}",
             m.crop,
             _little(m.liquid, look.system),
-            one(m.water, "L", look.system),
+            _little(m.water, look.system),
             str(m.weeks),
             "" if m.stop is None else f"stop on {m.stop.day} {m.stop:%b}",
         )
@@ -205,8 +212,8 @@ def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
 
 
 def _little(litres: float, system: str) -> str:
-    """A small volume: mL, or as US units have it."""
-    return f"{litres * _MILLI:.0f} mL" if system == "metric" else one(litres, "L", system)
+    """A volume that may be a spoonful or a can: mL or L, fluid ounces or gallons."""
+    return one(litres * _MILLI, "mL", system)
 
 
 def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:

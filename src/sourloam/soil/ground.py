@@ -8,9 +8,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from sourloam.evidence import Parameters
+from sourloam.soil.turnover import bare_deficits_mm, largest_deficit_mm, moisture
 
 Array = NDArray[np.float64]
 TEXTURES = ("sand", "sandy_loam", "loam", "clay")
+_MILLI, _CENTI = 1000, 100
 
 
 @dataclass(frozen=True)
@@ -40,16 +42,20 @@ class Water:
 
     ``drainage_m``: depth of water that leaves the zone downwards on the day.
     ``above_capacity``: water held above field capacity, volume share (0 in drained soil).
+    ``moisture``: what dryness leaves of the turnover, 1 in moist soil; None: moist throughout.
     """
 
     drainage_m: ArrayLike
     above_capacity: ArrayLike
+    moisture: ArrayLike | None = None
 
     def within(self, first: int, days: int) -> Water:
         """The days from ``first`` on."""
         window = slice(first, first + days)
         return Water(
-            np.asarray(self.drainage_m)[..., window], np.asarray(self.above_capacity)[..., window]
+            np.asarray(self.drainage_m)[..., window],
+            np.asarray(self.above_capacity)[..., window],
+            None if self.moisture is None else np.asarray(self.moisture)[..., window],
         )
 
     @classmethod
@@ -110,7 +116,8 @@ def water_balance(
 
     Rain and evapotranspiration in m a day, ``(days,)`` or ``(members, days)``. Water above field
     capacity drains by a share a day; what is above it at the end of the day is water in the
-    pores. Nothing falls below the wilting point.
+    pores. Nothing falls below the wilting point. How dryness slows turnover follows the
+    published rule for bare soil.
     """
     rain, loss = (np.asarray(a, dtype=np.float64) for a in (rain_m, evapotranspiration_m))
     if rain.shape != loss.shape or rain.ndim not in (1, 2):
@@ -130,4 +137,6 @@ def water_balance(
         stored = stored - out
         drained[:, day] = out
         above[:, day] = np.maximum(stored - full, 0.0) / depth_m
-    return Water(drained, above)
+    largest = largest_deficit_mm(make.clay_percent, depth_m * _CENTI, p)
+    deficits = bare_deficits_mm(rain * _MILLI, loss * _MILLI, largest, p)
+    return Water(drained, above, moisture(deficits, largest[:, None], p))

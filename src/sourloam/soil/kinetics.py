@@ -38,7 +38,8 @@ STATE = (
 #: Further values by day: zone pH, oxygen share (day's mean), days short of oxygen.
 EXTRA = ("ph", "oxygen", "airless")
 LN10 = log(10)
-_HALVINGS = 40  # method: bisection of pH between 3 and 10 to better than 1e-9
+_TURNS = 60  # method: most turns of the search for pH; three or four are usual
+_NEAR = 1e-10  # method: pH is found to better than this
 _LOW_PH, _HIGH_PH = 3.0, 10.0
 
 
@@ -111,8 +112,15 @@ def nitrification_by_ph(ph: float, none: float, half: float, at_half: float, ful
 
 
 @compiled()
-def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float) -> float:
-    """pH at which the zone's charges balance, by bisection.
+def _held(amount: float, hydrogen: float, constant: float) -> tuple[float, float]:
+    """Dissociated part of an acid and its slope over pH."""
+    share = constant / (constant + hydrogen)
+    return amount * share, LN10 * amount * share * (1 - share)
+
+
+@compiled()
+def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float, guess: float) -> float:
+    """pH at which the zone's charges balance, by Newton's steps from ``guess`` within a bracket.
 
     buffer M (pH - pH0) + [HCO3(pH, CO2) - HCO3(pH0, CO2 at rest)]
     = bases - sum A alpha(pH) + [NH4 f(pH) - NH4_0] - [NO3 - NO3_0]
@@ -125,39 +133,50 @@ def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float) -> fl
     co2 = r.co2_rest[m] + r.co2_rise[m] * (1 - oxygen)
     rest = r.bicarbonate[m] * r.co2_rest[m] * exp(LN10 * r.soil_ph[m])
     ammonium = state[NH4] / r.nitrogen_kg_per_mol[m]
-    for _ in range(_HALVINGS):
-        ph = (low + high) / 2
-        balance = r.bases[m] - before - made
-        balance += ammonium / (1 + exp(LN10 * (ph - r.pka_ammonium[m])))
-        balance -= state[LAC] / (1 + exp(LN10 * (r.pka_lactic[m] - ph)))
-        balance -= state[ACE] / (1 + exp(LN10 * (r.pka_acetic[m] - ph)))
-        balance -= state[BUT] / (1 + exp(LN10 * (r.pka_butyric[m] - ph)))
-        balance -= r.bicarbonate[m] * co2 * exp(LN10 * ph) - rest
-        if balance > r.buffer[m] * r.soil_kg[m] * (ph - r.soil_ph[m]):
+    stays = r.bases[m] - before - made + ammonium + rest
+    buffer = r.buffer[m] * r.soil_kg[m]
+    lactic, acetic = exp(-LN10 * r.pka_lactic[m]), exp(-LN10 * r.pka_acetic[m])
+    butyric, nitrogen = exp(-LN10 * r.pka_butyric[m]), exp(-LN10 * r.pka_ammonium[m])
+    ph = guess
+    for _ in range(_TURNS):
+        hydrogen = exp(-LN10 * ph)
+        a, da = _held(state[LAC], hydrogen, lactic)
+        b, db = _held(state[ACE], hydrogen, acetic)
+        c, dc = _held(state[BUT], hydrogen, butyric)
+        n, dn = _held(ammonium, hydrogen, nitrogen)
+        carbonate = r.bicarbonate[m] * co2 / hydrogen
+        balance = stays - n - a - b - c - carbonate - buffer * (ph - r.soil_ph[m])
+        if balance > 0:
             low = ph
         else:
             high = ph
-    return (low + high) / 2
+        ahead = ph + balance / (da + db + dc + dn + LN10 * carbonate + buffer)
+        if not low < ahead < high:
+            ahead = (low + high) / 2
+        if abs(ahead - ph) < _NEAR:
+            return ahead
+        ph = ahead
+    return ph
 
 
 @compiled()
 def _wishes(
-    state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, dt: float, wish: Array
+    state: Array, r: Rates, m: int, warm_lab: float, nitrify: float, dt: float, room: Array
 ) -> float:
-    """Losses over dt with oxygen in plenty, by column; returns oxygen per day they need, mol."""
+    """Losses over dt with oxygen in plenty, by column; returns oxygen per day they need, mol.
+
+    ``room[0]`` takes the losses, ``room[1]`` holds the share of each pool that breaks down over dt.
+    """
+    wish, fades = room[0], room[1]
     kc = r.carbon_kg_per_mol[m]
-    warm, warm_lab = w.warm[m, d], w.warm_lab[m, d]
     acid_c = kc * (3 * state[LAC] + 2 * state[ACE] + 4 * state[BUT])
     microbes = r.microbes_kg[m] + state[GRO] + state[BIO]
     room = r.soil_kg[m] * r.half_full[m] + acid_c
     pull = r.uptake[m] * warm_lab * microbes / room * dt
     gone = pull / (1 + pull)
     wish[LAC], wish[ACE], wish[BUT] = gone * state[LAC], gone * state[ACE], gone * state[BUT]
-    wish[DPM] = state[DPM] * (1 - exp(-r.dpm[m] * warm * dt))
-    wish[RPM] = state[RPM] * (1 - exp(-r.rpm[m] * warm * dt))
-    wish[GRO] = state[GRO] * (1 - exp(-r.grown[m] * warm * dt))
-    wish[BIO] = state[BIO] * (1 - exp(-r.bio[m] * warm * dt))
-    wish[HUM] = state[HUM] * (1 - exp(-r.hum[m] * warm * dt))
+    for i in (DPM, RPM, GRO, BIO, HUM):
+        wish[i] = state[i] * fades[i]
     most = nitrify * state[NIT] * dt
     wish[NH4] = most * state[NH4] / (most + state[NH4]) if most > 0 else 0.0
     acids = (1 - r.yield_[m]) * (3 * wish[LAC] + 2 * wish[ACE] + 5 * wish[BUT])
@@ -224,14 +243,20 @@ def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
 
 @compiled()
 def _day(
-    state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, steps: int, wish: Array
+    state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, steps: int, room: Array
 ) -> tuple[float, float]:
-    """One day in ``steps`` steps; mean oxygen share and days short of oxygen."""
-    dt = 1.0 / steps
-    supply = w.supply[m, d]
+    """One day in ``steps`` steps; mean oxygen share and days short of oxygen.
+
+    ``room`` (2, STATE) is there to be written in.
+    """
+    wish, fades, dt = room[0], room[1], 1.0 / steps
+    supply, warm = w.supply[m, d], w.warm[m, d]
+    fades[DPM], fades[RPM] = 1 - exp(-r.dpm[m] * warm * dt), 1 - exp(-r.rpm[m] * warm * dt)
+    fades[GRO], fades[BIO] = 1 - exp(-r.grown[m] * warm * dt), 1 - exp(-r.bio[m] * warm * dt)
+    fades[HUM] = 1 - exp(-r.hum[m] * warm * dt)
     oxygen, airless = 0.0, 0.0
     for _ in range(steps):
-        demand = _wishes(state, r, m, w, d, nitrify, dt, wish)
+        demand = _wishes(state, r, m, w.warm_lab[m, d], nitrify, dt, room)
         share = min(1.0, supply / demand) if demand > 0 else 1.0
         _carbon(state, r, m, share, wish)
         nitrified = min(share * wish[NH4], state[NH4])
@@ -251,21 +276,21 @@ def march(state: Array, r: Rates, w: Weather, steps: int, out: Array, extra: Arr
     (members, days, EXTRA) are filled.
     """
     members, days = w.warm.shape
-    wish = np.zeros(len(STATE))
+    room = np.zeros((2, len(STATE)))
     start_n = np.zeros(2)
     for m in range(members):
         start_n[0], start_n[1] = state[m, NH4], state[m, NO3]
-        ph = zone_ph(state[m], start_n, r, m, 1.0)
+        ph = zone_ph(state[m], start_n, r, m, 1.0, r.soil_ph[m])
         for d in range(days):
             by_ph = nitrification_by_ph(
                 ph, r.nitrify_none[m], r.nitrify_half[m], r.nitrify_at_half[m], r.nitrify_full[m]
             )
             most = w.nitrify[m, d] * by_ph * r.soil_kg[m]
-            extra[m, d, 1], extra[m, d, 2] = _day(state[m], r, m, w, d, most, steps, wish)
+            extra[m, d, 1], extra[m, d, 2] = _day(state[m], r, m, w, d, most, steps, room)
             washed = 1 - exp(-r.leach[m] * w.drained[m, d])
             for stays, leaves in ((NO3, OUT_N), (SALT, OUT_SALT)):
                 state[m, leaves] += washed * state[m, stays]
                 state[m, stays] -= washed * state[m, stays]
             out[m, d] = state[m]
-            ph = zone_ph(state[m], start_n, r, m, extra[m, d, 1])
+            ph = zone_ph(state[m], start_n, r, m, extra[m, d, 1], ph)
             extra[m, d, 0] = ph

@@ -131,13 +131,18 @@ def bases_mol(ferment: Buried, p: Parameters) -> Array:
 
 
 def weather_of(celsius: Array, water: Water, make: Make, place: Place, p: Parameters) -> Weather:
-    """Turnover warmth, laboratory warmth, nitrification, oxygen supply, drainage by day."""
+    """Turnover warmth, laboratory warmth, nitrification, oxygen supply, drainage by day.
+
+    Dryness slows the turnover as published for the pools; that it slows acids, the soil's own
+    breath and nitrifiers alike is an adaptation.
+    """
     days = celsius.shape[1]
     wet = members_by_days(water.above_capacity, p.members, "above_capacity")
     drained = members_by_days(water.drainage_m, p.members, "drainage_m")
     if wet.shape[1] != days or drained.shape[1] != days:
         raise ValueError(f"water: give {days} days, as many as of temperature")
-    warm = warmth(celsius.T, p).T
+    moist = _moisture(water, p.members, days)
+    warm = warmth(celsius.T, p).T * moist
     warm_lab = warm / warmth(p["soil.acid.base"], p)[:, None]
     held = (make.field_capacity + place.extra_water)[:, None] + wet
     dug = relative_diffusivity(make.dug_porosity[:, None] - held, make.dug_porosity, p)
@@ -148,11 +153,18 @@ def weather_of(celsius: Array, water: Water, make: Make, place: Place, p: Parame
     return Weather(
         np.ascontiguousarray(warm),
         np.ascontiguousarray(warm_lab),
-        full_nitrification(celsius, p),
-        nitrifier_growth(celsius, p),
+        full_nitrification(celsius, p) * moist,
+        nitrifier_growth(celsius, p) * moist,
         np.ascontiguousarray(supply),
         np.ascontiguousarray(flow),
     )
+
+
+def _moisture(water: Water, members: int, days: int) -> Array:
+    """What dryness leaves of the turnover, ``(members, days)``."""
+    if water.moisture is None:
+        return np.ones((members, days))
+    return members_by_days(water.moisture, members, "moisture")
 
 
 def full_nitrification(celsius: Array, p: Parameters) -> Array:

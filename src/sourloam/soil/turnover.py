@@ -96,10 +96,28 @@ def next_deficit_mm(deficit: Array, month: Month, largest: Array, p: Parameters)
     return np.minimum(wanted, np.maximum(largest / p["turnover.deficit.bare"], deficit))
 
 
+def bare_deficits_mm(rain_mm: Array, loss_mm: Array, largest: Array, p: Parameters) -> Array:
+    """Deficit of bare soil at the end of each day, from moist, ``(members, days)``.
+
+    The monthly rule by the day, with evapotranspiration in place of pan evaporation.
+    """
+    deficits = np.empty_like(rain_mm)
+    most, deficit = largest / p["turnover.deficit.bare"], np.zeros_like(largest)
+    for day in range(rain_mm.shape[1]):
+        wanted = np.maximum(deficit - rain_mm[:, day] + loss_mm[:, day], 0.0)
+        deficit = np.minimum(wanted, most)
+        deficits[:, day] = deficit
+    return deficits
+
+
 def moisture(deficit: Array, largest: Array, p: Parameters) -> Array:
-    """Moisture modifier: 1 up to an onset, then straight down to the least."""
-    onset = p["turnover.deficit.onset"] * largest
-    least = p["turnover.deficit.least"]
+    """Moisture modifier: 1 up to an onset, then straight down to the least.
+
+    ``deficit`` and ``largest`` in mm, ``(members,)``, or with days, ``(members, 1)``, after them.
+    """
+    shape = (-1,) + (1,) * (np.ndim(largest) - 1)
+    onset = np.reshape(p["turnover.deficit.onset"], shape) * largest
+    least = np.reshape(p["turnover.deficit.least"], shape)
     line = least + (1 - least) * (largest - deficit) / (largest - onset)
     return np.asarray(np.where(deficit <= onset, 1.0, line))
 
