@@ -5,11 +5,12 @@ Colour comes from classes only, so that a page's own style decides on light, dar
 title and a description for people who hear it.
 """
 
-from sourloam.drawing.band import BandPicture, draw_band
+from sourloam.drawing.band import BandPicture, draw_band, pixels_a_day
 from sourloam.drawing.bed import BedPicture, PlantingPicture, TrenchPicture, draw_bed
 from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
 from sourloam.drawing.season import SeasonPicture, Strip, draw_season
 from sourloam.drawing.shelf import ShelfPicture, draw_shelf
+from sourloam.drawing.stage import StagePicture, draw_stage
 from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "PlantingPicture",
     "SeasonPicture",
     "ShelfPicture",
+    "StagePicture",
     "Strip",
     "TrenchPicture",
     "VesselPicture",
@@ -27,7 +29,9 @@ __all__ = [
     "draw_bed",
     "draw_season",
     "draw_shelf",
+    "draw_stage",
     "draw_vessel",
+    "pixels_a_day",
     "sourness",
     "stylesheet",
 ]

@@ -72,6 +72,11 @@ def draw_band(
     return document(size, body, picture.title, picture.desc, standalone)
 
 
+def pixels_a_day(days: float, width: float = 420.0) -> float:
+    """How far a day moves along a band of so many days."""
+    return (width - _LEFT - _RIGHT) / days
+
+
 def _axes(picture: BandPicture, size: tuple[float, float]) -> _Axes:
     values = [*picture.high, *(v for v, _ in picture.levels), *(v for _, v in picture.seen)]
     if picture.limit:

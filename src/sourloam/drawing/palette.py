@@ -76,6 +76,7 @@ _RULES = {
     "d-deep": "fill:$sour-deep;stroke:$paper;stroke-width:1",
     "d-spoiled": "fill:$spoiled;stroke:$paper;stroke-width:1",
     "d-fleck": "fill:none;stroke:#241c2b;stroke-opacity:.55;stroke-width:1.4;stroke-linecap:round",
+    "d-bran": "fill:none;stroke:$straw;stroke-width:2;stroke-linecap:round",
     "d-cross": "fill:none;stroke:#1b1b12;stroke-opacity:.6;stroke-width:1.5",
     "d-word": f"fill:$ink;font-family:{_SANS};font-size:13px",
     "d-small": f"fill:$muted;font-family:{_SANS};font-size:11.5px",

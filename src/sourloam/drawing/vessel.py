@@ -20,11 +20,12 @@ _LEAST_LABEL = 15  # px between labels
 
 @dataclass(frozen=True)
 class LayerPicture:
-    """One layer; ``label`` is what to write beside it."""
+    """One layer; ``label`` is what to write beside it, ``spoiled`` that it went bad by itself."""
 
     mass_kg: float
     ph: float | None = None
     label: str = ""
+    spoiled: bool = False
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,8 @@ class VesselPicture:
     """What is in a vessel now, oldest layer first.
 
     ``level`` is the share filled of the room between drain grid and headroom; ``liquid`` the
-    share of the sump that stands full. ``marks`` are levels that people marked, as shares.
+    share of the sump that stands full. ``marks`` are levels that people marked, as shares. A jar
+    has no ``tap``, and no grid either.
     """
 
     name: str
@@ -46,6 +48,7 @@ class VesselPicture:
     level: float = 0.0
     liquid: float = 0.0
     plate: bool = True
+    tap: bool = True
     marks: tuple[float, ...] = ()
     title: str = ""
     desc: str = ""
@@ -58,8 +61,9 @@ class VesselPicture:
 
 
 @dataclass(frozen=True)
-class _Frame:
-    """Metres to pixels: the vessel's middle at ``x``, its floor at ``y``."""
+class Frame:
+    """Metres to pixels (``scale`` of them to a metre): the vessel's middle at ``x``, its floor at
+    ``y``."""
 
     outline: Outline
     scale: float
@@ -67,10 +71,12 @@ class _Frame:
     y: float
 
     def edge(self, height_m: float, side: int, inset: float = 0.0) -> tuple[float, float]:
+        """Point on the wall, left for ``side`` -1, right for 1."""
         half = self.outline.width_m(height_m) * self.scale / 2 - inset
         return self.x + side * half, self.y - height_m * self.scale
 
     def ring(self, low_m: float, high_m: float, inset: float = 0.0) -> str:
+        """Path text of the inside between two heights."""
         corners = ((low_m, -1), (high_m, -1), (high_m, 1), (low_m, 1))
         return through(self.edge(h, side, inset) for h, side in corners) + "Z"
 
@@ -84,12 +90,17 @@ def draw_vessel(picture: VesselPicture, large: bool = True, standalone: bool = F
     above = 46.0 if large else 30.0
     height = picture.height_m * scale + above + 10
     middle = left + picture.top_diameter_m * scale / 2
-    frame = _Frame(picture.outline, scale, middle, height - 8)
-    drawn = _inside(picture, frame, large) + _body(picture, frame, large)
+    frame = Frame(picture.outline, scale, middle, height - 8)
+    drawn = inside_and_body(picture, frame, large)
     if large:
         drawn += _scale_of_level(picture, frame) + _labels(picture, frame, width)
     title = picture.title or f"{picture.name}: {picture.state}"
     return document((width, height), drawn, title, picture.desc, standalone)
+
+
+def inside_and_body(picture: VesselPicture, frame: Frame, large: bool = True) -> str:
+    """The vessel alone, without words, standing where ``frame`` says."""
+    return _inside(picture, frame, large) + _body(picture, frame, large)
 
 
 def _on_shelf(height_m: float) -> float:
@@ -113,12 +124,12 @@ def layer_tops_m(picture: VesselPicture) -> tuple[float, ...]:
     return tuple(tops)
 
 
-def _inside(picture: VesselPicture, frame: _Frame, large: bool) -> str:
+def _inside(picture: VesselPicture, frame: Frame, large: bool) -> str:
     empty = path(frame.ring(0, picture.height_m), "d-wall")
     return empty + _liquid(picture, frame) + _layers(picture, frame, large)
 
 
-def _liquid(picture: VesselPicture, frame: _Frame) -> str:
+def _liquid(picture: VesselPicture, frame: Frame) -> str:
     share = min(max(picture.liquid, 0.0), 1.0)
     if share == 0:
         return ""
@@ -127,7 +138,7 @@ def _liquid(picture: VesselPicture, frame: _Frame) -> str:
     return path(frame.ring(0, top, 2), "d-liquid")
 
 
-def _layers(picture: VesselPicture, frame: _Frame, large: bool) -> str:
+def _layers(picture: VesselPicture, frame: Frame, large: bool) -> str:
     """Newest first, so that each older layer covers what lies below its own top."""
     drawn, floor = "", picture.grid_height_m
     spans = _spans(picture, large)
@@ -140,7 +151,9 @@ def _layers(picture: VesselPicture, frame: _Frame, large: bool) -> str:
 def _spans(picture: VesselPicture, large: bool) -> list[tuple[float, float, str, int]]:
     """(top, bottom, step, index) of each drawn layer; small ones run together by sourness."""
     spoiled = picture.state == "failed"
-    steps = ["spoiled" if spoiled else sourness(layer.ph) for layer in picture.layers]
+    steps = [
+        "spoiled" if spoiled or layer.spoiled else sourness(layer.ph) for layer in picture.layers
+    ]
     tops = layer_tops_m(picture)
     rows, below = [], picture.grid_height_m
     for index, (top, step) in enumerate(zip(tops, steps, strict=False)):
@@ -152,7 +165,7 @@ def _spans(picture: VesselPicture, large: bool) -> list[tuple[float, float, str,
     return [(run[-1][0], run[0][1], run[0][2], run[0][3]) for run in runs]
 
 
-def _with_wavy_top(frame: _Frame, top: float, floor: float, index: int) -> str:
+def _with_wavy_top(frame: Frame, top: float, floor: float, index: int) -> str:
     (left, y), (right, _) = frame.edge(top, -1, 1.2), frame.edge(top, 1, 1.2)
     third, lift = (right - left) / 3, (1.6, -1.4, 1.0)[index % 3]
     wave = f"M{left:.1f} {y:.1f}c{third:.1f} {-lift * 2:.1f} {third * 2:.1f} {lift * 2:.1f} "
@@ -165,7 +178,7 @@ _PIECES = ("q3 -4 6 0", "l4 3", "q-1 4 3 5", "l3 -4l2 3", "q4 1 3 5", "l5 -1")
 _LOOSE = {"fresh": 1.0, "unknown": 0.35, "turning": 0.6, "souring": 0.28, "spoiled": 0.5}
 
 
-def _flecks(frame: _Frame, span: tuple[float, float], step: str, index: int, large: bool) -> str:
+def _flecks(frame: Frame, span: tuple[float, float], step: str, index: int, large: bool) -> str:
     """Pieces still to be seen in a layer: many when fresh, none when sour."""
     low, high = span
     tall = (high - low) * frame.scale
@@ -184,7 +197,7 @@ def _flecks(frame: _Frame, span: tuple[float, float], step: str, index: int, lar
     return path(drawn, kind) if drawn else ""
 
 
-def _body(picture: VesselPicture, frame: _Frame, large: bool) -> str:
+def _body(picture: VesselPicture, frame: Frame, large: bool) -> str:
     """Grid, wall, plate, tap and lid, drawn over the layers."""
     grid = line(
         *frame.edge(picture.grid_height_m, -1, 3),
@@ -194,16 +207,18 @@ def _body(picture: VesselPicture, frame: _Frame, large: bool) -> str:
     wall = path(frame.ring(0, picture.height_m), "d-line")
     tops = layer_tops_m(picture)
     plate = _plate(frame, tops[-1]) if tops and picture.plate else ""
-    return grid + plate + wall + _tap(frame, picture, large) + _lid(frame, picture, large)
+    below = grid if picture.tap else ""
+    tap = _tap(frame, picture, large) if picture.tap else ""
+    return below + plate + wall + tap + _lid(frame, picture, large)
 
 
-def _plate(frame: _Frame, top: float) -> str:
+def _plate(frame: Frame, top: float) -> str:
     (left, y), (right, _) = frame.edge(top, -1, 6), frame.edge(top, 1, 6)
     slab = tag("rect", x=left, y=y - 6.0, width=right - left, height=6.0, rx=2, class_="d-plate")
     return slab + path(f"M{frame.x - 8:.1f} {y - 6:.1f}q8 -8 16 0", "d-line")
 
 
-def _tap(frame: _Frame, picture: VesselPicture, large: bool) -> str:
+def _tap(frame: Frame, picture: VesselPicture, large: bool) -> str:
     x, y = frame.edge(picture.grid_height_m * 0.45, 1)
     size = 1.0 if large else 0.62
     spout = f"M{x:.1f} {y - 4 * size:.1f}h{11 * size:.1f}v{11 * size:.1f}h{-6 * size:.1f}"
@@ -212,7 +227,7 @@ def _tap(frame: _Frame, picture: VesselPicture, large: bool) -> str:
     return path(spout, "d-tap") + path(lever + f"h{10 * size:.1f}", "d-line")
 
 
-def _lid(frame: _Frame, picture: VesselPicture, large: bool) -> str:
+def _lid(frame: Frame, picture: VesselPicture, large: bool) -> str:
     if picture.state in ("empty", "dirty"):
         return _rim(frame, picture) + state_mark(picture.state, frame.x, frame.y - 30, large)
     (left, y), (right, _) = (
@@ -228,7 +243,7 @@ def _lid(frame: _Frame, picture: VesselPicture, large: bool) -> str:
     return slab + state_mark(picture.state, frame.x, y - thick, large)
 
 
-def _rim(frame: _Frame, picture: VesselPicture) -> str:
+def _rim(frame: Frame, picture: VesselPicture) -> str:
     (left, y), (right, _) = (
         frame.edge(picture.height_m, -1, -4),
         frame.edge(picture.height_m, 1, -4),
@@ -236,7 +251,7 @@ def _rim(frame: _Frame, picture: VesselPicture) -> str:
     return line(left, y, right, y, "d-line")
 
 
-def _scale_of_level(picture: VesselPicture, frame: _Frame) -> str:
+def _scale_of_level(picture: VesselPicture, frame: Frame) -> str:
     """Quarters of the usable room at the left wall, and the levels that people marked."""
     bottom, top = picture.grid_height_m, picture.height_m - picture.headroom_m
     drawn = ""
@@ -253,7 +268,7 @@ def _scale_of_level(picture: VesselPicture, frame: _Frame) -> str:
     return drawn
 
 
-def _labels(picture: VesselPicture, frame: _Frame, width: float) -> str:
+def _labels(picture: VesselPicture, frame: Frame, width: float) -> str:
     """What the newest layers are, from the top down, as far as there is room."""
     drawn, last = "", -1e9
     rows = list(zip(_spans(picture, True), picture.layers, strict=False))

@@ -19,7 +19,8 @@ class Settings:
     """How a run is made: openings, and the pH error allowed in a step.
 
     ``openings_per_layer`` is one number, or one for each member; so is ``plate_kg``, which takes
-    the place of the vessel's own plate where that is not known.
+    the place of the vessel's own plate where that is not known. Without ``drains`` all liquid
+    stays where it is, as in a jar.
     """
 
     openings_per_layer: float | Array = 1.0
@@ -27,6 +28,7 @@ class Settings:
     openings_per_rest_day: float = 0.0
     tolerance_ph: float = 0.005  # method: pH error allowed in a step
     keep_layers: bool = False
+    drains: bool = True
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,10 @@ class Course:
     ledger: Ledger
     co2_kg: Array
     oxygen_kg: Array
-    ph_layers: Array  # (members, layers, days), empty unless asked for
+    # Layer by layer (members, layers, days), empty unless asked for:
+    ph_layers: Array
+    poor_layers: NDArray[np.bool_]
+    oxygen_layers_mmol_per_kg: Array  # taken up since it was laid
 
 
 def is_poor(

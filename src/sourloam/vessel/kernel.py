@@ -33,6 +33,8 @@ _EXCHANGE, _LEAK = P["vessel.air_exchange"], P["vessel.lid_leak"]
 _OXYGEN, _MOLAR = P["vessel.oxygen_share"], P["vessel.molar_volume"]
 _MIN_REST, _CHANGE = P["ferment.minimum_rest"], P["ferment.steady_change"]
 _SPAN = P["ferment.steady_days"]
+#: What is kept of each layer at the end of each day, in this order.
+KEPT = ("ph", "butyric_share", "ammonium_share", "oxygen_mmol_per_kg")
 _FIRST_STEP = 0.5  # method: h
 _NEUTRAL = 6.0  # method: first guess of pH
 _CRITICAL = LAYER.index("critical_ph")
@@ -117,12 +119,22 @@ def _sum_up(full, last_fed, count, state, taken, laid, ph_newest, par, numbers):
 
 
 @compiled()
+def _keep(count, state, taken, mass, weigh, now, day, kept):
+    """Fill the day of ``kept`` (layers, KEPT, days): the marks of each layer by itself."""
+    for i in range(count):
+        kept[i, 0, day] = now[i]
+        marks = poor_marks(state[i : i + 1], 1, mass[i], weigh)
+        kept[i, 1, day], kept[i, 2, day] = marks
+        kept[i, 3, day] = 1000.0 * state[i, S_O2] / taken[i, L_FRESH]
+
+
+@compiled()
 def _one_vessel(
-    offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, ph, days_out,
+    offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, kept, days_out,
     numbers,
 ):  # fmt: skip
-    """One member. ``state`` (layers, NSTATE) and ``ph`` (layers, days) are filled; ``days_out``
-    (7, days): newest pH, volume, level, kg, liquid kg, ``poor_marks``; ``numbers`` by
+    """One member. ``state`` (layers, NSTATE) and ``kept`` (layers, KEPT, days) are filled;
+    ``days_out`` (7, days): newest pH, volume, level, kg, liquid kg, ``poor_marks``; ``numbers`` by
     ``_sum_up``."""
     layers, days = offer_day.size, temperature.size
     work = (np.empty(NSTATE), np.empty(NSTATE), np.empty(NRATES))
@@ -166,8 +178,8 @@ def _one_vessel(
             count, state, taken, par, warm, oxygen * share, tolerance, (step, now), work
         )  # fmt: skip
         total_kg, liquid = _weigh(count, state, taken, mass_kg, mass)
-        if ph.shape[0] > 0:
-            ph[:count, day] = now[:count]
+        if kept.shape[0] > 0:
+            _keep(count, state, taken, mass, weigh, now, day, kept)
         if last_fed == day:
             laid = state[count - 1, S_O2]
         days_out[0, day] = now[count - 1]
@@ -185,20 +197,21 @@ def run_vessels(
     offer_day, start, make_up, temperature, par, body, solute_kg, protein_kg, weigh, tolerance,
     keep_layers,
 ):  # fmt: skip
-    """All members: returns states (members, layers, NSTATE), pH by layer (members, layers, days;
-    empty unless ``keep_layers``), daily rows (members, 7, days) and numbers (members, 6)."""
+    """All members: returns states (members, layers, NSTATE), what is kept by layer (members,
+    layers, KEPT, days; empty unless ``keep_layers``), daily rows (members, 7, days) and numbers
+    (members, 6)."""
     members, layers = start.shape[0], start.shape[1]
     days = temperature.shape[1]
     state = np.zeros((members, layers, NSTATE))
-    ph = np.full((members, layers if keep_layers else 0, days), np.nan)
+    kept = np.full((members, layers if keep_layers else 0, len(KEPT), days), np.nan)
     daily = np.full((members, 7, days), np.nan)
     numbers = np.zeros((members, 6))
     for m in prange(members):
         _one_vessel(
             offer_day, start[m], make_up[m], temperature[m], par[m], body[m],
-            (solute_kg, protein_kg, weigh), tolerance, state[m], ph[m], daily[m], numbers[m],
+            (solute_kg, protein_kg, weigh), tolerance, state[m], kept[m], daily[m], numbers[m],
         )  # fmt: skip
-    return state, ph, daily, numbers
+    return state, kept, daily, numbers
 
 
 @compiled(parallel=True)

@@ -51,9 +51,9 @@ def _run_block(
 ) -> Course:
     """Some members at a time, so that memory stays bounded however many there are."""
     batch, drawn = Batch(feeding.batch.amounts[block]), parameters.members_in(block)
-    drains = drain_potential_kg(feeding.day, batch, drawn)
+    drains = drain_potential_kg(feeding.day, batch, drawn) if how.drains else None
     kernel = prepare(batch, drawn, feeding.pieces, drains)
-    state, ph, daily, numbers = run_vessels(
+    state, kept, daily, numbers = run_vessels(
         np.ascontiguousarray(feeding.day, dtype=np.float64),
         kernel.start,
         kernel.make_up,
@@ -67,7 +67,7 @@ def _run_block(
         how.keep_layers,
     )
     contents = _contents(batch, kernel, drawn, state, numbers[:, 3])
-    return _course(vessel, contents, daily, numbers, ph, temperature.shape[1])
+    return _course(vessel, contents, daily, numbers, kept, temperature.shape[1])
 
 
 def _bodies(vessel: Vessel, how: Settings, members: int) -> Array:
@@ -107,7 +107,7 @@ def _contents(
 
 
 def _course(
-    vessel: Vessel, contents: Contents, daily: Array, numbers: Array, ph: Array, days: int
+    vessel: Vessel, contents: Contents, daily: Array, numbers: Array, kept: Array, days: int
 ) -> Course:
     parameters = contents.parameters
     finish, last_fed = numbers[:, 4], numbers[:, 1]
@@ -138,5 +138,7 @@ def _course(
         ledger=contents.ledger(),
         co2_kg=contents.kg_gas("carbon_dioxide"),
         oxygen_kg=contents.kg_gas("oxygen"),
-        ph_layers=ph,
+        ph_layers=kept[:, :, 0],
+        poor_layers=is_poor(kept[:, :, 1], kept[:, :, 2], parameters),
+        oxygen_layers_mmol_per_kg=kept[:, :, 3],
     )
