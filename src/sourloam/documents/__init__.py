@@ -11,6 +11,7 @@ from sourloam.documents.card import vessel_cards
 from sourloam.documents.class_kit import class_kit
 from sourloam.documents.feeding import feeding_table
 from sourloam.documents.labels import Stickers, vessel_labels
+from sourloam.documents.season import season_report
 from sourloam.documents.typesetting import DocumentError, Printing
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "class_kit",
     "feeding_table",
     "plan_calendar",
+    "season_report",
     "vessel_cards",
     "vessel_labels",
 ]

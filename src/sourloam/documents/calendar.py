@@ -38,23 +38,36 @@ class Dated:
     but_not: tuple[dt.date, ...] = ()
 
 
-def calendar_file(events: Iterable[Dated], name: str, day: dt.date) -> bytes:
-    """A calendar of all-day events; ``day`` is the date on which it was written."""
+def calendar_file(
+    events: Iterable[Dated],
+    name: str,
+    day: dt.date,
+    *,
+    family: str = "",
+    refresh: dt.timedelta | None = None,
+) -> bytes:
+    """A calendar of all-day events; ``day`` is the date on which it was written.
+
+    Keys are told apart by ``family``, the name if left out. ``refresh`` is how often a program
+    that subscribes to it should ask again.
+    """
     calendar = Calendar()
     calendar.add("prodid", f"-//Sourloam//{sourloam.__version__}//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
     calendar.add("method", "PUBLISH")
     calendar.add("name", name)
+    if refresh is not None:
+        calendar.add("refresh-interval", refresh, parameters={"VALUE": "DURATION"})
     written = dt.datetime.combine(day, dt.time(), dt.UTC)
     for event in events:
-        calendar.add_component(_event(event, name, written))
+        calendar.add_component(_event(event, family or name, written))
     return bytes(calendar.to_ical())
 
 
-def _event(dated: Dated, name: str, written: dt.datetime) -> Event:
+def _event(dated: Dated, family: str, written: dt.datetime) -> Event:
     event = Event()
-    event.add("uid", str(uuid.uuid5(_FAMILY, f"{name}\n{dated.key}")))
+    event.add("uid", str(uuid.uuid5(_FAMILY, f"{family}\n{dated.key}")))
     event.add("dtstamp", written)
     event.add("dtstart", dated.on)
     last = dated.on if dated.every_days or dated.until is None else dated.until

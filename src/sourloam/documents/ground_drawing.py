@@ -4,15 +4,44 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from sourloam.documents.speech import Speech
 from sourloam.drawing.svg import document, line, path, tag, words
-from sourloam.garden.contract import BedAnswer, BurialAnswer
+from sourloam.garden.contract import BurialAnswer, TrenchPiece
 
 _SCALES = (2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000)
 _MM = 1000.0  # mm in a metre
 _LETTER_MM, _LEAST_BAR_MM = 2.4, 8.0
 _WORD = "d-print"  # type of the sheet, in mm
+
+
+class Ground(Protocol):
+    """A bed, m."""
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+
+    @property
+    def length(self) -> float:
+        """Along which trenches follow each other."""
+
+    @property
+    def width(self) -> float:
+        """Along which a trench runs."""
+
+
+class Dug(Protocol):
+    """A burial in a bed."""
+
+    @property
+    def width(self) -> float:
+        """Of its trench, m."""
+
+    @property
+    def pieces(self) -> Sequence[TrenchPiece]:
+        """Where it lies."""
 
 
 @dataclass(frozen=True)
@@ -77,8 +106,8 @@ def trench_across(burial: BurialAnswer, speech: Speech, room_mm: float = 62.0) -
 
 
 def bed_from_above(
-    bed: BedAnswer,
-    burials: Sequence[tuple[int, BurialAnswer]],
+    bed: Ground,
+    burials: Sequence[tuple[int, Dug]],
     speech: Speech,
     room_mm: tuple[float, float] = (120.0, 42.0),
 ) -> Scaled:
@@ -112,7 +141,7 @@ def bed_from_above(
 
 
 def _pieces(
-    burials: Sequence[tuple[int, BurialAnswer]], number: int, turned: bool
+    burials: Sequence[tuple[int, Dug]], number: int, turned: bool
 ) -> Iterator[tuple[tuple[float, float, float, float], str]]:
     """Left, top, width, height in mm of each piece of trench, and the number of its line."""
     for place, burial in burials:

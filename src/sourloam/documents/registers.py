@@ -9,6 +9,7 @@ from sourloam.documents import (
     card_words,
     class_words,
     feeding,
+    season_words,
 )
 from sourloam.garden import crop_names
 
@@ -19,6 +20,6 @@ def sentences() -> set[str]:
     """Every such text."""
     found = {*_SEASONS, *(name.replace("_", " ") for name in crop_names())}
     found |= {*feeding.RULES, *feeding.HEAD, *feeding.THINNING}
-    for words in (bran_words, burial_words, calendar_words, card_words, class_words):
+    for words in (bran_words, burial_words, calendar_words, card_words, class_words, season_words):
         found |= words.sentences()
     return found
