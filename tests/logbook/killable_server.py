@@ -10,6 +10,8 @@ import sys
 from importlib import import_module
 from pathlib import Path
 
+from logbook_cast import SPEC, raw
+
 from sourloam.logbook import serving
 
 
@@ -31,6 +33,7 @@ def _somebody():
     from django.db import connections
 
     from sourloam.logbook.people import make_first_keeper, make_place
+    from sourloam.logbook.recording import record_entry
 
     keeper = make_first_keeper("Ana", "a short sentence")
     session = SessionStore()
@@ -39,6 +42,8 @@ def _somebody():
     session[HASH_SESSION_KEY] = keeper.get_session_auth_hash()
     session.save()
     place = make_place(keeper, "Flat at Alder Row").pk
+    body = {"vessel": "blue", "name": "Blue pail", "spec": SPEC}
+    assert record_entry(keeper, raw(place, "vessel_added", body)).stored
     connections.close_all()
     return {"place": place, "session": session.session_key}
 

@@ -52,6 +52,14 @@ WRITTEN = {
     "write bran_received": "ck",
     "write bran_ordered": "ck",
     "write bran_made": "ck",
+    "write bran_mixed": "ck",
+    "write bran_dried": "ck",
+    "write bran_packed": "ck",
+    "write bran_tested": "ck",
+    "write bran_handed_out": "ck",
+    "write bran_recalled": "ck",
+    "write bran_discarded": "ck",
+    "write bran_way_set": "ck",
     "write struck": "ckg",
 }
 CELLS = [(role, action) for action in WRITTEN for role in ROLES]
@@ -129,6 +137,40 @@ def test_a_gardener_takes_out_only_what_a_gardener_may_write(cast):
     unknown = raw(cast.home.pk, "struck", {}, supersedes="00000000-0000-4000-8000-000000000001")
     assert record_entry(cast.gardener, unknown).status == 403
     assert record_entry(cast.keeper, unknown).status == 201
+
+
+def test_a_gardener_does_not_undo_what_a_keeper_struck(cast):
+    layer = raw(cast.home.pk, "fed", BODIES["fed"])
+    strike = raw(cast.home.pk, "struck", {}, supersedes=layer["id"])
+    for one in (layer, strike):
+        assert record_entry(cast.keeper, one).stored
+    undone = raw(cast.home.pk, "struck", {}, supersedes=strike["id"])
+    instead = raw(cast.home.pk, "noted", BODIES["noted"], supersedes=strike["id"])
+    assert [record_entry(cast.gardener, one).status for one in (undone, instead)] == [403, 403]
+    assert record_entry(cast.keeper, undone).stored
+
+
+def test_a_gardener_does_not_strike_a_note_that_became_a_layer(cast):
+    note = raw(cast.home.pk, "noted", BODIES["noted"])
+    assert record_entry(cast.gardener, note).stored
+    layer = raw(cast.home.pk, "fed", BODIES["fed"], supersedes=note["id"])
+    assert record_entry(cast.keeper, layer).stored
+    strike = raw(cast.home.pk, "struck", {}, supersedes=note["id"])
+    answer = record_entry(cast.gardener, strike)
+    assert (answer.status, answer.fault.kind) == (403, "fed")
+
+
+@pytest.mark.parametrize("who", ROLES)
+def test_who_takes_an_entry_out_must_be_allowed_to_write_its_kind(cast, who):
+    for kind in KINDS:
+        if kind == "struck":
+            continue
+        one = raw(cast.home.pk, kind, BODIES[kind])
+        assert record_entry(cast.coordinator, one).stored, kind
+        strike = raw(cast.home.pk, "struck", {}, supersedes=one["id"])
+        allowed = who[0] in WRITTEN[f"write {kind}"] and who[0] in WRITTEN["write struck"]
+        answer = record_entry(cast.people[who], strike)
+        assert answer.status == (201 if allowed else 403), kind
 
 
 def test_a_note_can_not_replace_a_layer_that_its_writer_may_not_write(cast):

@@ -4,7 +4,7 @@ import datetime as dt
 import uuid
 
 import pytest
-from logbook_cast import fed, raw
+from logbook_cast import SPEC, fed, raw
 
 from sourloam.ledger import chain_hash
 from sourloam.logbook.models import Entry, Filing, Place, PlaceNow
@@ -147,6 +147,49 @@ def test_a_stored_entry_leaves_a_mark_that_its_forecast_is_old(cast):
         record_entry(cast.keeper, fed(cast.home.pk))
     mark = PlaceNow.objects.get(place=cast.home)
     assert (mark.wanted_seq, mark.done_seq) == (2, 0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "sort"),
+    [
+        ("fed", {"vessel": "blue", "amount": {"mass_kg": 1.0}}, "vessel"),
+        ("washed", {"vessel": "blue"}, "vessel"),
+        ("planted", {"bed": "wall", "crop": "leek"}, "bed"),
+    ],
+)
+def test_nothing_is_written_of_what_nobody_put_up(cast, kind, body, sort):
+    sent = raw(cast.home.pk, kind, body)
+    refused = record_entry(cast.keeper, sent, of_known=True)
+    assert (refused.status, refused.fault.sort) == (422, sort)
+    spec = SPEC if sort == "vessel" else {"name": "Wall", "length": "5 m", "width": "1.2 m"}
+    put_up = {sort: body[sort], "name": "It", "spec": spec}
+    elsewhere = raw(cast.other.pk, f"{sort}_added", put_up)
+    assert record_entry(cast.stranger, elsewhere).stored
+    assert record_entry(cast.keeper, sent, of_known=True).status == 422
+    assert record_entry(cast.keeper, raw(cast.home.pk, f"{sort}_added", put_up)).stored
+    assert record_entry(cast.keeper, sent, of_known=True).stored
+
+
+@pytest.mark.parametrize(
+    ("kind", "change", "told"),
+    [
+        ("fed", {"amount": {"mass_kg": 900}}, ("bounds", "mass_kg", 900, 0.001, 500)),
+        ("fed", {"amount": {"mass_kg": "much"}}, ("number", "mass_kg", "much", 0.001, 500)),
+        ("fed", {"amount": {"mass_kg": 1, "volume_l": 1}}, ("together", "amount")),
+        ("fed", {}, ("missing", "amount")),
+        ("fed", {"amount": {"mass_kg": 1}, "pieces": "gone"}, ("choice", "pieces", "gone")),
+        ("moved", {"where": "x" * 90}, ("long", "where")),
+        ("moved", {"where": " "}, ("missing", "where")),
+        ("drained", {"volume_ml": 1, "colour": "red"}, ("unknown", "colour")),
+        ("weighed", {"mass_kg": 1.0, "empty_kg": 2.0}, ("together", "")),
+    ],
+)
+def test_a_refusal_says_its_parts(cast, kind, change, told):
+    answer = record_entry(cast.keeper, raw(cast.home.pk, kind, {"vessel": "blue", **change}))
+    fault = answer.fault
+    assert answer.status == 422
+    assert (fault.kind, fault.sort, fault.field) == (kind, *told[:2])
+    assert (fault.found, fault.least, fault.most)[: len(told) - 2] == told[2:]
 
 
 def test_storing_asks_the_database_a_bounded_number_of_times(cast, django_assert_max_num_queries):

@@ -10,6 +10,7 @@ with forecasts ``due`` lists the work of the coming days and ``stages`` what eac
 from sourloam.ledger.amounts import mass_of
 from sourloam.ledger.due import due, stages
 from sourloam.ledger.entries import Entry, EntryError, chain_hash, parse_body, parse_entry
+from sourloam.ledger.faults import Fault
 from sourloam.ledger.fold import fold, fold_vessel
 from sourloam.ledger.foreseen import Foreseen
 from sourloam.ledger.kinds import KINDS, ROLES, Kind
@@ -23,6 +24,7 @@ __all__ = [
     "Due",
     "Entry",
     "EntryError",
+    "Fault",
     "Foreseen",
     "Kind",
     "PlaceState",

@@ -14,6 +14,7 @@ from uuid import UUID
 from pydantic import ValidationError
 
 from sourloam.ledger import bodies
+from sourloam.ledger.faults import Fault, of_body
 from sourloam.ledger.fields import read_id
 from sourloam.ledger.kinds import KINDS, Kind
 from sourloam.site.explaining import explain
@@ -28,7 +29,14 @@ _WHOLE_MOST = 2**53  # beyond it a float no longer tells whole numbers apart
 
 
 class EntryError(ValueError):
-    """What was sent is no entry; the message is one line: where, what was found, what is right."""
+    """What was sent is no entry; the message is one line: where, what was found, what is right.
+
+    ``fault`` says the same in parts where a person may have caused it; None for a device's fault.
+    """
+
+    def __init__(self, line: str, fault: Fault | None = None) -> None:
+        super().__init__(line)
+        self.fault = fault
 
 
 @dataclass(frozen=True)
@@ -123,7 +131,8 @@ def parse_body(kind: str, raw: object) -> bodies.Body:
     try:
         return model.model_validate(raw)
     except ValidationError as error:
-        raise EntryError(f"{kind}: {explain(error, model, '')}") from None
+        line = f"{kind}: {explain(error, model, '')}"
+        raise EntryError(line, of_body(error, kind, model)) from None
     except RecursionError:
         raise EntryError(f"{kind}: body: nested too deep") from None
 
@@ -176,10 +185,11 @@ def _time(value: object, key: str) -> dt.datetime:
         raise
     except (ValueError, OverflowError):
         raise EntryError(
-            f"{key}: found {shown(value)}; write a time as 2026-03-01T18:30:00Z"
+            f"{key}: found {shown(value)}; write a time as 2026-03-01T18:30:00Z", Fault("time")
         ) from None
     if not FIRST <= moment <= LAST:
-        raise EntryError(f"{key}: found {shown(str(value))}; must lie between 1990 and 2100")
+        line = f"{key}: found {shown(str(value))}; must lie between 1990 and 2100"
+        raise EntryError(line, Fault("years"))
     return moment
 
 

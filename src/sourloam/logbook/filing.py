@@ -34,6 +34,12 @@ def file_entry(entry: ledger.Entry) -> None:
     Filing.objects.bulk_create(_rows(entry.place, things, chain), ignore_conflicts=True)
 
 
+def kinds_in_chain(entry: ledger.Entry) -> tuple[str, ...]:
+    """Kinds of the stored entries that this one would hang together with, sorted."""
+    rows = Entry.objects.filter(place_id=entry.place, pk__in=_chain(entry))
+    return tuple(sorted(set(rows.values_list("kind", flat=True))))
+
+
 def _rows(place: str, things: Iterable[str], entries: Iterable[UUID]) -> list[Filing]:
     ids = list(entries)
     return [

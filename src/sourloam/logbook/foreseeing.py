@@ -28,6 +28,11 @@ def mark(place_id: str, seq: int) -> None:
         PlaceNow.objects.create(place_id=place_id, wanted_seq=seq)
 
 
+def mark_anew(place_id: str) -> None:
+    """Say that all forecasts of a place must be computed anew: its days are other ones."""
+    PlaceNow.objects.filter(place_id=place_id).update(done_for=None)
+
+
 def listen(worker: BinaryIO | None) -> None:
     """From now on ``wake`` writes to this pipe; None: nobody listens."""
     global _worker

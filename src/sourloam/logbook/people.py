@@ -16,12 +16,15 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sourloam.ledger import ROLES
+from sourloam.logbook import foreseeing
 from sourloam.logbook.models import Invitation, Membership, Place
+from sourloam.logbook.models.place import known_zone
 from sourloam.logbook.permissions import must, role_of, roles_to
 from sourloam.logbook.refusals import Refused
 
 __all__ = [
     "Refused",
+    "change_place",
     "find_invitation",
     "invite",
     "is_first_start",
@@ -37,6 +40,7 @@ __all__ = [
 _VALID = dt.timedelta(days=14)
 _LONGEST_NAME = 80
 _TOKEN_BYTES = 24
+_LARGEST_ID = 2**63 - 1  # no store looks for a larger one
 #: Whom each role may ask in.
 MAY_INVITE = {role: roles_to("invite", role) for role in ROLES}
 
@@ -78,15 +82,37 @@ def make_place(
     person: AbstractBaseUser, name: str, zone: str = "UTC", units: str = "metric"
 ) -> Place:
     """A new place, with its maker as coordinator; Refused (422) for a name that can't be."""
-    place = Place(name=" ".join(name.split()), zone=zone, units=units)
-    try:
-        place.full_clean()
-    except ValidationError as error:
-        raise Refused(" ".join(error.messages), 422) from None
+    place = Place(name=_name(name), zone=_zone(zone), units=units)
     with transaction.atomic():
         place.save(force_insert=True)
         Membership.objects.create(place=place, person_id=person.pk, role="coordinator")
     return place
+
+
+def change_place(person: AbstractBaseUser, place: str, name: str, zone: str) -> None:
+    """A new name or clock for a place; what was written keeps its moment, days are read anew."""
+    must(person, place, "change place")
+    found = Place.objects.get(pk=place)
+    found.name, found.zone = _name(name), _zone(zone)
+    with transaction.atomic():
+        found.save(update_fields=["name", "zone"])
+        foreseeing.mark_anew(place)
+    foreseeing.wake()
+
+
+def _name(text: str) -> str:
+    name = " ".join(text.split())
+    if not 0 < len(name) <= _LONGEST_NAME or not name.isprintable():
+        raise Refused(_("A name has 1 to 80 letters."), 422)
+    return name
+
+
+def _zone(name: str) -> str:
+    try:
+        known_zone(name)
+    except ValidationError:
+        raise Refused(_("This clock is not known; choose one from the list."), 422) from None
+    return name
 
 
 def invite(person: AbstractBaseUser, place: str, role: str) -> str:
@@ -165,7 +191,8 @@ def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
     with transaction.atomic():
         must(by, place, "see")
         standing = Membership.objects.filter(place_id=place, withdrawn_at=None)
-        held = standing.select_for_update().filter(person_id=person).first()
+        known = person <= _LARGEST_ID
+        held = standing.select_for_update().filter(person_id=person).first() if known else None
         if held is None:
             raise Refused(_("Nobody of that name is here."), 404)
         if held.person_id != by.pk:  # anybody may leave

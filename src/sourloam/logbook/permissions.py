@@ -57,6 +57,8 @@ def memberships(person: Person) -> QuerySet[Membership]:
 
 def role_of(person: Person, place: str) -> str | None:
     """The role of a person in a place; None for strangers and those who were withdrawn."""
+    if not place.isprintable():  # some stores refuse to look for what is not
+        return None
     return memberships(person).filter(place_id=place).values_list("role", flat=True).first()
 
 

@@ -59,6 +59,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "sourloam.logbook.middleware.reader_language",
     "sourloam.logbook.middleware.first_start",
+    "sourloam.web.views.faults.page_for_wrong_way",
     "axes.middleware.AxesMiddleware",
 ]
 ROOT_URLCONF = "sourloam.logbook.urls"
@@ -113,6 +114,7 @@ AXES_VERBOSE = False
 SESSION_COOKIE_AGE = 90 * _DAY_S  # a phone in a shed should not ask each week
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = LANGUAGE_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_HTTPONLY = True
+CSRF_FAILURE_VIEW = "sourloam.web.views.faults.stale_form"
 CSRF_COOKIE_HTTPONLY = False  # the queue in the phone reads it to send what waited
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = LANGUAGE_COOKIE_SECURE = _HTTPS
 SECURE_SSL_REDIRECT = _HTTPS

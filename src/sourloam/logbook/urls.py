@@ -3,3 +3,8 @@
 from django.urls import include, path
 
 urlpatterns = [path("", include("sourloam.web.urls"))]
+
+handler400 = "sourloam.web.views.faults.wrong_request"
+handler403 = "sourloam.web.views.faults.forbidden"
+handler404 = "sourloam.web.views.faults.not_found"
+handler500 = "sourloam.web.views.faults.broken"

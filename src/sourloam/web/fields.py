@@ -32,7 +32,8 @@ class Field:
 
 @dataclass(frozen=True)
 class LogForm:
-    """One kind of entry as a form; ``done`` is what its button says."""
+    """One kind of entry as a form; ``done`` is what its button says, ``beside`` another form that
+    may be wanted first."""
 
     kind: str
     word: str
@@ -40,6 +41,7 @@ class LogForm:
     fields: tuple[Field, ...] = ()
     hidden: tuple[tuple[str, str], ...] = ()
     first: bool = False
+    beside: LogForm | None = None
 
     @property
     def key(self) -> str:

@@ -12,6 +12,7 @@ from sourloam.ledger import KINDS
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import Due
 from sourloam.logbook.models import Place
+from sourloam.logbook.permissions import may
 from sourloam.web.foresight import Foresight
 from sourloam.web.known import Known, reckon
 
@@ -36,6 +37,11 @@ class House:
     def kinds(self) -> tuple[str, ...]:
         """Kinds of entry that the reader may write."""
         return tuple(name for name in KINDS if self.may(name))
+
+    @property
+    def may_change(self) -> bool:
+        """Whether the reader may give the place another name or clock."""
+        return may(self.role, "change place")
 
     @property
     def may_keep(self) -> bool:

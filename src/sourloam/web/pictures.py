@@ -99,7 +99,8 @@ def _layers(
     for index, record in enumerate(turn.layers):
         ph = phs[index] if index < len(phs) else _FRESH_PH if phs else None
         label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
-        text = f"{label}, pH {ph:.1f}" if ph is not None and index < len(phs) else label
+        known = ph is not None and index < len(phs)
+        text = w.with_comma(f"{label}, pH {ph:.1f}") if known else label
         found.append(drawing.LayerPicture(layer_kg(record.body, place), ph, text))
     return tuple(found)
 

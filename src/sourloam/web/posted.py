@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import math
 import re
 import unicodedata
 import uuid
@@ -17,11 +18,13 @@ from typing import Any
 
 from django.http import QueryDict
 
-from sourloam.ledger import EntryError
+from sourloam.ledger import EntryError, Fault
 
 _APART = {"csrfmiddlewaretoken", "at", "supersedes", "file", "next"}
 _WAYS = ("amount", "size")
 _DIGITS = 9
+_DEEPEST = 4  # parts of a field's name
+_NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)(e[-+]?\d{1,3})?", re.IGNORECASE)
 
 
 def raw_entry(posted: QueryDict, place: str, kind: str, zone: dt.tzinfo) -> dict[str, Any]:
@@ -61,21 +64,38 @@ def _put(body: dict[str, Any], name: str, text: str) -> None:
     if sort == "json":
         body.update(_object(text))
         return
-    *ahead, last = path.split(".")
-    for key in ahead:
-        body = body.setdefault(key, {})
+    body, last = _within(body, path)
     if sort == "slug":
         body[last] = slug(text)
     elif sort == "new":
         body[last] = f"{text}-{uuid.uuid4().hex[:8]}"
     elif sort == "list":
-        body.setdefault(last, []).append(text)
+        many = body.setdefault(last, [])
+        if not isinstance(many, list):
+            raise _none_of_ours(name)
+        many.append(text)
     elif sort == "f":
         body[last] = round((_number(text, last) - 32) / 1.8, 6)
     elif sort.startswith("n"):
         body[last] = _rounded(_number(text, last) * _number(sort[1:], last))
     else:
         body[last] = text
+
+
+def _within(body: dict[str, Any], path: str) -> tuple[dict[str, Any], str]:
+    """Where a value goes and under which key."""
+    *ahead, last = path.split(".")
+    if len(ahead) >= _DEEPEST:
+        raise _none_of_ours(path)
+    for key in ahead:
+        body = body.setdefault(key, {})
+        if not isinstance(body, dict):
+            raise _none_of_ours(path)
+    return body, last
+
+
+def _none_of_ours(name: str) -> EntryError:
+    return EntryError(f"{name[:40]!r}: no field of a form of ours", Fault("form"))
 
 
 def slug(text: str) -> str:
@@ -95,18 +115,29 @@ def _amount(way: str, text: str) -> dict[str, Any]:
 def _object(text: str) -> dict[str, Any]:
     try:
         found = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         found = None
     if not isinstance(found, dict):
-        raise EntryError("body: not readable")
+        raise EntryError("body: not readable", Fault("form"))
     return found
 
 
 def _number(text: str, name: str) -> float:
-    try:
-        return float(text.replace(",", "."))
-    except ValueError:
-        raise EntryError(f'{name}: found "{text[:40]}"; write a number') from None
+    plain = text.strip()
+    number = float(plain.replace(",", ".").replace("−", "-")) if _NUMBER.fullmatch(plain) else None
+    if number is None or not math.isfinite(number):
+        line = f'{name}: found "{text[:40]}"; write a number'
+        raise EntryError(line, Fault("number", field=name, found=text))
+    return number
+
+
+def number_between(text: str, name: str, least: float, most: float) -> float:
+    """A number that somebody typed, with a point or a comma; EntryError outside its bounds."""
+    value = _number(text, name)
+    if not least <= value <= most:
+        line = f"{name}: found {value:g}; must lie between {least:g} and {most:g}"
+        raise EntryError(line, Fault("bounds", "", name, value, least, most))
+    return value
 
 
 def _rounded(value: float) -> float:
@@ -118,6 +149,7 @@ def _when(text: str, zone: dt.tzinfo) -> str:
         return ""
     try:
         moment = dt.datetime.fromisoformat(text)
-    except ValueError:
-        raise EntryError(f'at: found "{text[:40]}"; write a time as 2026-03-01T18:30') from None
-    return (moment if moment.tzinfo else moment.replace(tzinfo=zone)).isoformat()
+        return (moment if moment.tzinfo else moment.replace(tzinfo=zone)).isoformat()
+    except (ValueError, OverflowError):
+        line = f'at: found "{text[:40]}"; write a time as 2026-03-01T18:30'
+        raise EntryError(line, Fault("time")) from None

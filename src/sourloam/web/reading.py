@@ -19,10 +19,11 @@ from django.utils import timezone
 
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import PlaceState, Record
-from sourloam.logbook import models, people, permissions, photos, recording, signing_in
+from sourloam.logbook import achieving, models, people, permissions, photos, recording, signing_in
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_at
 from sourloam.site import Site
+from sourloam.web import refusing
 from sourloam.web.foresight import Foresight
 from sourloam.web.house import House, Inside
 from sourloam.web.known import foreseen_of
@@ -73,7 +74,8 @@ def houses(request: HttpRequest) -> list[House]:
 
 def house(request: HttpRequest, place: str) -> House:
     """One place of the reader; 404 for a stranger."""
-    member = permissions.memberships(request.user).filter(place_id=place).first()
+    named = place.isprintable()  # some stores refuse to look for what is not
+    member = permissions.memberships(request.user).filter(place_id=place).first() if named else None
     if member is None:
         raise Http404
     return _house(request, member)
@@ -82,6 +84,11 @@ def house(request: HttpRequest, place: str) -> House:
 def inside(found: House) -> Inside:
     """What is in a place today."""
     return _insides([found])[0]
+
+
+def achieved(found: House, question: achieving.Question) -> achieving.Standing:
+    """What is known of what a place achieved; what is not is reckoned by and by."""
+    return achieving.ask(found.id, found.place.last_seq, question)
 
 
 def insides(request: HttpRequest) -> list[Inside]:
@@ -123,9 +130,11 @@ def last_fed(inside: Inside) -> Record[b.Fed] | None:
 def record(request: HttpRequest, raw: object) -> tuple[int, str]:
     """Store an entry; a status and one line."""
     if not isinstance(raw, Mapping):
-        return 422, "entry: write an object with its keys"
-    done = recording.record_entry(person_of(request), raw)
-    return done.status, done.detail
+        return 422, refusing.told(None, "")
+    done = recording.record_entry(person_of(request), raw, of_known=True)
+    if done.stored:
+        return done.status, done.detail
+    return done.status, refusing.told(done.fault, units_of(request))
 
 
 def keep_photo(request: HttpRequest, place: str, file: UploadedFile[Any]) -> str:
@@ -181,8 +190,13 @@ def new_place(
         for kind, body in (("place_described", {"site": document}), *furniture):
             done = recording.record_entry(person, fresh_entry(place.pk, kind, body))
             if not done.stored:
-                raise Refused(done.detail, done.status)
+                raise Refused(refusing.told(done.fault, units_of(request)), done.status)
     return str(place.pk)
+
+
+def change_place(request: HttpRequest, found: House, name: str, zone: str) -> None:
+    """Another name or clock; Refused for one that can't be."""
+    people.change_place(person_of(request), found.id, name, zone)
 
 
 def described(place: str, site: dict[str, Any]) -> dict[str, Any]:

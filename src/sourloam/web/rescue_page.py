@@ -229,4 +229,4 @@ def _fields(body: Mapping[str, Any]) -> list[tuple[str, str]]:
 
 
 def _said(sentence: Sentence, units: str) -> str:
-    return _(sentence.msgid) % sentence.shown(units)
+    return w.with_comma(_(sentence.msgid) % sentence.shown(units))

@@ -99,7 +99,7 @@ def _facts(quick: Quick, units: str) -> list[dict[str, str]]:
         {
             "of": _("Scraps that go in"),
             "middle": _("%(amount)s a day") % {"amount": w.kg(round(mid, 2), units)},
-            "range": f"{w.kg(round(low, 2), units)} – {w.kg(round(high, 2), units)}",
+            "range": w.kg_range(round(low, 2), round(high, 2), units),
         },
         _days_fact(_("A vessel is full after"), days),
         _days_fact(_("Then it rests"), rests),

@@ -117,5 +117,5 @@ def _shown(slider: Slider, units: str) -> dict[str, str]:
         "unit": unit,
         "times": f"{times:g}",
         "plus": f"{plus:g}",
-        "shown": f"{said} {unit}".strip(),
+        "shown": w.with_comma(f"{said} {unit}".strip()),
     }

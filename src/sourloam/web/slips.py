@@ -11,11 +11,16 @@ from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
+from sourloam.ledger.bodies import Amount
+from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
+from sourloam.web.telling import amount_said
 
 _ICONS = {
+    "recall": "bran_recalled",
     "feed": "fed",
     "drain": "drained",
     "check": "looked",
@@ -48,6 +53,7 @@ class Slip:
     on: dt.date
     vessel: str
     also: tuple[tuple[str, str], ...] = ()
+    again: str = ""  # what one tap writes down once more
 
 
 Visit = tuple[Due, ...]
@@ -64,7 +70,7 @@ def visits(dues: Iterable[Due]) -> list[Visit]:
     made = []
     for some in groups.values():
         first, *rest = sorted(some, key=lambda due: _WEIGHT.index(_icon(due)))
-        made.append((first, *(due for due in rest if due.kind != "looked")))
+        made.append((first, *(due for due in rest if due.what != "check" or due.kind != "looked")))
     return made
 
 
@@ -73,19 +79,20 @@ def is_soon(due: Due) -> bool:
     return due.urgency == "soon"
 
 
-def slips(found: Iterable[Visit], place: str, units: str) -> list[Slip]:
+def slips(found: Iterable[Visit], place: str, units: str, state: PlaceState) -> list[Slip]:
     """A slip for each visit."""
-    return [_slip(visit, place, units) for visit in found]
+    return [_slip(visit, place, units, state) for visit in found]
 
 
 #: Which work of one visit leads.
 _WEIGHT = (
-    *("drained", "judged", "buried", "set_aside"),
+    *("bran_recalled", "bran_discarded", "drained", "judged", "buried", "set_aside"),
     *("fed", "washed", "planted", "bran_ordered", "looked"),
+    *("bran_dried", "bran_packed", "bran_tested", "bran_mixed"),
 )
 
 
-def _slip(visit: Visit, place: str, units: str) -> Slip:
+def _slip(visit: Visit, place: str, units: str, state: PlaceState) -> Slip:
     due, *rest = visit
     sort, thing = due.thing or ("", "")
     return Slip(
@@ -102,11 +109,24 @@ def _slip(visit: Visit, place: str, units: str) -> Slip:
         on=due.on,
         vessel=thing if sort == "vessel" else "",
         also=tuple((_what(d, units), _url(d, place, *(d.thing or ("", "")))) for d in rest),
+        again=_again(due, units, state),
     )
 
 
+def _again(due: Due, units: str, state: PlaceState) -> str:
+    """The layer of last time: how much, and with how much bran."""
+    if due.kind != "fed" or due.asks:
+        return ""
+    amount = amount_said(Amount.model_validate(due.body["amount"]), state, units)
+    bran = due.body.get("bran_g")
+    with_bran = _("bran %(amount)s") % {"amount": w.grams(bran, units)} if bran else ""
+    return ", ".join(filter(None, (amount, with_bran)))
+
+
 def _icon(due: Due) -> str:
-    return "judged" if due.kind == "judged" else _ICONS[due.what]
+    if due.kind == "judged" or due.what == "bran":
+        return due.kind
+    return _ICONS[due.what]
 
 
 def told(msgid: str, data: Mapping[str, Any], units: str) -> str:
@@ -139,9 +159,21 @@ def _what(due: Due, units: str) -> str:
         "wash": _("Wash %(name)s"),
         "bury": _("Bury %(name)s"),
         "plant": _("Plant %(name)s"),
-        "bran": _("Get more bran"),
+        "bran": _bran_work(due.kind),
+        "recall": _("Look at %(name)s: its bran was recalled"),
     }
     return sayings[due.what] % name
+
+
+def _bran_work(kind: str) -> str:
+    return {
+        "bran_ordered": _("Get more bran"),
+        "bran_mixed": _("Mix the next batch of bran"),
+        "bran_dried": _("Open bran %(name)s and dry it"),
+        "bran_packed": _("Pack bran %(name)s"),
+        "bran_tested": _("Test bran %(name)s"),
+        "bran_discarded": _("Throw out bran %(name)s"),
+    }.get(kind, "")
 
 
 def _done(due: Due) -> str:
@@ -162,6 +194,7 @@ def tag(what: str) -> str:
         "bury": _("bury"),
         "plant": _("plant"),
         "bran": _("bran"),
+        "recall": _("recalled"),
     }[what]
 
 
@@ -170,7 +203,9 @@ def _url(due: Due, place: str, sort: str, thing: str) -> str:
         return reverse("web:vessel", args=[place, thing]) + f"#log-{due.kind}"
     if sort == "bed":
         return reverse("web:beds", args=[place]) + f"#log-{due.kind}-{thing}"
-    return reverse("web:stores", args=[place]) + f"#log-{due.kind}"
+    if sort == "lot":
+        return reverse("web:lot", args=[place, thing]) + f"#log-{due.kind}"
+    return reverse("web:lots", args=[place]) + f"#log-{due.kind}"
 
 
 def _json(body: Mapping[str, Any]) -> str:
@@ -180,6 +215,33 @@ def _json(body: Mapping[str, Any]) -> str:
 def now(found: Iterable[Visit]) -> list[Visit]:
     """What is for today or late."""
     return [visit for visit in found if not is_soon(visit[0])]
+
+
+_OPEN, _FOLDED = 12, 28  # slips that lie open, and those under the fold
+
+
+@dataclass(frozen=True)
+class ToDo:
+    """What is for today: the first dozen open, some more under a fold, the others only counted."""
+
+    open: list[Slip]
+    folded: list[Slip]
+    fold: str = ""
+    beyond: str = ""
+
+
+def to_do(found: Iterable[Visit], place: str, units: str, state: PlaceState) -> ToDo:
+    """What is for today or late, in the order of its weight."""
+    today = now(found)
+    made = slips(today[: _OPEN + _FOLDED], place, units, state)
+    hidden, beyond = len(today) - _OPEN, len(today) - _OPEN - _FOLDED
+    fold = ngettext("%(n)d more", "%(n)d more", hidden) % {"n": hidden}
+    said = ngettext(
+        "And %(n)d more: it stands on the shelf with its tag.",
+        "And %(n)d more: they stand on the shelf with their tags.",
+        beyond,
+    ) % {"n": beyond}
+    return ToDo(made[:_OPEN], made[_OPEN:], fold, said if beyond > 0 else "")
 
 
 def later(found: Iterable[Visit], most: int = 60) -> list[Visit]:

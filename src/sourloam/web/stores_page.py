@@ -14,7 +14,7 @@ from sourloam.ledger.state import PlaceState, Record
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
-from sourloam.web.forms.making import CORRECTED
+from sourloam.web.forms.making import CORRECTED, NEW_MEASURE
 from sourloam.web.house import Inside
 from sourloam.web.slips import slips, visits
 from sourloam.web.telling import said
@@ -74,11 +74,11 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "facts": _facts(found, house.units) if found.came_kg else [],
         "share": round(found.share, 3),
         "low": found.came_kg > 0 and found.left_kg < 0,
-        "due": slips(due, house.id, house.units),
+        "due": slips(due, house.id, house.units, state),
         "bran": [_line(inside, r, signs) for r in came[:_LINES]],
         "measures": [_line(inside, r, signs) for r in _newest(state)],
         "bran_forms": [_form(kind, ask) for kind in ("bran_received", "bran_ordered")],
-        "measure_form": _form("measure_set", ask, (("measure:new", "measure"),)),
+        "measure_form": _form("measure_set", ask, NEW_MEASURE),
         "may_bran": house.may("bran_received"),
         "may_measure": house.may("measure_set"),
     }

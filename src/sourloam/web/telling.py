@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import PlaceState
 from sourloam.triage import CAUSES
+from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
 from sourloam.web.outcomes import OUTCOMES
 
@@ -32,7 +33,7 @@ def amount_said(amount: b.Amount, place: PlaceState, units: str) -> str:
         return w.litres(amount.volume_l, units)
     found = place.measure(amount.measure or "")
     name = found.name if found else (amount.measure or "")
-    return f"{amount.count:g} × {name}"
+    return f"{w.number(amount.count or 0)} × {name}"
 
 
 def _fed(body: Any, place: PlaceState, units: str, _signs: w.Words) -> list[str]:
@@ -52,7 +53,7 @@ def _drained(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list
 
 
 def _ph(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[str]:
-    return [f"{body.ph:g}", w.word(w.PH_OF, body.of)]
+    return [w.number(body.ph), w.word(w.PH_OF, body.of)]
 
 
 def _looked(body: Any, _place: PlaceState, _units: str, signs: w.Words) -> list[str]:
@@ -78,8 +79,34 @@ def _mass(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[st
 
 
 def _lot(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
-    strength = _("10^%(n)g live in a gram") % {"n": body.strength} if body.strength else ""
+    strength = (
+        _("10^%(n)s live in a gram") % {"n": w.number(body.strength)} if body.strength else ""
+    )
     return [body.lot, *_mass(body, place, units, signs), strength]
+
+
+def _of_lot(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
+    mass = getattr(body, "mass_kg", None)
+    return [body.lot, "" if mass is None else w.kg(mass, units), getattr(body, "to", "")]
+
+
+def _mixed(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
+    made_of = w.word(lw.CARRIERS, body.carrier) if body.carrier else ""
+    before = _("started with %(lot)s") % {"lot": body.of_lot} if body.of_lot else ""
+    return [*_of_lot(body, place, units, signs), made_of, before]
+
+
+def _dried(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[str]:
+    if body.moisture is None:
+        return [body.lot]
+    return [body.lot, _("%(share)s water") % {"share": w.share(body.moisture)}]
+
+
+def _tested(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[str]:
+    units = {"sour_drop": _("%(n)s hours"), "plate": "10^%(n)s"}.get(body.test, "pH %(n)s")
+    if body.result is None:
+        return [body.lot, w.word(lw.TESTS, body.test), _("did not sour")]
+    return [body.lot, w.word(lw.TESTS, body.test), units % {"n": w.number(body.result)}]
 
 
 def _measure(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
@@ -93,7 +120,7 @@ def _crop(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]
 
 
 def _liquid_fed(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
-    return [w.litres(body.litres, units), f"1:{body.parts_of_water:g}"]
+    return [w.litres(body.litres, units), f"1:{w.number(body.parts_of_water)}"]
 
 
 def _emptied(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
@@ -120,6 +147,13 @@ _TELLERS: dict[str, _Teller] = {
     "liquid_fed": _liquid_fed,
     "bran_received": _lot,
     "bran_made": _lot,
+    "bran_mixed": _mixed,
+    "bran_dried": _dried,
+    "bran_packed": _of_lot,
+    "bran_handed_out": _of_lot,
+    "bran_discarded": _of_lot,
+    "bran_recalled": _of_lot,
+    "bran_tested": _tested,
     "measure_set": _measure,
     "bran_ordered": _mass,
     "fill_marked": lambda body, *_rest: [w.share(body.fraction)],

@@ -20,6 +20,7 @@ from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
 from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House, Inside
+from sourloam.web.narrowing_part import since_when
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
 from sourloam.web.slips import now, slips, visits
@@ -48,7 +49,8 @@ def page(
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
         "notes": notes(vessel, stage, seen, house),
-        "now": slips(mine, house.id, house.units),
+        "lots": lots_on(inside, vessel),
+        "now": slips(mine, house.id, house.units, inside.state),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
         "facts": facts(seen, house.units, stage) if seen else [],
@@ -58,6 +60,21 @@ def page(
         "log": log if whole_log else log[:_LOG_SHOWN],
         "log_more": not whole_log and len(log) > _LOG_SHOWN,
     }
+
+
+def lots_on(inside: Inside, vessel: VesselState) -> list[dict[str, str]]:
+    """Lots of bran on the layers of this filling, the newest first, each with its page."""
+    turn = vessel.turn
+    names = [layer.body.lot for layer in reversed(turn.layers) if layer.body.lot] if turn else []
+    recalled = {lot.id for lot in inside.state.lots if lot.recalled is not None}
+    return [
+        {
+            "name": name,
+            "url": reverse("web:lot", args=[inside.house.id, name]),
+            "said": _("recalled") if name in recalled else "",
+        }
+        for name in dict.fromkeys(names)
+    ]
 
 
 def _forms(
@@ -128,8 +145,9 @@ def notes(
     """What is foreseen to fail and why, what looks odd, what is in dispute, what wants care."""
     found = []
     if seen is not None and vessel.turn is not None and stage in ("filling", "resting"):
+        since = since_when(vessel, seen)
         found += [
-            {"sort": "bad", "title": _("Likely to fail"), "text": text}
+            {"sort": "bad", "title": _("Likely to fail"), "text": f"{text} {since}".strip()}
             for text in foretold.why(seen, house.units)
         ]
     if stage == "failed":

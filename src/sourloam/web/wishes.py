@@ -10,11 +10,13 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sourloam.climate.packaged import RECORDS
 from sourloam.scraps import PRESETS
 from sourloam.site import Site
 from sourloam.site.sections import PeopleScraps
+from sourloam.web import wording as w
 
 OWN_WEATHER = "own"
 
@@ -50,6 +52,19 @@ _BOUNDS = {
 }
 
 
+WORDS: w.Words = {
+    "people": gettext_lazy("People"),
+    "capture": gettext_lazy("Scraps that go in"),
+    "room_c": gettext_lazy("Room"),
+    "litres": gettext_lazy("A vessel holds"),
+    "risk": gettext_lazy("Risk you accept"),
+    "area_m2": gettext_lazy("Beds"),
+    "mean_c": gettext_lazy("Mean of the year"),
+    "swing_k": gettext_lazy("Warmest time above the mean"),
+    "warmest": gettext_lazy("Warmest month"),
+}
+
+
 def read_wishes(posted: Mapping[str, str], start: dt.date, before: Wishes | None = None) -> Wishes:
     """Wishes from a form, each held within its bounds; ValueError with one line otherwise."""
     found = asdict(before or Wishes())
@@ -71,11 +86,13 @@ def read_wishes(posted: Mapping[str, str], start: dt.date, before: Wishes | None
 
 def _within(text: str, key: str, low: float, high: float) -> float:
     try:
-        value = float(text)
+        value = float(text.replace(",", "."))
     except ValueError:
         value = math.nan
     if not low <= value <= high:
-        raise ValueError(f'{key}: found "{text[:20]}"; write a number from {low:g} to {high:g}')
+        line = _("%(what)s: found “%(found)s”; write a number from %(low)s to %(high)s.")
+        bounds = {"low": w.number(low), "high": w.number(high)}
+        raise ValueError(line % {"what": w.word(WORDS, key), "found": text[:20], **bounds})
     return value
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
+import re
 from collections.abc import Mapping
 
 from django.utils import formats
 from django.utils.functional import Promise
+from django.utils.translation import get_language, gettext_lazy, ngettext
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
 
+from sourloam import units as si
 from sourloam.ledger import KINDS
 from sourloam.ledger.sentences import Sentence
-from sourloam.units import show, show_range
 
 Words = Mapping[str, str | Promise]
 
@@ -110,6 +112,14 @@ VERBS: Words = {
     "measure_set": gettext_lazy("A new measure"),
     "bran_received": gettext_lazy("Bran came"),
     "bran_ordered": gettext_lazy("Bran ordered"),
+    "bran_mixed": gettext_lazy("Batch mixed"),
+    "bran_dried": gettext_lazy("Dry"),
+    "bran_packed": gettext_lazy("Packed"),
+    "bran_tested": gettext_lazy("Tested"),
+    "bran_handed_out": gettext_lazy("Handed out"),
+    "bran_recalled": gettext_lazy("Recall it"),
+    "bran_discarded": gettext_lazy("Thrown out"),
+    "bran_way_set": gettext_lazy("How we make it, prices"),
 }
 
 
@@ -162,44 +172,75 @@ def _near(value: dt.date) -> bool:
     return abs((value - dt.date.today()).days) < 200
 
 
+def with_comma(text: str) -> str:
+    """Decimals as the reader's language writes them: a comma where it has one."""
+    return _POINT.sub(",", text) if (get_language() or "").startswith(_COMMAS) else text
+
+
+def number(value: float, digits: int = 4) -> str:
+    """A plain number, as a person would write it."""
+    return with_comma(f"{value:.{digits}g}")
+
+
+def _shown(value: float, dimension: str, units: str = "metric") -> str:
+    if not math.isfinite(value):
+        return _("beyond the time foreseen")
+    return with_comma(si.show(value, dimension, units))
+
+
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_COMMAS = ("es",)
+
+
+def _range(low: float, high: float, dimension: str, units: str) -> str:
+    if not math.isfinite(high):
+        return f"{_shown(low, dimension, units)} – {_shown(high, dimension, units)}"
+    return with_comma(si.show_range(low, high, dimension, units)).replace(" to ", " – ")
+
+
 def kg(value: float, units: str) -> str:
     """A mass in the reader's units."""
-    return show(value, "mass", units)
+    return _shown(value, "mass", units)
+
+
+def kg_range(low: float, high: float, units: str) -> str:
+    """A range of mass in the reader's units."""
+    return _range(low, high, "mass", units)
 
 
 def litres(value_l: float, units: str) -> str:
     """A volume in the reader's units."""
-    return show(value_l / 1000, "volume", units)
+    return _shown(value_l / 1000, "volume", units)
 
 
 def liquid(value_ml: float, units: str) -> str:
     """A volume of liquid in the reader's units."""
-    return show(value_ml / 1e6, "small_volume", units)
+    return _shown(value_ml / 1e6, "small_volume", units)
 
 
 def liquid_range(low_ml: float, high_ml: float, units: str) -> str:
     """A range of liquid in the reader's units."""
-    return show_range(low_ml / 1e6, high_ml / 1e6, "small_volume", units)
+    return _range(low_ml / 1e6, high_ml / 1e6, "small_volume", units)
 
 
 def grams(value: float, units: str) -> str:
     """A small mass in the reader's units."""
-    return show(value / 1000, "small_mass", units)
+    return _shown(value / 1000, "small_mass", units)
 
 
 def metres(value: float, units: str) -> str:
     """A length in the reader's units."""
-    return show(value, "length", units)
+    return _shown(value, "length", units)
 
 
 def warmth(value_c: float, units: str) -> str:
     """A temperature in the reader's units."""
-    return show(value_c, "temperature", units)
+    return _shown(value_c, "temperature", units)
 
 
 def share(value: float) -> str:
     """A share as a percentage."""
-    return show(value, "share")
+    return _shown(value, "share")
 
 
 def vessels_count(number: int) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
 
 from sourloam.web import wording as w
 from sourloam.web.fields import Field, LogForm
-from sourloam.web.forms import ground, layer, readings, stores, vessel_work
+from sourloam.web.forms import bran, ground, layer, readings, stores, vessel_work
 from sourloam.web.forms.asking import Asking
 
 #: What each kind of entry asks; kinds that are not here ask nothing.
@@ -36,9 +37,18 @@ ASKED: Mapping[str, Callable[[Asking], list[Field]]] = {
     "bran_received": stores.bran_received,
     "bran_made": stores.bran_made,
     "bran_ordered": stores.bran_ordered,
+    "bran_mixed": bran.bran_mixed,
+    "bran_dried": bran.bran_dried,
+    "bran_packed": bran.bran_packed,
+    "bran_tested": bran.bran_tested,
+    "bran_handed_out": bran.bran_handed_out,
+    "bran_recalled": bran.bran_recalled,
+    "bran_discarded": bran.bran_discarded,
+    "bran_way_set": bran.bran_way_set,
 }
 #: Kinds that say nothing but that and when it was done.
 BARE = ("set_aside", "washed")
+NEW_MEASURE = (("measure:new", "measure"),)
 CORRECTED = frozenset((*ASKED, *BARE))
 _FIRST = {
     "empty": "fed",
@@ -77,11 +87,15 @@ def vessel_forms(ask: Asking, stage: str, allowed: Iterable[str]) -> list[LogFor
     kinds = (first, *(k for k in _OTHERS.get(stage, _AFTER) if k != first))
     may = set(allowed)
     hidden = (("vessel", ask.vessel.id),)
-    return [
+    made = [
         _form(kind, ask, hidden, kind == first)
         for kind in kinds
         if kind in may and (kind != "buried" or ask.beds)
     ]
+    if ask.place.stores.measures or "measure_set" not in may:
+        return made
+    bowl = store_form("measure_set", ask, NEW_MEASURE)
+    return [replace(form, beside=bowl) if form.kind == "fed" else form for form in made]
 
 
 def bed_forms(ask: Asking, allowed: Iterable[str]) -> list[LogForm]:

@@ -26,6 +26,12 @@ def moment(value: dt.datetime) -> str:
 
 
 @register.filter
+def typed(value: str) -> str:
+    """A number in a field, as the reader's language writes it."""
+    return w.with_comma(value)
+
+
+@register.filter
 def week_day(value: dt.date | None) -> str:
     """A day with its weekday, in the reader's language."""
     return w.week_day(value) if value else ""

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import uuid
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
-from sourloam.web import reading
+from sourloam.ledger import EntryError
+from sourloam.web import reading, refusing
 from sourloam.web.beds_page import page as beds_page
 from sourloam.web.house import House
+from sourloam.web.posted import number_between
 from sourloam.web.signs import signs
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
+
+_LENGTH_M, _WIDTH_M = (0.3, 1000.0), (0.3, 100.0)
 
 
 @require_GET
@@ -30,11 +36,13 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     """A bed more."""
     must(house.may("bed_added"))
     name, posted = request.POST.get("name", "").strip(), request.POST
-    spec = {
-        "name": name,
-        "length": f"{posted.get('length')} m",
-        "width": f"{posted.get('width')} m",
-    }
+    try:
+        length = number_between(posted.get("length", ""), "length", *_LENGTH_M)
+        width = number_between(posted.get("width", ""), "width", *_WIDTH_M)
+    except EntryError as error:
+        messages.error(request, refusing.line(error, house.units))
+        return redirect("web:beds", house.id)
+    spec = {"name": name, "length": f"{length:g} m", "width": f"{width:g} m"}
     if posted.get("texture"):
         spec["texture"] = posted["texture"]
     bed = f"{slugify(name)[:40] or 'bed'}-{uuid.uuid4().hex[:6]}"

@@ -14,11 +14,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
-from sourloam.ledger import KINDS, EntryError
-from sourloam.web import reading
+from sourloam.ledger import KINDS, EntryError, Fault
+from sourloam.web import reading, refusing
 from sourloam.web.house import House
 from sourloam.web.posted import raw_entry
 from sourloam.web.views.asking import in_house
+from sourloam.web.views.faults import told
 
 _MOST_AT_ONCE = 200
 _MOST_BYTES = 4_000_000
@@ -31,12 +32,18 @@ def log(request: HttpRequest, house: House, kind: str) -> HttpResponse:
     target = _target(request)
     try:
         if kind not in KINDS:
-            raise EntryError(f"kind: {kind[:40]}: no such kind")
+            raise EntryError(f"kind: {kind[:40]}: no such kind", Fault("form"))
         raw = raw_entry(request.POST, house.id, kind, house.zone)
         if "file" in request.FILES:
             raw["body"]["photo"] = reading.keep_photo(request, house.id, _file(request))
-    except (EntryError, reading.Refused) as error:
-        messages.error(request, str(error))
+    except EntryError as error:
+        line = refusing.line(error, house.units)
+        if error.fault is not None and error.fault.sort == "form":
+            return told(400, _("This can't be answered"), line)
+        messages.error(request, line)
+        return redirect(target)
+    except reading.Refused as refused:
+        messages.error(request, str(refused))
         return redirect(target)
     return write(request, raw, target)
 
@@ -68,15 +75,15 @@ def entries(request: HttpRequest) -> HttpResponse:
         return _line(401, _("Sign in first"))
     try:
         if int(request.META.get("CONTENT_LENGTH") or 0) > _MOST_BYTES:
-            return _line(413, "entries: too much at once; send fewer")
+            return _line(413, _("Too much at once; send fewer."))
         sent = json.loads(request.body)
     except (ValueError, RecursionError):
-        return _line(422, "entries: not readable as JSON")
+        return _line(422, _("This can't be read; nothing was written down."))
     if isinstance(sent, dict):
         status, detail = reading.record(request, sent)
         return _line(status, detail)
     if not isinstance(sent, list) or len(sent) > _MOST_AT_ONCE:
-        return _line(422, f"entries: send one object, or a list of at most {_MOST_AT_ONCE}")
+        return _line(422, _("This can't be read; nothing was written down."))
     answers = [reading.record(request, raw) for raw in sent]
     return JsonResponse({"entries": [{"status": s, "detail": d} for s, d in answers]})
 
@@ -88,7 +95,7 @@ def photos(request: HttpRequest) -> HttpResponse:
     if not request.user.is_authenticated:
         return _line(401, _("Sign in first"))
     if "file" not in request.FILES:
-        return _line(422, "file: missing")
+        return _line(422, _("No photo came along."))
     try:
         found = reading.keep_photo(request, request.POST.get("place", ""), _file(request))
     except reading.Refused as refused:

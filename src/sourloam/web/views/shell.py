@@ -16,7 +16,17 @@ from django.views.decorators.http import require_GET
 from sourloam.web.views.asking import page
 
 _STATIC = Path(__file__).parents[1] / "static" / "sourloam"
-_MODULES = ("ids", "queue", "sending", "writing", "waiting", "photos", "setup")
+_MODULES = (
+    "ids",
+    "queue",
+    "sending",
+    "writing",
+    "waiting",
+    "photos",
+    "setup",
+    "numbers",
+    "moments",
+)
 
 
 @require_GET
@@ -59,7 +69,11 @@ def offline(request: HttpRequest) -> HttpResponse:
 @require_GET
 def manifest(request: HttpRequest) -> HttpResponse:
     """What a phone needs to put the pages on its home screen."""
-    icon = {"src": static("sourloam/icon.svg"), "sizes": "any", "type": "image/svg+xml"}
+    drawn = {"src": static("sourloam/icon.svg"), "sizes": "any", "type": "image/svg+xml"}
+    sizes = [
+        {"src": static(f"sourloam/icon-{n}.png"), "sizes": f"{n}x{n}", "type": "image/png"}
+        for n in (192, 512)
+    ]
     return JsonResponse(
         {
             "name": "Sourloam",
@@ -69,7 +83,7 @@ def manifest(request: HttpRequest) -> HttpResponse:
             "display": "standalone",
             "background_color": "#e7eae1",
             "theme_color": "#b98a55",
-            "icons": [icon],
+            "icons": [drawn, *sizes],
         },
         content_type="application/manifest+json",
     )

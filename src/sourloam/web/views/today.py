@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from typing import Any
 
@@ -17,11 +18,11 @@ from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
 from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, standing, summary
-from sourloam.web.slips import Visit, by_day, later, now, slips, visits
+from sourloam.web.slips import Slip, Visit, by_day, later, now, slips, to_do, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
-_ON_TODAY, _ON_SHELF, _SLIPS = 24, 60, 40
+_ON_TODAY, _ON_SHELF = 24, 60
 _STRIPS = ("filling", "resting", "ready", "held", "failed")
 _DRAWN = 10  # places shown with their shelf on the first page; the others by name
 
@@ -64,10 +65,15 @@ def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
         "wants": headline(found),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
-        "now": slips(now(found)[:_SLIPS], inside.house.id, inside.house.units),
-        "later": by_day(slips(later(found), inside.house.id, inside.house.units)),
+        "todo": to_do(found, inside.house.id, inside.house.units, inside.state),
+        "later": _later(inside, found),
         "may_write": inside.house.may("fed"),
     }
+
+
+def _later(inside: Inside, found: list[Visit]) -> list[tuple[dt.date, list[Slip]]]:
+    house = inside.house
+    return by_day(slips(later(found), house.id, house.units, inside.state))
 
 
 @require_GET
@@ -90,8 +96,8 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "page": number,
         "pages": pages,
         "page_numbers": range(1, pages + 1),
-        "now": slips(now(found)[:_SLIPS], house.id, house.units),
-        "later": by_day(slips(later(found), house.id, house.units)) if number == 1 else [],
+        "todo": to_do(found, house.id, house.units, inside.state),
+        "later": _later(inside, found) if number == 1 else [],
         "season": season(inside) if number == 1 else None,
         "states": [(s, w.word(w.STAGES, s)) for s in _STRIPS],
         "may_write": house.may("fed"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 
+from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -11,13 +12,17 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from sourloam.web import reading, short
+from sourloam.ledger import EntryError
+from sourloam.web import reading, refusing, short
 from sourloam.web.cautions import cautions
 from sourloam.web.house import House
+from sourloam.web.posted import number_between
 from sourloam.web.signs import signs
 from sourloam.web.vessel_page import page as vessel_page
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
+
+_LITRES = (1.0, 1500.0)
 
 
 @require_GET
@@ -54,7 +59,12 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     name, kind = request.POST.get("name", "").strip(), request.POST.get("kind", "")
     spec = reading.kind_document(house, kind) if kind else None
     if spec is None:
-        spec = {"name": name or _("vessel"), "volume": f"{request.POST.get('litres') or 19} L"}
+        try:
+            litres = number_between(request.POST.get("litres") or "19", "volume", *_LITRES)
+        except EntryError as error:
+            messages.error(request, refusing.line(error, house.units))
+            return redirect("web:shelf", house.id)
+        spec = {"name": name or _("vessel"), "volume": f"{litres:g} L"}
     body = {"vessel": _new_id(name), "name": name, "spec": spec}
     if request.POST.get("where", "").strip():
         body["where"] = request.POST["where"].strip()

@@ -2,14 +2,16 @@
 import { all, drop, put } from "./queue.js";
 
 const AT_ONCE = 40;
+const TOO_LARGE = 413; // said of a photo by a server on the way, it will say so again
 const listeners = [];
 export const onChange = (listener) => listeners.push(listener);
 export const changed = () => listeners.forEach((listener) => listener());
 
 const token = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] ?? "";
-const post = (url, body, headers = {}) => fetch(url, {
+const PATIENCE = 20000, PATIENCE_WITH_PHOTO = 120000;
+const post = (url, body, headers = {}, patience = PATIENCE) => fetch(url, {
   method: "POST", body, credentials: "same-origin", redirect: "error",
-  headers: { "X-CSRFToken": token(), ...headers }, signal: AbortSignal.timeout(20000),
+  headers: { "X-CSRFToken": token(), ...headers }, signal: AbortSignal.timeout(patience),
 });
 
 let running = null;
@@ -42,14 +44,16 @@ async function withPhoto(item) {
   const form = new FormData();
   form.append("place", item.entry.place);
   form.append("file", item.photo, "photo.jpg");
-  const answer = await post(document.body.dataset.photos, form);
+  const answer = await post(document.body.dataset.photos, form, {}, PATIENCE_WITH_PHOTO);
   if (answer.ok) {
     item.entry.body.photo = (await answer.json()).photo;
     delete item.photo;
     await put(item);
     return true;
   }
-  await settle(item, await said(answer));
+  const word = await said(answer);
+  if (answer.status === TOO_LARGE && !word) await put({ ...item, state: "refused", why: document.body.dataset.sayLarge });
+  else await settle(item, word);
   return false;
 }
 
@@ -87,6 +91,13 @@ async function said(answer) {
     const word = await answer.json();
     return word.status === answer.status ? word : null;
   } catch { return null; }
+}
+
+// What the photo was to show is still worth a note.
+export async function sendWithoutPhoto({ photo, ...item }) {
+  const { photo: _name, ...body } = item.entry.body;
+  const note = body.note || document.body.dataset.sayNoPhoto;
+  await sendAgain({ ...item, entry: { ...item.entry, kind: "noted", body: { ...body, note } } });
 }
 
 export async function sendAgain(item) {

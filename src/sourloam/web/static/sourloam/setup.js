@@ -1,4 +1,6 @@
 // Set-up answers while the sliders move.
+import { written } from "./numbers.js";
+
 let timer, asked = 0;
 
 async function ask(form) {
@@ -25,7 +27,7 @@ function suggest(form, needed) {
 function beside(slider) {
   const { unit, times, plus } = slider.dataset, value = slider.value * times + Number(plus);
   const said = times === "1" ? Number(value.toFixed(1)) : Math.round(value);
-  return `${said} ${unit}`.trim();
+  return `${written(said)} ${unit}`.trim();
 }
 
 export function listenToSetup() {

@@ -3,6 +3,7 @@ import { all } from "./queue.js";
 import { sendAll, onChange } from "./sending.js";
 import { listenToForms } from "./writing.js";
 import { showWaiting } from "./waiting.js";
+import { listenToNumbers } from "./numbers.js";
 import { listenToSetup } from "./setup.js";
 
 const body = document.body;
@@ -38,14 +39,26 @@ function openByHash() {
   }
 }
 
+// What is still being reckoned is looked for again, unless somebody is writing in a form.
+function lookAgain() {
+  const waiting = document.querySelector("[data-again]");
+  if (!waiting) return;
+  setTimeout(() => {
+    if (document.hidden || document.activeElement?.closest("form") || document.querySelector("details[open]")) lookAgain();
+    else location.reload();
+  }, Number(waiting.dataset.again));
+}
+
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register(body.dataset.worker, { scope: "/" }).catch(() => {});
   if (!location.search) keepForLater();
 }
 listenToForms();
+listenToNumbers();
 listenToSetup();
 openByHash();
 window.addEventListener("hashchange", openByHash);
+lookAgain();
 onChange(() => { showSignal(); showWaiting(); });
 document.getElementById("signal")?.addEventListener("click", () => sendAll());
 window.addEventListener("online", () => sendAll());

@@ -1,6 +1,8 @@
 // A form becomes an entry with its own id and time, is kept on the device, then sent.
 import { freshId } from "./ids.js";
 import { canKeep, get, put } from "./queue.js";
+import { moment } from "./moments.js";
+import { numberOf, step } from "./numbers.js";
 import { changed, sendAll } from "./sending.js";
 import { shrunk } from "./photos.js";
 
@@ -24,13 +26,13 @@ function read(body, name, text) {
   else if (sort === "slug") place(body, path, slug(text));
   else if (sort === "new") place(body, path, `${text}-${freshId().slice(0, 8)}`);
   else if (sort === "list") (body[path] ??= []).push(text);
-  else if (sort === "f") place(body, path, Math.round(((Number(text) - 32) / 1.8) * 1e6) / 1e6);
-  else if (sort.startsWith("n")) place(body, path, Number((Number(text) * Number(sort.slice(1))).toPrecision(9)));
+  else if (sort === "f") place(body, path, Math.round(((numberOf(text) - 32) / 1.8) * 1e6) / 1e6);
+  else if (sort.startsWith("n")) place(body, path, Number((numberOf(text) * Number(sort.slice(1))).toPrecision(9)));
   else place(body, path, text);
 }
 
 function amountOf(data, what) {
-  const way = data.get(`${what}-way`), many = Number(data.get(`${what}-n`));
+  const way = data.get(`${what}-way`), many = numberOf(data.get(`${what}-n`));
   if (way.startsWith("measure=")) return { measure: way.slice(8), count: many };
   const [key, sort] = way.split(":");
   return { [key]: Number((many * Number(sort.slice(1))).toPrecision(9)) };
@@ -44,14 +46,11 @@ function entryOf(form) {
   const at = data.getAll("at").filter(Boolean).pop();
   const entry = {
     id: freshId(), place: form.dataset.place, kind: form.dataset.entry,
-    at: at ? moment(at) : now, written_at: now, body,
+    at: at ? moment(at, form.dataset.zone) : now, written_at: now, body,
   };
   if (data.get("supersedes")) entry.supersedes = data.get("supersedes");
   return entry;
 }
-
-// What a correction brings along says its zone and stays to the last digit; what is typed is local.
-const moment = (text) => (/(Z|[+-]\d\d:\d\d)$/.test(text) ? text : new Date(text).toISOString());
 
 export function say(text) {
   const line = document.getElementById("said");
@@ -65,7 +64,8 @@ async function write(form) {
   const entry = entryOf(form);
   const word = form.closest(".verbs details")?.querySelector("summary")?.textContent.trim();
   const slip = form.closest(".slip")?.querySelector(".what")?.textContent.trim();
-  const item = { id: entry.id, person: document.body.dataset.person, state: "waiting", entry, said: word || slip || entry.kind };
+  const { person } = document.body.dataset, { zone } = form.dataset;
+  const item = { id: entry.id, person, state: "waiting", entry, zone, said: word || slip || entry.kind };
   const file = form.querySelector('input[type="file"]')?.files[0];
   if (file) item.photo = await shrunk(file);
   try { await put(item); } catch { return form.submit(); } // nothing can be kept: post it
@@ -81,12 +81,19 @@ function settle(form, left) {
   form.closest(".slip")?.setAttribute("hidden", "");
   if (!left && !("stay" in form.dataset)) {
     sessionStorage.setItem("sourloam-said", say_.saySaved);
-    return location.assign(form.dataset.then ?? location.pathname + location.search);
+    return goTo(new URL(form.dataset.then ?? location.pathname + location.search, location.href));
   }
   say(left ? say_.sayKept : say_.saySaved);
   form.reset();
   const verb = form.closest(".verbs > details");
   if (verb) verb.open = false;
+}
+
+// To a place in the same page no browser goes by loading it anew.
+function goTo(address) {
+  const here = address.hash && address.pathname === location.pathname && address.search === location.search;
+  location.assign(address);
+  if (here) location.reload();
 }
 
 async function onSubmit(event) {
@@ -102,9 +109,7 @@ function onClick(event) {
   const button = event.target.closest("button");
   if (!button) return;
   if (button.dataset.step) {
-    const field = button.parentElement.querySelector("input"), step = Number(button.dataset.step);
-    const value = Math.min(Math.max(Number(field.value || field.placeholder || 0) + step, Number(field.min)), Number(field.max));
-    field.value = String(Number(value.toFixed(3)));
+    step(button.parentElement.querySelector("input"), Number(button.dataset.step));
   } else if ("sure" in button.dataset && !button.dataset.asked) {
     event.preventDefault();
     button.dataset.asked = "1";

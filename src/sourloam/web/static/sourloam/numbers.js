@@ -1,0 +1,24 @@
+// Numbers as people type them: with a point or a comma, within the bounds of their field.
+const comma = document.documentElement.lang.startsWith("es");
+
+export const numberOf = (text) => Number(String(text).trim().replace(",", ".").replace("−", "-"));
+export const written = (value) => (comma ? String(value).replace(".", ",") : String(value));
+
+export function check(field) {
+  const { min, max } = field.dataset, value = numberOf(field.value);
+  const outside = field.value.trim() !== "" && (value < Number(min) || value > Number(max));
+  const words = document.body.dataset.sayBetween ?? "";
+  field.setCustomValidity(outside ? words.replace("{low}", written(min)).replace("{high}", written(max)) : "");
+}
+
+export function step(field, by) {
+  const { min = field.min, max = field.max } = field.dataset;
+  const value = Math.min(Math.max(numberOf(field.value || field.placeholder || 0) + by, Number(min)), Number(max));
+  const text = String(Number(value.toFixed(3)));
+  field.value = field.type === "number" ? text : written(text);
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+export function listenToNumbers() {
+  document.addEventListener("input", ({ target }) => { if (target.dataset.min) check(target); });
+}
