@@ -66,9 +66,11 @@ def _of_registers() -> Iterator[str]:
     """Texts that stand in registers rather than in calls."""
     from sourloam import garden
     from sourloam.ledger import KINDS
+    from sourloam.web import lot_words
     from sourloam.web.foretold import sentences
 
     yield from sentences()
+    yield from lot_words.sentences()
     yield from (kind.label for kind in KINDS.values())
     yield from (crop.replace("_", " ") for crop in garden.crop_names())
 

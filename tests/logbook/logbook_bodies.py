@@ -35,4 +35,12 @@ BODIES = {
     "bran_received": LOT,
     "bran_ordered": {"mass_kg": 1.0},
     "bran_made": LOT,
+    "bran_mixed": LOT,
+    "bran_dried": {"lot": "lot-1", "moisture": 0.1},
+    "bran_packed": LOT,
+    "bran_tested": {"lot": "lot-1", "test": "plate", "result": 7.1},
+    "bran_handed_out": {**LOT, "to": "Number 9"},
+    "bran_recalled": {"lot": "lot-1"},
+    "bran_discarded": LOT,
+    "bran_way_set": {"drying": "oven", "humidity": 0.5},
 }

@@ -14,6 +14,7 @@ uuids = st.integers(1, 2**128 - 1).map(lambda n: UUID(int=n))
 vessels = st.sampled_from(["pail-1", "pail-2"])
 beds = st.sampled_from(["wall-bed", "long-bed"])
 measures = st.sampled_from(["bowl", "tub"])
+lots = st.sampled_from(["lot-1", "lot-4"])
 notes = st.text(max_size=20)
 SPEC = {"name": "pail", "volume": "19 L"}
 BED = {"name": "Wall bed", "length": "4 m", "width": "1.2 m", "texture": "loam"}
@@ -57,7 +58,9 @@ BODIES = {
     "vessel_added": _fixed(vessel=vessels, name=st.just("Pail"), spec=st.just(SPEC)),
     "vessel_retired": _fixed(vessel=vessels),
     "fed": _fixed(
-        {"kinds": mixes, "bran_g": _numbers(0, 60), "note": notes}, vessel=vessels, amount=amounts
+        {"kinds": mixes, "bran_g": _numbers(0, 60), "note": notes, "lot": lots},
+        vessel=vessels,
+        amount=amounts,
     ),
     "drained": _fixed(
         vessel=vessels, volume_ml=_numbers(0, 400), use=st.sampled_from(["plants", "sink"])
@@ -96,6 +99,20 @@ BODIES = {
     "bran_received": _fixed(lot=st.sampled_from(["lot-1", "lot-2"]), mass_kg=masses),
     "bran_ordered": _fixed(mass_kg=masses),
     "bran_made": _fixed(lot=st.just("lot-3"), mass_kg=masses),
+    "bran_mixed": _fixed(
+        {"of_lot": st.just("lot-1"), "carrier": st.just("rice_bran")},
+        lot=st.sampled_from(["lot-3", "lot-4"]),
+        mass_kg=masses,
+    ),
+    "bran_dried": _fixed({"moisture": st.floats(0.05, 0.2)}, lot=st.just("lot-4")),
+    "bran_packed": _fixed({"store_c": st.floats(2, 30)}, lot=st.just("lot-4"), mass_kg=masses),
+    "bran_tested": _fixed(
+        lot=st.sampled_from(["lot-1", "lot-4"]), test=st.just("slurry"), result=st.floats(3, 7)
+    ),
+    "bran_handed_out": _fixed(lot=st.just("lot-1"), mass_kg=masses, to=st.just("Number 9")),
+    "bran_recalled": _fixed(lot=st.sampled_from(["lot-1", "lot-4"])),
+    "bran_discarded": _fixed(lot=st.just("lot-1"), mass_kg=masses),
+    "bran_way_set": _fixed({"humidity": st.floats(0.2, 0.8)}, drying=st.just("fan")),
     "struck": st.just({}),
 }
 minutes = st.integers(0, MOST_DAYS * 24 * 60).map(lambda m: START + dt.timedelta(minutes=m))

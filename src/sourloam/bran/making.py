@@ -34,7 +34,8 @@ EVIDENCE: tuple[str, ...] = tuple(
         )
     )
 )
-_NEAR = 0.003  # method: drying is told up to this close to the balance with the air
+#: Drying is told up to this close to the balance with the air, kg/kg.
+NEAR = 0.003  # method: drying is told up to this close to the balance with the air
 _YEAR = 365
 
 
@@ -154,8 +155,8 @@ def _dried(
         return None, wet, np.zeros(wet.shape, dtype=bool)
     goal = drying.goal_moisture(case.store_c, taken_up, parameters)
     balance = drying.balance(case.drying, taken_up, parameters)
-    reaches = balance + _NEAR <= goal
-    end = np.minimum(np.where(reaches, goal, balance + _NEAR), wet)
+    reaches = balance + NEAR <= goal
+    end = np.minimum(np.where(reaches, goal, balance + NEAR), wet)
     return drying.dried(case.drying, wet, end, taken_up, parameters), end, reaches
 
 

@@ -55,7 +55,7 @@ def soured(
 
     ValueError where it is too cold or too hot to make bran.
     """
-    _bearable(temperature_c, parameters)
+    bearable(temperature_c, parameters)
     one_kg = batch.times(1 / batch.fresh_kg)
     warmth = np.full(_HORIZON, temperature_c)
     series = vessel.souring_series(one_kg, warmth, parameters, "minced")
@@ -92,7 +92,8 @@ def usual_days(temperature_c: float, parameters: Parameters) -> int:
     return int(np.ceil(days))
 
 
-def _bearable(temperature_c: float, parameters: Parameters) -> None:
+def bearable(temperature_c: float, parameters: Parameters) -> None:
+    """ValueError where it is too cold or too hot to make bran."""
     least, most = (float(parameters[f"bran_making.{n}"][0]) for n in ("coldest", "hottest"))
     if not least <= temperature_c <= most:
         raise ValueError(

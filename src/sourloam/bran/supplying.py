@@ -9,9 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.bran.carriers import Mixture, sorption
+from sourloam.bran.drying import Drying, balance, dried, goal_moisture
 from sourloam.bran.keeping import MONTH_DAYS, dose_kg_per_kg
-from sourloam.bran.making import Batch
+from sourloam.bran.making import NEAR, Batch
+from sourloam.bran.souring import bearable, usual_days
 from sourloam.bran.steps import packing_day
+from sourloam.evidence import Parameters
 
 Floats = NDArray[np.float64]
 _SHORTEST, _LONGEST = 28, 91  # method: a batch is for four to thirteen weeks
@@ -75,6 +79,22 @@ def weakening(made: Batch, days: int, usual_kg_per_kg: float) -> float:
     doses = np.median(dose_kg_per_kg(made.strength[:, :days], made.parameters), axis=0)
     given = np.clip(doses, usual_kg_per_kg, max(most, usual_kg_per_kg))
     return float(given.mean() / usual_kg_per_kg)
+
+
+def lead_days(carrier: str, room_c: float, how: Drying, parameters: Parameters) -> int:
+    """Days from mixing a batch until it may be used, by the days closed that practice gives and
+    the drying's own; ValueError where this air dries nothing or the room is too cold or hot."""
+    bearable(room_c, parameters)
+    taken_up = sorption(Mixture({carrier: 1.0}), parameters)
+    drying = 0.0
+    if how.method != "none":
+        wet = parameters["bran_making.moisture"]
+        goal = goal_moisture(room_c, taken_up, parameters)
+        end = np.minimum(np.maximum(goal, balance(how, taken_up, parameters) + NEAR), wet)
+        drying = float(np.median(dried(how, wet, end, taken_up, parameters).days))
+    if not np.isfinite(drying):
+        raise ValueError("this air does not dry bran")
+    return usual_days(room_c, parameters) + int(np.ceil(drying)) + 1
 
 
 def start_next(made: Batch, until: dt.date) -> dt.date:

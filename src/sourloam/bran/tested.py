@@ -15,6 +15,7 @@ from sourloam.bran.making import Batch
 from sourloam.bran.trials import Trial, outranks, redrawn, verdict, weights, with_accidents
 from sourloam.evidence import Parameters
 
+Floats = NDArray[np.float64]
 _READ = {
     "pass": "passed: use the lot at the dose below",
     "doubt": "is doubtful: raise the dose to the largest, and test again within two weeks",
@@ -36,14 +37,21 @@ def after_tests(made: Batch, trials: Sequence[Trial], rng: np.random.Generator) 
     """
     if not trials:
         return made
-    strength = with_accidents(made.strength, made.parameters, rng)
-    weight = weights(trials, strength, made.parameters)
-    chosen = redrawn(weight, made.parameters.members, rng)
+    strength, chosen = drawn_anew(made.strength, trials, made.parameters, rng)
     anew: Batch = _members(replace(made, strength=strength), chosen, made.parameters.members)
     days = np.minimum(good_days(anew.strength, anew.parameters), made.longest_days)
     return replace(
         anew, good_days=days, good_days_cool=np.maximum(days, anew.good_days_cool * (days > 0))
     )
+
+
+def drawn_anew(
+    strength: Floats, trials: Sequence[Trial], parameters: Parameters, rng: np.random.Generator
+) -> tuple[Floats, NDArray[np.intp]]:
+    """The forecast with its accidents, (members, days + 1), and the members to take by weight."""
+    risked = with_accidents(strength, parameters, rng)
+    weight = weights(trials, risked, parameters)
+    return risked, redrawn(weight, parameters.members, rng)
 
 
 def results(trials: Sequence[Trial], parameters: Parameters) -> tuple[Tested, ...]:

@@ -8,6 +8,7 @@ title and a description for people who hear it.
 from sourloam.drawing.band import BandPicture, draw_band, pixels_a_day
 from sourloam.drawing.bed import BedPicture, PlantingPicture, TrenchPicture, draw_bed
 from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
+from sourloam.drawing.sack import SackPicture, draw_sack
 from sourloam.drawing.season import SeasonPicture, Strip, draw_season
 from sourloam.drawing.shelf import ShelfPicture, draw_shelf
 from sourloam.drawing.stage import StagePicture, draw_stage
@@ -19,6 +20,7 @@ __all__ = [
     "BedPicture",
     "LayerPicture",
     "PlantingPicture",
+    "SackPicture",
     "SeasonPicture",
     "ShelfPicture",
     "StagePicture",
@@ -27,6 +29,7 @@ __all__ = [
     "VesselPicture",
     "draw_band",
     "draw_bed",
+    "draw_sack",
     "draw_season",
     "draw_shelf",
     "draw_stage",

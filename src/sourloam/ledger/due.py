@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping
 
-from sourloam.ledger.due_place import due_bran, due_in
+from sourloam.ledger.due_bran import due_bran, due_recalled
+from sourloam.ledger.due_place import due_in
 from sourloam.ledger.due_vessel import begin, due_at, stage_on
 from sourloam.ledger.foreseen import Foreseen
 from sourloam.ledger.state import PlaceState, Stage
@@ -39,6 +40,7 @@ def _all(question: Question) -> Iterator[Due]:
     yield from begin(question.place.vessels, question)
     for bed in question.place.beds:
         yield from due_in(bed, question)
+    yield from due_recalled(question)
     yield from due_bran(question)
 
 

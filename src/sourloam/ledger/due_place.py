@@ -1,4 +1,4 @@
-"""What is due in beds and in the store of bran."""
+"""What is due in beds."""
 
 from __future__ import annotations
 
@@ -12,9 +12,6 @@ from sourloam.site import spans_within
 
 _PLANT = gettext_noop(
     "Ferment was buried there on %(buried)s; after %(days)d days it may be planted."
-)
-_BRAN = gettext_noop(
-    "About %(left_kg)s of inoculated bran is left; at the present use it lasts until %(until)s."
 )
 
 
@@ -56,33 +53,3 @@ def _next_crop(bed: BedState, free: dt.date) -> tuple[str | None, dt.date]:
         return None, free
     first, crop = min(found)
     return crop, first
-
-
-def due_bran(question: Question) -> Iterator[Due]:
-    """Bran in time, by how much went on the layers of late; nothing where no stock is kept."""
-    stores = question.place.stores
-    habit = dt.timedelta(days=rule("ledger.due.habit"))
-    recent = [
-        layer
-        for layer in question.place.each_layer()
-        if question.today - habit < layer.day <= question.today
-    ]
-    used_kg = sum(layer.body.bran_g or 0.0 for layer in recent) / 1000
-    if not stores.bran_in or not used_kg:
-        return
-    came = stores.bran_in[-1].at
-    if any(o.at > came and question.today - habit < o.day for o in stores.bran_ordered):
-        return
-    since = max((question.today - min(layer.day for layer in recent)).days, 7)
-    a_day_kg = used_kg / since
-    left = max(question.place.bran_left_kg, 0.0)
-    until = question.today + dt.timedelta(days=int(min(left / a_day_kg, 3650)))
-    on = max(until - dt.timedelta(days=rule("ledger.due.bran_lead")), question.today)
-    yield Due(
-        what="bran",
-        on=on,
-        urgency=question.urgency(on),
-        why=Sentence.of(_BRAN, left_kg=left, until=until),
-        kind="bran_ordered",
-        body={"mass_kg": max(round(a_day_kg * rule("ledger.due.bran_stock"), 1), 0.1)},
-    )

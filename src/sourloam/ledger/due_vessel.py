@@ -124,11 +124,19 @@ def _feed(vessel: VesselState, turn: Turn, question: Question) -> Due | None:
     on = question.on_open_day(max(last.day + dt.timedelta(days=gap), question.today))
     told = body_json(last.body)
     body = {k: told[k] for k in ("amount", "kinds", "bran_g", "lot", "pieces") if k in told}
+    recalled = _is_recalled(body.get("lot"), question)
+    if recalled:
+        del body["lot"]
     msgid, data = (_FEED_DAILY, {}) if gap == 1 else (_FEED, {"days": gap})
     return _due(
         "feed", vessel, on, msgid, question, {"last": last.day, **data}, kind="fed",
-        body={"vessel": vessel.id, **body},
+        body={"vessel": vessel.id, **body}, asks=("lot",) if recalled else (),
     )  # fmt: skip
+
+
+def _is_recalled(lot: str | None, question: Question) -> bool:
+    """Whether last time's bran must not be given again."""
+    return any(one.id == lot and one.recalled is not None for one in question.place.lots)
 
 
 def _drain(

@@ -154,6 +154,8 @@ DepthM = Annotated[float, number(0, 3)]
 AlongM = Annotated[float, number(0, 1000)]
 PartsOfWater = Annotated[float, number(0, 5000)]
 Log10CfuPerG = Annotated[float, number(3, 11)]
+TestResult = Annotated[float, number(0, 240)]
+Price = Annotated[float, number(0, 100_000)]
 
 #: What people may say of a mix: a preset's name, or shares by class.
 KINDS_OF_SCRAPS = (*PRESETS, *CLASSES)

@@ -55,6 +55,14 @@ _ALL = (
     Kind("bran_received", b.BranReceived, _KEEPERS, "Bran received", ("lot",)),
     Kind("bran_ordered", b.BranOrdered, _KEEPERS, "Bran ordered"),
     Kind("bran_made", b.BranMade, _KEEPERS, "Bran made", ("lot",)),
+    Kind("bran_mixed", b.BranMixed, _KEEPERS, "Batch of bran mixed", ("lot",)),
+    Kind("bran_dried", b.BranDried, _KEEPERS, "Bran dried", ("lot",)),
+    Kind("bran_packed", b.BranPacked, _KEEPERS, "Bran packed", ("lot",)),
+    Kind("bran_tested", b.BranTested, _KEEPERS, "Bran tested", ("lot",)),
+    Kind("bran_handed_out", b.BranHandedOut, _KEEPERS, "Bran handed out", ("lot",)),
+    Kind("bran_recalled", b.BranRecalled, _KEEPERS, "Lot recalled", ("lot",)),
+    Kind("bran_discarded", b.BranDiscarded, _KEEPERS, "Bran thrown out", ("lot",)),
+    Kind("bran_way_set", b.BranWaySet, _KEEPERS, "How bran is made here"),
     # Who may strike follows the kind of the entry that is struck; a reader writes nothing.
     Kind("struck", b.Struck, _GARDENERS, "Taken out"),
 )

@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Generic, Literal, TypeVar
 from uuid import UUID
 
 from sourloam.ledger import bodies as b
+from sourloam.ledger.lots import LotState, lots_of
 from sourloam.ledger.supersession import Conflict, Oddity
 from sourloam.site import Site
 
@@ -156,13 +158,16 @@ class BedState:
 
 @dataclass(frozen=True)
 class Stores:
-    """What belongs to the place as a whole: its description, measures, bran, the room's warmth;
-    with the conflicts and oddities that concern no vessel and no bed."""
+    """What belongs to the place as a whole: its description, measures, bran (``bran_log``: what
+    happened to lots besides coming in and being fed), the room's warmth; with the conflicts and
+    oddities that concern no vessel and no bed."""
 
     described: Record[b.PlaceDescribed] | None = None
     measures: tuple[Record[b.MeasureSet], ...] = ()
     bran_in: tuple[Record[b.BranReceived], ...] = ()
     bran_ordered: tuple[Record[b.BranOrdered], ...] = ()
+    bran_log: tuple[Record[b.OfLot], ...] = ()
+    bran_ways: tuple[Record[b.BranWaySet], ...] = ()
     warmths: tuple[Record[b.WarmthRead], ...] = ()
     notes: tuple[Record[b.Noted], ...] = ()
     conflicts: tuple[Conflict, ...] = ()
@@ -204,9 +209,19 @@ class PlaceState:
 
     @property
     def bran_left_kg(self) -> float:
-        """Bran that came in less bran that was used, kg; may fall below 0 where some went
-        unlogged."""
-        return sum(r.body.mass_kg for r in self.stores.bran_in) - self.bran_used_g / 1000
+        """Bran that came in less bran that was used, handed out or thrown out, kg; may fall below
+        0 where some went unlogged."""
+        kept = sum(lot.in_kg - lot.out_kg for lot in self.lots)
+        return kept - self.bran_used_g / 1000
+
+    @cached_property
+    def lots(self) -> tuple[LotState, ...]:
+        """Every lot of inoculated bran that the place has or had, the newest first."""
+        return lots_of(self.stores, self.vessels)
+
+    def lot(self, lot_id: str) -> LotState:
+        """The lot of that id; KeyError if no entry names it."""
+        return _by_id(self.lots, lot_id)
 
     def layers(self) -> tuple[Record[b.Fed], ...]:
         """All layers of all vessels in order."""
@@ -217,7 +232,7 @@ class PlaceState:
         return (layer for v in self.vessels for turn in v.turns for layer in turn.layers)
 
 
-_Thing = TypeVar("_Thing", VesselState, BedState)
+_Thing = TypeVar("_Thing", VesselState, BedState, LotState)
 
 
 def _by_id(things: tuple[_Thing, ...], wanted: str) -> _Thing:

@@ -15,9 +15,9 @@ from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.state import PlaceState
 from sourloam.site import Site, spans_within
 
-What = Literal["feed", "drain", "check", "set_aside", "wash", "bury", "plant", "bran"]
+What = Literal["recall", "feed", "drain", "check", "set_aside", "wash", "bury", "plant", "bran"]
 WORK: tuple[What, ...] = (
-    "check", "drain", "feed", "set_aside", "bury", "wash", "plant", "bran",
+    "recall", "check", "drain", "feed", "set_aside", "bury", "wash", "plant", "bran",
 )  # fmt: skip
 Urgency = Literal["overdue", "today", "soon"]
 URGENCIES: tuple[Urgency, ...] = ("overdue", "today", "soon")

@@ -15,7 +15,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from operator import is_
 
-from sourloam.ledger.due_place import due_bran, due_in
+from sourloam.ledger.due_bran import due_bran, due_recalled
+from sourloam.ledger.due_place import due_in
 from sourloam.ledger.due_vessel import begin, due_at, stage_on
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import URGENCIES, WORK, Due, Question
@@ -55,7 +56,7 @@ class _OfPlace:
     known: Known = field(default_factory=Known)
     reckoned: tuple[object, ...] = ()
     held: tuple[object, ...] = ()  # so that no other object takes the id of one in ``reckoned``
-    bran: tuple[dt.datetime, dt.date, list[Due]] | None = None
+    bran: tuple[dt.datetime, tuple[object, ...], list[Due]] | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
 
 
@@ -112,6 +113,7 @@ def _renewed(
     dues = [due for one in vessels.values() for due in one.dues]
     dues += begin(state.vessels, question)
     dues += [due for bed in state.beds for due in due_in(bed, question)]
+    dues += due_recalled(question)
     dues += _bran(kept, question)
     near = (due for due in dues if due.on <= question.last)
     return Known(vessels, tuple(sorted(near, key=_order)))
@@ -121,7 +123,8 @@ def _told(state: PlaceState, today: dt.date) -> tuple[object, ...]:
     """The day, and which entries describe the place and its measures: these are read anew often,
     so that the entry tells whether they are the same."""
     described, measures = state.stores.described, state.stores.measures
-    return today, described and described.entry, *(record.entry for record in measures)
+    recalled = (lot.id for lot in state.lots if lot.recalled is not None)
+    return today, described and described.entry, *(record.entry for record in measures), *recalled
 
 
 def _order(due: Due) -> tuple[int, dt.date, int, str, str]:
@@ -154,11 +157,19 @@ def _alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
 
 
 def _bran(kept: _OfPlace, question: Question) -> list[Due]:
-    now = dt.datetime.now(dt.UTC)
+    now, told = dt.datetime.now(dt.UTC), _told_of_bran(question)
     if kept.bran is not None:
-        made, today, found = kept.bran
-        if today == question.today and now - made < dt.timedelta(minutes=_BRAN_MINUTES):
+        made, known, found = kept.bran
+        if known == told and now - made < dt.timedelta(minutes=_BRAN_MINUTES):
             return found
     found = list(due_bran(question))
-    kept.bran = (now, question.today, found)
+    kept.bran = (now, told, found)
     return found
+
+
+def _told_of_bran(question: Question) -> tuple[object, ...]:
+    """The day, and the entries on bran and on the place: of layers a few minutes make no odds."""
+    stores = question.place.stores
+    records = (*stores.bran_in, *stores.bran_log, *stores.bran_ordered, *stores.bran_ways)
+    described = stores.described
+    return question.today, described and described.entry, *(r.entry for r in records)

@@ -40,7 +40,9 @@ def _all(place: str, state: PlaceState) -> Iterator[Found]:
         url = reverse("web:beds", args=[place])
         yield from (Found(r, bed.name, url, bed=bed) for r in bed.log)
     stores, url = state.stores, reverse("web:stores", args=[place])
-    for kept in (stores.measures, stores.bran_in, stores.bran_ordered):
+    yield from (Found(r, "", url) for r in stores.measures)
+    url = reverse("web:lots", args=[place])
+    for kept in (stores.bran_in, stores.bran_ordered, stores.bran_log, stores.bran_ways):
         yield from (Found(r, "", url) for r in kept)
 
 

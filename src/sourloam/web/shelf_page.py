@@ -43,7 +43,7 @@ def standing(
     """Vessels ``first`` to ``first + most`` in the order of what they want, and how many stand."""
     led: dict[str, Due] = {}
     for visit in found:
-        if visit[0].thing is not None:
+        if visit[0].thing is not None and visit[0].thing[0] == "vessel":
             led.setdefault(visit[0].thing[1], visit[0])
     wanting = {vessel for vessel, due in led.items() if not is_soon(due)}
     rows = [v for v in inside.state.vessels if v.retired is None and v.added]

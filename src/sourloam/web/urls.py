@@ -32,6 +32,7 @@ urlpatterns = [
     path("join/<str:token>", door.join, name="join"),
     path("try", try_it.try_it, name="try_it"),
     path("try/answer", try_it.answer, name="try_it_answer"),
+    path("try/moves", try_it.moved, name="try_it_moves"),
     path("try/frames", try_it.frames, name="try_it_frames"),
     path("settings", people.settings, name="settings"),
     path("new", setup.new_place, name="new_place"),

@@ -61,6 +61,8 @@ def _filled(field: Field, said: b.Body, body: dict[str, Any], ask: Asking) -> Fi
         return replace(field, value="", values=tuple(value or ()), choices=[*field.choices, *more])
     if value is None or isinstance(value, dict):
         return replace(field, value="")
+    if field.sort == "select" and str(value) not in dict(field.choices):
+        field = replace(field, choices=[*field.choices, (str(value), str(value))])
     if sort == "f":
         return replace(field, value=trimmed(value * 1.8 + 32, _DIGITS))
     if sort.startswith("n"):

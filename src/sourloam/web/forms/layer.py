@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from django.utils.translation import gettext as _
 
 from sourloam import scraps
+from sourloam.bran.answer import usual_dose
 from sourloam.ledger import bodies as b
+from sourloam.ledger.amounts import AmountError, mass_of
+from sourloam.ledger.lot_standing import Standing, in_store
+from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
 from sourloam.web.fields import Choices, Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
+
+_STEP_G = 5.0
+_LOTS = 8
 
 
 def fed(ask: Asking) -> list[Field]:
@@ -16,6 +25,7 @@ def fed(ask: Asking) -> list[Field]:
     ways = ways_of(ask)
     way, many = way_and_number(ask, ask.last.body.amount if ask.last else None)
     unit = {"unit": ask.units.words["bran"]}
+    lot, usable = _in_use(ask)
     return [
         Field("pills", "amount-way", _("Measured in"), choices=ways, value=way, required=True),
         Field(
@@ -41,11 +51,12 @@ def fed(ask: Asking) -> list[Field]:
             ask.units.name("bran_g", "bran"),
             _("Bran, %(unit)s") % unit,
             id=ask.id("bran"),
-            value=_usual_bran(ask),
+            value=_usual_bran(ask, lot, ask.last.body.amount if ask.last else None),
+            hint=_bran_hint(ask, lot),
             max="20000",
             step="0.25" if ask.us else "5",
         ),
-        *_lot(ask),
+        *_lot(lot, usable, ask),
         warmth(ask, "fed-warmth", _("Warmth, %(unit)s, if you measured it")),
         ask.note("fed-note"),
     ]
@@ -96,19 +107,51 @@ def _usual_mix(ask: Asking) -> str:
     return kinds if isinstance(kinds, str) else "household"
 
 
-def _usual_bran(ask: Asking) -> str:
+def _usual_bran(ask: Asking, lot: Standing | None, amount: b.Amount | None) -> str:
+    """Last time's bran; what the lot asks for where its strength asks for another dose."""
     bran = ask.last.body.bran_g if ask.last else None
+    advised = lot.today.advised_g_per_kg if lot is not None else None
+    if advised is not None and amount is not None and (bran is None or not _usual(advised, ask)):
+        bran = _by_dose(advised, amount, ask)
     return "" if bran is None else ask.units.shown(bran, "bran")
 
 
-def _lot(ask: Asking) -> list[Field]:
-    """Which lot of bran, where several came in; the newest stands first."""
-    lots = list(dict.fromkeys(r.body.lot for r in reversed(ask.place.stores.bran_in)))
-    if len(lots) < 2:
-        return []
-    found = [("", _("not known")), *((lot, lot) for lot in lots[:8])]
+def _usual(advised_g_per_kg: float, ask: Asking) -> bool:
+    site = ask.place.site()
+    usual = usual_dose(None if site is None else site.bran.dose)
+    return abs(advised_g_per_kg - 1000 * usual) < _STEP_G
+
+
+def _by_dose(advised_g_per_kg: float, amount: b.Amount, ask: Asking) -> float | None:
+    measure = None if amount.measure is None else ask.place.measure(amount.measure)
+    try:
+        kg = float(mass_of(amount, _usual_mix(ask), measure).median)
+    except AmountError:
+        return None
+    return max(_STEP_G, _STEP_G * round(advised_g_per_kg * kg / _STEP_G))
+
+
+def _bran_hint(ask: Asking, lot: Standing | None) -> str:
+    """What the lot in use asks for today."""
+    if lot is None or lot.today.advised_g_per_kg is None:
+        return ""
+    said = {"lot": lot.lot.id, "dose": lw.dose(lot.today.advised_g_per_kg, ask.units.system)}
+    return _("Lot %(lot)s today: %(dose)s") % said
+
+
+def _in_use(ask: Asking) -> tuple[Standing | None, tuple[Standing, ...]]:
+    """The lot of last time while it may be used, else the first to grow old; and all of these."""
+    today = dt.date.today()
+    usable = tuple(s for s in in_store(ask.place, ask.place.site(), today) if s.usable)
     last = ask.last.body.lot if ask.last else None
-    usual = last if last in lots else ""
-    return [
-        Field("select", "lot", _("Lot of bran"), id=ask.id("lot"), choices=found, value=usual or "")
-    ]
+    found = next((s for s in usable if s.lot.id == last), usable[0] if usable else None)
+    return found, usable
+
+
+def _lot(usual: Standing | None, usable: tuple[Standing, ...], ask: Asking) -> list[Field]:
+    """Which lot of bran; only such as may be used are offered."""
+    if usual is None:
+        return []
+    found = [("", _("not known")), *((s.lot.id, s.lot.id) for s in usable[:_LOTS])]
+    chosen = usual.lot.id
+    return [Field("select", "lot", _("Lot of bran"), id=ask.id("lot"), choices=found, value=chosen)]

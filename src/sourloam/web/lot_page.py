@@ -1,0 +1,315 @@
+"""One lot: what it is worth today, what to give, where it came from and where it went."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from sourloam import drawing
+from sourloam.bran import trace_lot, trace_vessel
+from sourloam.bran.lots import LotEvent
+from sourloam.bran.trials import how_to, verdict
+from sourloam.ledger.lot_standing import Standing, standing, trial_of
+from sourloam.ledger.lots import LotState, events_of
+from sourloam.ledger.state import PlaceState
+from sourloam.web import lot_words as lw
+from sourloam.web import wording as w
+from sourloam.web.fields import LogForm
+from sourloam.web.forms import Asking, store_form, units_of
+from sourloam.web.forms.making import CORRECTED
+from sourloam.web.house import House, Inside
+from sourloam.web.lots_page import cautions, dose_said, picture_of, span_said, state_said
+from sourloam.web.pictures import shown
+from sourloam.web.telling import said
+
+_USED = ("bran_tested", "bran_handed_out", "bran_recalled", "bran_discarded")
+
+
+@dataclass(frozen=True)
+class Neighbour:
+    """Another place that the reader may see."""
+
+    house: House
+    state: PlaceState
+
+
+def page(
+    inside: Inside, lot: LotState, others: Sequence[Neighbour], signs: w.Words
+) -> dict[str, Any]:
+    """Everything that the template needs."""
+    house, state = inside.house, inside.state
+    found = standing(lot, state, state.site(), house.today)
+    return {
+        "lot": lot,
+        "state": state_said(lot, house.units),
+        "answer": _answer(lot, found, house.units),
+        "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
+        "notes": list(_notes(lot, found)),
+        "facts": _facts(lot, found, house.units),
+        "moves": _moves(found) if found and lot.stage == "store" else [],
+        "how": _how(found, house.units) if found else [],
+        "forms": _forms(lot, inside),
+        "may_bran": house.may("bran_tested"),
+        "vessels": _vessels(inside, lot),
+        "handed": [
+            {"to": r.body.to, "mass": w.kg(r.body.mass_kg, house.units), "day": w.day(r.day)}
+            for r in reversed(lot.handed)
+        ],
+        "elsewhere": [e for n in others for e in _elsewhere(n, lot)],
+        "line": _line(inside, lot, others),
+        "tests": _tests(lot, found),
+        "log": [_log_line(inside, r, signs) for r in reversed(lot.log)],
+        "cautions": cautions(),
+    }
+
+
+def _answer(lot: LotState, found: Standing | None, units: str) -> str:
+    if lot.recalled is not None:
+        return _("Recalled on %(day)s. Give none of it, and throw out what is left.") % {
+            "day": w.day(lot.recalled.day)
+        }
+    if found is None:
+        return _("It is not packed yet: open it when it is sour, dry it, weigh it.")
+    if lot.stage == "used_up":
+        return _("Nothing of it is left.")
+    if found.today.condemned:
+        return _("It failed its test: give none of it. It may be dug in or composted.")
+    if not found.usable:
+        return _("By its age it is too weak: give none of it unless a test passes.")
+    dose = {"dose": dose_said(found, units)}
+    if not found.today.doubtful:
+        return _("Strong. Give %(dose)s.") % dose
+    return _("It may be weak. Give %(dose)s, and test it.") % dose
+
+
+def _notes(lot: LotState, found: Standing | None) -> Iterator[dict[str, str]]:
+    if lot.recalled is not None:
+        why = lot.recalled.body.note or ""
+        yield {"sort": "bad", "title": _("Recalled"), "text": why or _("Nobody wrote down why.")}
+    if lot.left_kg < -0.0005:
+        yield {
+            "sort": "",
+            "title": _("Looks odd"),
+            "text": _("More of it went than came: a bag or a packing was not written down."),
+        }
+    if found is not None and found.lot.stage == "store" and not found.lot.tests:
+        yield {
+            "sort": "",
+            "title": _("Never tested"),
+            "text": _("This is a forecast from what is usual. One test tells more than it does."),
+        }
+
+
+def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, str]]:
+    rows = [
+        {
+            "of": _("Left"),
+            "middle": w.kg(round(max(lot.left_kg, 0), 2), units),
+            "range": _("of %(mass)s") % {"mass": w.kg(round(lot.in_kg, 2), units)},
+        }
+    ]
+    if found is None or lot.stage not in ("store", "recalled"):
+        return rows
+    now = found.today
+    return [
+        *rows,
+        {
+            "of": _("Living cells in a gram"),
+            "middle": lw.power(now.strength.median),
+            "range": f"{lw.power(now.strength.low)} – {lw.power(now.strength.high)}",
+        },
+        {
+            "of": _("Strong enough"),
+            "middle": lw.in_100(now.chance_good),
+            "range": _("lots like this one"),
+        },
+        {
+            "of": _("Best before"),
+            "middle": w.day(found.best_before),
+            "range": span_said(found),
+        },
+        {
+            "of": _("If it goes into a refrigerator today"),
+            "middle": w.day(found.day(now.good_days_cool.median)),
+            "range": f"{w.day(found.day(now.good_days_cool.low))} – "
+            f"{w.day(found.day(now.good_days_cool.high))}",
+        },
+        {"of": _("A kilogram of scraps asks"), "middle": dose_said(found, units), "range": ""},
+    ]
+
+
+def _moves(found: Standing) -> list[str]:
+    """What moves the best-before most."""
+    sayings = {
+        "store": _("Where it is kept: in a refrigerator from the first day until %(a)s, 10 K "
+                   "warmer until %(b)s."),
+        "moisture": _("How dry it is: as thought until %(a)s, two points wetter until %(b)s."),
+        "start": _("How strong it was at first: the stronger third until %(a)s, the weaker "
+                   "until %(b)s."),
+    }  # fmt: skip
+    return [
+        sayings[name] % {"a": w.day(found.day(a)), "b": w.day(found.day(b))}
+        for name, a, b in found.today.moves
+    ]
+
+
+def _how(found: Standing, units: str) -> list[str]:
+    activity = found.today.activity
+    lines = [
+        _(
+            "Cells die in the store: the faster the warmer and the damper. It is thought to be "
+            "kept at %(store)s, at a water activity of %(activity)s (%(low)s – %(high)s)."
+        )
+        % {
+            "store": w.warmth(found.store_c, units),
+            "activity": w.number(activity.median or 0, 2),
+            "low": w.number(activity.low or 0, 2),
+            "high": w.number(activity.high or 0, 2),
+        },
+        _(
+            "Each test takes out the possible lots that would not have shown that result (Bayes' "
+            "rule); one lot in twenty is taken to have died by accident. Best before is the day "
+            "until which half of the possible lots bring enough cells with the largest dose."
+        ),
+        _(
+            "Most of these values are our judgement: no count of cells on slowly dried bran was "
+            "found. sourloam sources bran_keeping lists them."
+        ),
+    ]
+    return lines
+
+
+def _forms(lot: LotState, inside: Inside) -> list[LogForm]:
+    kinds = {"souring": ("bran_dried", "bran_packed"), "dried": ("bran_packed",)}
+    first = kinds.get(lot.stage, ())
+    later = () if lot.stage in kinds else _USED
+    ask = Asking(inside.state, units_of(inside.house.units))
+    hidden = (("lot", lot.id),)
+    more = ("bran_recalled", "bran_discarded") if lot.stage in kinds else ()
+    return [
+        store_form(kind, ask, hidden)
+        for kind in (*first, *later, *more)
+        if inside.house.may(kind) and not (kind == "bran_recalled" and lot.recalled)
+    ]
+
+
+def _vessels(inside: Inside, lot: LotState) -> list[dict[str, str]]:
+    """Vessels of this place that it went into, the newest layer first."""
+    found: dict[str, dict[str, Any]] = {}
+    for use in lot.uses:
+        row = found.setdefault(use.vessel, {"kg": 0.0, "layers": 0})
+        row["kg"] += use.mass_kg
+        row["layers"] += 1
+        row |= {"name": use.vessel_name, "day": use.layer.day}
+    rows = sorted(found.items(), key=lambda item: item[1]["day"], reverse=True)
+    return [
+        {
+            "name": row["name"],
+            "url": reverse("web:vessel", args=[inside.house.id, vessel]),
+            "said": _("%(n)d layers, %(mass)s, last on %(day)s")
+            % {
+                "n": row["layers"],
+                "mass": w.grams(1000 * row["kg"], inside.house.units),
+                "day": w.day(row["day"]),
+            },
+            "state": w.word(w.STAGES, inside.stage(inside.state.vessel(vessel))),
+        }
+        for vessel, row in rows
+    ]
+
+
+def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
+    """The same lot at another place of the reader."""
+    try:
+        theirs = other.state.lot(lot.id)
+    except KeyError:
+        return
+    names = dict.fromkeys(use.vessel_name for use in theirs.uses)
+    yield {
+        "place": other.house.id,
+        "name": other.house.name,
+        "url": reverse("web:lot", args=[other.house.id, lot.id]),
+        "state": state_said(theirs, other.house.units),
+        "vessels": ", ".join(names),
+        "recall": lot.recalled is not None and theirs.recalled is None,
+        "may": other.house.may("bran_recalled"),
+    }
+
+
+def _line(inside: Inside, lot: LotState, others: Sequence[Neighbour]) -> dict[str, Any]:
+    """What it was started from, what was started from it, over all places of the reader."""
+    found = trace_lot(_events(inside, others), lot.id)
+    known = {one.id for one in inside.state.lots}
+    return {
+        "from": [_linked(inside, name, known) for name in found.started_from],
+        "later": [_linked(inside, name, known) for name in found.later_lots],
+    }
+
+
+def _linked(inside: Inside, name: str, known: set[str]) -> dict[str, str]:
+    url = reverse("web:lot", args=[inside.house.id, name]) if name in known else ""
+    return {"name": name, "url": url}
+
+
+def _events(inside: Inside, others: Sequence[Neighbour]) -> tuple[LotEvent, ...]:
+    here = events_of(inside.state.lots, inside.house.name)
+    return (*here, *(e for n in others for e in events_of(n.state.lots, n.house.name)))
+
+
+def of_vessel(inside: Inside, vessel: str, others: Sequence[Neighbour]) -> dict[str, Any]:
+    """From a vessel to its lots, and to all others that had of the same."""
+    at = f"{inside.house.name}/{vessel}"
+    found = trace_vessel(_events(inside, others), at)
+    names = _names((inside.house, inside.state), *((n.house, n.state) for n in others))
+    return {
+        "lots": found.lots,
+        "from": found.started_from,
+        "others": [names.get(other, other) for other in found.other_vessels],
+        "places": found.places,
+    }
+
+
+def _names(*places: tuple[House, PlaceState]) -> dict[str, str]:
+    """Names that people know of vessels of several places."""
+    return {
+        f"{house.name}/{vessel.id}": f"{vessel.name} ({house.name})"
+        for house, state in places
+        for vessel in state.vessels
+    }
+
+
+def _tests(lot: LotState, found: Standing | None) -> list[dict[str, str]]:
+    """How each test is done, and what those that were done said."""
+    parameters = lw.values()
+    first = lot.stored or dt.date.min
+    done: dict[str, list[str]] = {}
+    for record in lot.tests:
+        told = w.word(lw.VERDICTS, verdict(trial_of(record, first), parameters))
+        done.setdefault(record.body.test, []).append(f"{w.day(record.day)}: {told}")
+    return [
+        {
+            "name": w.word(lw.TESTS, kind),
+            "how": _(how_to(kind, parameters)),  # type: ignore[arg-type]
+            "done": "; ".join(done.get(kind, [])),
+        }
+        for kind in lw.TESTS
+    ]
+
+
+def _log_line(inside: Inside, record: Any, signs: w.Words) -> dict[str, Any]:
+    house = inside.house
+    return {
+        "id": str(record.entry),
+        "what": w.label(record.kind),
+        "said": said(record.kind, record.body, inside.state, house.units, signs),
+        "at": record.at.astimezone(house.zone),
+        "by": record.by or "",
+        "corrected": record.corrects is not None,
+        "may_strike": house.may(record.kind),
+        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
+    }

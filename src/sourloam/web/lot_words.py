@@ -1,0 +1,97 @@
+"""Words for lots of bran: what they are now, of what they are made, how they are tested."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import get_args
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from sourloam.bran.cautions import cautions
+from sourloam.bran.trials import Kind, how_to
+from sourloam.evidence import Parameters, book
+from sourloam.units import factor
+from sourloam.web import wording as w
+
+_KG_PER_LB = factor("lb", "mass")
+STAGES: w.Words = {
+    "souring": gettext_lazy("souring, closed"),
+    "dried": gettext_lazy("dry, to be packed"),
+    "store": gettext_lazy("in store"),
+    "used_up": gettext_lazy("used up"),
+    "recalled": gettext_lazy("recalled"),
+}
+CARRIERS: w.Words = {
+    "wheat_bran": gettext_lazy("wheat bran"),
+    "rice_bran": gettext_lazy("rice bran"),
+    "rice_husk": gettext_lazy("rice husk"),
+    "spent_grain": gettext_lazy("dried brewery grain"),
+    "sawdust": gettext_lazy("softwood sawdust"),
+    "coffee_chaff": gettext_lazy("coffee chaff"),
+}
+INOCULA: w.Words = {
+    "bought": gettext_lazy("bought liquid inoculum"),
+    "serum": gettext_lazy("own sour serum"),
+    "batch": gettext_lazy("bran of an earlier batch"),
+}
+SWEETS: w.Words = {
+    "molasses": gettext_lazy("molasses"),
+    "sugar": gettext_lazy("sugar"),
+    "whey": gettext_lazy("whey"),
+    "none": gettext_lazy("no sugar"),
+}
+DRYINGS: w.Words = {
+    "air": gettext_lazy("airy room"),
+    "fan": gettext_lazy("slow fan"),
+    "sun": gettext_lazy("sun"),
+    "oven": gettext_lazy("vented cabinet"),
+    "none": gettext_lazy("not at all"),
+}
+TESTS: w.Words = {
+    "sour_drop": gettext_lazy("sour-drop test"),
+    "slurry": gettext_lazy("slurry pH"),
+    "jar": gettext_lazy("sealed jar"),
+    "plate": gettext_lazy("plate count"),
+}
+VERDICTS: w.Words = {
+    "pass": gettext_lazy("good"),
+    "doubt": gettext_lazy("doubtful"),
+    "fail": gettext_lazy("failed"),
+}
+PARTS: w.Words = {
+    "carrier": gettext_lazy("carrier"),
+    "sugar": gettext_lazy("sugar source"),
+    "inoculum": gettext_lazy("inoculum"),
+    "energy": gettext_lazy("power"),
+    "bag": gettext_lazy("bags"),
+}
+
+
+def sentences() -> Iterator[str]:
+    """Texts of the bran room that the pages show, for the list of translations."""
+    yield from (how_to(kind, values()) for kind in get_args(Kind))
+    yield from (caution.text for caution in cautions((), True, True))
+
+
+def values() -> Parameters:
+    """Marks of the tests."""
+    prefixes = ("bran_tests", "bran_making.ph")
+    return book().central([key for prefix in prefixes for key in book().ids(prefix)])
+
+
+def dose(g_per_kg: float, units: str) -> str:
+    """Bran to scraps, in the reader's units."""
+    if units == "us":
+        return _("%(amount)s a pound of scraps") % {"amount": w.grams(g_per_kg * _KG_PER_LB, units)}
+    return _("%(amount)s a kilogram of scraps") % {"amount": w.grams(g_per_kg, units)}
+
+
+def power(value: float | None) -> str:
+    """A count of living cells in a gram, as a power of ten."""
+    return _("none") if value is None or value < 1 else f"10^{w.number(round(value, 1))}"
+
+
+def in_100(chance: float) -> str:
+    """A chance as so many of a hundred."""
+    return _("%(n)d in 100") % {"n": round(100 * chance)}

@@ -1,0 +1,169 @@
+"""The lots of bran of a place: what to make, what is there, who has it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from sourloam import drawing
+from sourloam.bran.cautions import cautions as bran_cautions
+from sourloam.bran.keeping import least_strength
+from sourloam.evidence import book
+from sourloam.ledger.lot_standing import Standing, demand, in_store, standing, way_of
+from sourloam.ledger.lots import LotState
+from sourloam.site import Site
+from sourloam.web import lot_words as lw
+from sourloam.web import next_batch as batch
+from sourloam.web import wording as w
+from sourloam.web.forms import Asking, store_form, units_of
+from sourloam.web.house import Inside
+from sourloam.web.pictures import shown
+from sourloam.web.slips import now, slips, visits
+
+_MOST = 40
+_FORMS = ("bran_mixed", "bran_received", "bran_ordered", "bran_way_set")
+_LEAST_KG = 0.0005
+
+
+def page(inside: Inside) -> dict[str, Any]:
+    """Everything that the template needs."""
+    house, state = inside.house, inside.state
+    site, units, today = state.site(), house.units, house.today
+    found = batch.next_batch(state, site, today, units)
+    stock = in_store(state, site, today)
+    way = way_of(state, site)
+    due = now(visits(d for d in inside.dues if d.what == "bran"))
+    ask = Asking(state, units_of(units))
+    return {
+        "headline": batch.headline(found, stock, today, units),
+        "answer": _answer(stock, units),
+        "due": slips(due, house.id, units, state),
+        "sacks": [sack(inside, lot, site) for lot in state.lots[:_MOST]],
+        "batch": found.answer,
+        "fault": found.fault or (batch.dryness(found.answer) if found.answer else ""),
+        "facts": batch.facts(found, units),
+        "weigh": batch.weigh(found.answer, units) if found.answer else [],
+        "keeping": batch.keeping(found.answer, way, units) if found.answer else [],
+        "how": batch.how(found, demand(state, site, today), way, units),
+        "made_of": w.word(lw.CARRIERS, way.carrier),
+        "holders": [_holder(inside, lot, site) for lot in state.lots[:_MOST]],
+        "forms": [store_form(kind, ask) for kind in _FORMS],
+        "may_bran": house.may("bran_mixed"),
+        "cautions": cautions(),
+    }
+
+
+def _answer(stock: tuple[Standing, ...], units: str) -> str:
+    """What is in store, and until when it may be used."""
+    good = [s for s in stock if s.usable]
+    if not good:
+        return _("By the log there is no bran in store that may be used.")
+    left = sum(s.lot.left_kg for s in good)
+    return _("%(left)s in store; use %(lot)s first, it is best before %(day)s.") % {
+        "left": w.kg(round(left, 2), units),
+        "lot": good[0].lot.id,
+        "day": w.day(good[0].best_before),
+    }
+
+
+def cautions() -> list[dict[str, str]]:
+    """The usual cautions of making, keeping and handing out bran."""
+    return [{"text": _(c.text), "source": c.source} for c in bran_cautions((), True, True)]
+
+
+def sack(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
+    """A lot on its plank."""
+    found = standing(lot, inside.state, site, inside.house.today)
+    picture = picture_of(lot, found, inside.house.units)
+    return {
+        "url": reverse("web:lot", args=[inside.house.id, lot.id]),
+        "name": lot.id,
+        "state": state_said(lot, inside.house.units),
+        "drawing": shown(drawing.draw_sack(picture)),
+        "want": _want(lot, found),
+    }
+
+
+def state_said(lot: LotState, units: str) -> str:
+    """What it is now, with what is left."""
+    state = w.word(lw.STAGES, lot.stage)
+    if lot.stage in ("store", "recalled") and lot.left_kg > _LEAST_KG:
+        return f"{state}, {w.kg(round(lot.left_kg, 2), units)}"
+    return state
+
+
+def _want(lot: LotState, found: Standing | None) -> str:
+    if lot.recalled is not None:
+        return _("recalled")
+    if found is None or lot.stage != "store":
+        return ""
+    if found.today.condemned:
+        return _("failed its test")
+    return "" if found.usable else _("too weak")
+
+
+def picture_of(lot: LotState, found: Standing | None, units: str) -> drawing.SackPicture:
+    """The lot as it lies there today."""
+    share = lot.left_kg / lot.in_kg if lot.in_kg else 0.0
+    strength, desc = None, ""
+    if found is not None and lot.stage in ("store", "recalled"):
+        low, middle, high = (
+            x or 0.0
+            for x in (
+                found.today.strength.low, found.today.strength.median, found.today.strength.high,
+            )
+        )  # fmt: skip
+        strength = (low, middle, high)
+        desc = _("Strength %(middle)s living cells in a gram, %(low)s – %(high)s.") % {
+            "middle": lw.power(middle), "low": lw.power(low), "high": lw.power(high),
+        }  # fmt: skip
+    parameters = book().central(("bran_keeping.need", "bran_keeping.dose_most"))
+    return drawing.SackPicture(
+        lot.id,
+        lot.stage,
+        share,
+        strength,
+        need=float(least_strength(parameters)[0]),
+        sign=w.short_day(lot.stored or lot.began),
+        title=f"{lot.id}: {state_said(lot, units)}",
+        desc=desc,
+    )
+
+
+def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
+    """A row of the table: who has which lot."""
+    units = inside.house.units
+    found = standing(lot, inside.state, site, inside.house.today)
+    live = found is not None and lot.stage == "store"
+    who = [f"{r.body.to} ({w.kg(r.body.mass_kg, units)})" for r in lot.handed]
+    names = dict.fromkeys(use.vessel_name for use in lot.uses)
+    return {
+        "name": lot.id,
+        "url": reverse("web:lot", args=[inside.house.id, lot.id]),
+        "state": state_said(lot, units),
+        "strength": lw.in_100(found.today.chance_good) if live and found else "",
+        "dose": dose_said(found, units) if live and found else "",
+        "until": w.day(found.best_before) if live and found else "",
+        "who": ", ".join(who),
+        "vessels": ", ".join(list(names)[:6]) + (" …" if len(names) > 6 else ""),
+    }
+
+
+def dose_said(found: Standing, units: str) -> str:
+    """Bran for a kilogram of scraps today."""
+    if found.today.advised_g_per_kg is None or found.lot.recalled is not None:
+        return _("do not use")
+    return lw.dose(found.today.advised_g_per_kg, units)
+
+
+def span_said(found: Standing) -> str:
+    """Between which days it stops being strong enough."""
+    low, high = (found.day(x) for x in (found.today.good_days.low, found.today.good_days.high))
+    return f"{_far(low)} – {_far(high)}"
+
+
+def _far(day: dt.date) -> str:
+    return w.day(day)

@@ -1,0 +1,205 @@
+"""Lots of bran on the pages: what to make, what is there, who has it, what is called back."""
+
+import datetime as dt
+
+import pytest
+from django.urls import reverse
+from django.utils.html import escape
+
+
+def lots(home, client):
+    return client.get(reverse("web:lots", args=[home.id])).content.decode()
+
+
+def lot(home, client, name):
+    return client.get(reverse("web:lot", args=[home.id, name])).content.decode()
+
+
+def vessel(home, client, name):
+    return client.get(reverse("web:vessel", args=[home.id, name])).content.decode()
+
+
+def a_layer(home, name, lot, days_ago=0.5, grams=20):
+    amount = {"measure": "bowl", "count": 1}
+    body = {"vessel": name, "amount": amount, "bran_g": grams, "lot": lot}
+    return home.write("fed", body, days_ago)
+
+
+@pytest.fixture
+def made(home):
+    """A place that makes its bran: one lot in store, of which two vessels had some."""
+    home.write("bran_mixed", {"lot": "oak-1", "mass_kg": 5, "carrier": "wheat_bran"}, 60)
+    home.write("bran_dried", {"lot": "oak-1", "moisture": 0.09}, 38)
+    home.write("bran_packed", {"lot": "oak-1", "mass_kg": 4.6, "store_c": 6}, 37)
+    a_layer(home, "blue", "oak-1", 3)
+    a_layer(home, "green", "oak-1", 39.5)
+    return home
+
+
+@pytest.fixture
+def neighbours(made, people):
+    """Another place of the coordinator that got of the same lot."""
+    from house_of_tests import entry
+
+    from sourloam.logbook.people import make_place
+    from sourloam.logbook.recording import record_entry
+
+    place = make_place(people["coordinator"], "Hall at the corner", "Europe/Dublin")
+    for kind, body in (
+        ("vessel_added", {"vessel": "bin", "name": "Bin", "spec": {"name": "b", "volume": "19 L"}}),
+        ("bran_received", {"lot": "oak-1", "mass_kg": 0.8, "source": "the flat"}),
+        ("fed", {"vessel": "bin", "amount": {"mass_kg": 1.5}, "bran_g": 30, "lot": "oak-1"}),
+    ):
+        assert record_entry(people["coordinator"], entry(place.pk, kind, body, 1)).stored
+    made.write("bran_handed_out", {"lot": "oak-1", "mass_kg": 0.8, "to": place.name}, 2)
+    return place
+
+
+def test_one_page_says_how_much_to_make_of_what_at_what_cost_and_until_when(made, as_):
+    client = as_("coordinator")
+    shown = lots(made, client)
+    assert "Nothing to make this week; mix the next batch by" in shown
+    for part in ("Ready, if mixed today", "Good until, by the middle", "wheat bran", "molasses"):
+        assert part in shown
+    assert "give your prices below" in shown
+    made.write("bran_way_set", {"drying": "oven", "carrier_price": 0.9, "inoculum_price": 8})
+    shown = lots(made, client)
+    assert "Cost, in your money" in shown
+    assert "a kg</span>" in shown
+
+
+def test_a_lot_is_shown_with_what_is_left_its_dose_and_where_it_went(made, as_):
+    shown = lot(made, as_("keeper"), "oak-1")
+    assert "4.36 kg" in shown, "4.6 kg packed; since then 2 layers that name it, 10 that name none"
+    assert "a kilogram of scraps" in shown
+    assert "Blue pail" in shown
+    assert "Green pail" in shown
+    assert "until" in shown
+
+
+def test_a_failed_test_condemns_the_lot_and_the_layer_form_no_longer_offers_it(made, as_):
+    client = as_("keeper")
+    assert 'value="oak-1"' in vessel(made, client, "blue")
+    form = {"lot": "oak-1", "test": "sour_drop", "result:n1": ""}
+    client.post(reverse("web:log", args=[made.id, "bran_tested"]), form)
+    assert "It failed its test" in lot(made, client, "oak-1")
+    assert 'value="oak-1"' not in vessel(made, client, "blue").split("</form>")[0]
+
+
+def test_a_good_count_makes_a_lot_surer(made, as_):
+    client = as_("keeper")
+    before = lot(made, client, "oak-1")
+    made.write("bran_tested", {"lot": "oak-1", "test": "plate", "result": 8.2})
+    after = lot(made, client, "oak-1")
+    assert "Strong. Give 20 g a kilogram of scraps." in after
+    assert "Strong. Give" not in before
+
+
+def test_bran_on_a_layer_follows_what_is_left_of_the_lots_strength(made, as_):
+    client = as_("keeper")
+    made.write("bran_tested", {"lot": "oak-1", "test": "plate", "result": 6.5})
+    from sourloam.ledger.lot_standing import in_store
+    from sourloam.logbook.standing import state_of
+
+    state = state_of(made.id, made.place.zone)[0]
+    found = in_store(state, state.site(), dt.datetime.now(dt.UTC).date())[0]
+    assert found.today.advised_g_per_kg > 25
+    shown = vessel(made, client, "blue")
+    assert f"Lot oak-1 today: {found.today.advised_g_per_kg:.2g} g a kilogram" in shown
+    assert 'name="bran_g:n1" type="text" inputmode="decimal" value="20"' not in shown
+
+
+def test_a_recall_hangs_on_every_vessel_that_had_of_it_until_somebody_looked(made, as_):
+    client = as_("keeper")
+    made.write("bran_recalled", {"lot": "oak-1", "note": "green spots"})
+    for name in ("blue", "green"):
+        assert "its bran was recalled" in vessel(made, client, name)
+    assert "its bran was recalled" not in vessel(made, client, "tin")
+    shelf = client.get(reverse("web:shelf", args=[made.id])).content.decode()
+    assert "Throw out bran oak-1" in shelf
+    assert "green spots" in lot(made, client, "oak-1")
+    made.write("looked", {"vessel": "blue", "signs": ["sour_smell"]})
+    assert "its bran was recalled" not in vessel(made, client, "blue")
+    assert "its bran was recalled" in vessel(made, client, "green")
+
+
+def test_same_again_never_gives_recalled_bran_once_more(made, as_):
+    from sourloam.ledger.due import due
+    from sourloam.logbook.standing import state_of
+
+    today = dt.datetime.now(dt.UTC).date()
+    a_layer(made, "blue", "oak-1", 0.2)
+    made.write("bran_recalled", {"lot": "oak-1"})
+    state = state_of(made.id, made.place.zone)[0]
+    feeding = [d for d in due(state, {}, None, today) if d.what == "feed" and d.thing[1] == "blue"]
+    assert feeding
+    assert "lot" not in feeding[0].body
+    assert feeding[0].asks == ("lot",)
+
+
+def test_a_recall_is_told_for_every_other_place_of_the_reader(neighbours, made, as_):
+    client = as_("coordinator")
+    made.write("bran_recalled", {"lot": "oak-1"})
+    shown = lot(made, client, "oak-1")
+    assert "Not called back at Hall at the corner yet" in shown
+    client.post(reverse("web:log", args=[neighbours.pk, "bran_recalled"]), {"lot": "oak-1"})
+    assert "Not called back at" not in lot(made, client, "oak-1")
+    there = client.get(reverse("web:vessel", args=[neighbours.pk, "bin"])).content.decode()
+    assert "its bran was recalled" in there
+
+
+def test_a_keeper_of_one_place_does_not_see_the_other(neighbours, made, as_):
+    made.write("bran_recalled", {"lot": "oak-1"})
+    assert "Not called back at" not in lot(made, as_("keeper"), "oak-1")
+
+
+def test_from_a_failed_vessel_to_all_others_on_its_bran(neighbours, made, people):
+    from sourloam.bran import trace_vessel
+    from sourloam.ledger.lots import events_of
+    from sourloam.logbook.standing import state_of
+
+    flat = events_of(state_of(made.id, "UTC")[0].lots, "Flat")
+    hall = events_of(state_of(neighbours.pk, "UTC")[0].lots, "Hall")
+    found = trace_vessel((*flat, *hall), "Flat/blue")
+    assert found.lots == ("oak-1",)
+    assert found.other_vessels == ("Flat/green", "Hall/bin")
+    assert "Hall at the corner" in found.places
+
+
+def test_the_sheet_is_a_pdf_of_the_same_batch(made, as_):
+    answer = as_("reader").get(reverse("web:bran_sheet", args=[made.id]))
+    assert answer["Content-Type"] == "application/pdf"
+    assert answer.content.startswith(b"%PDF")
+
+
+def test_air_too_damp_to_dry_bran_is_told_in_words(made, as_):
+    made.write("bran_way_set", {"drying": "air", "humidity": 0.95})
+    client = as_("coordinator")
+    assert "too damp" in lots(made, client)
+    answer = client.get(reverse("web:bran_sheet", args=[made.id]))
+    assert answer.status_code in (200, 422)
+
+
+@pytest.mark.parametrize("name", ["bran-9", "<b>", "a" * 64])
+def test_no_such_lot(made, as_, name):
+    url = reverse("web:lots", args=[made.id]) + f"/{escape(name)}"
+    assert as_("keeper").get(url).status_code == 404
+
+
+def test_a_stranger_sees_no_lot(made, as_):
+    url = reverse("web:lot", args=[made.id, "oak-1"])
+    assert as_("stranger").get(url).status_code == 404
+
+
+def test_a_reader_reads_and_writes_nothing(made, as_):
+    client = as_("reader")
+    for shown in (lots(made, client), lot(made, client, "oak-1")):
+        assert "data-entry" not in shown
+
+
+def test_both_pages_in_spanish(made, as_):
+    client = as_("coordinator")
+    client.cookies["django_language"] = "es"
+    shown = lots(made, client) + lot(made, client, "oak-1")
+    for english in ("Best before", "Strong enough", "Tests of strength", "Ready, if mixed"):
+        assert english not in shown
