@@ -14,6 +14,9 @@ QUIET = {
     "write": None,
     "sensitivity": False,
     "failures": False,
+    "forecast": False,
+    "truths": 20,
+    "rescue": False,
     "members": 20,
     "seed": 1,
 }

@@ -12,6 +12,7 @@ import typer
 from sourloam import __version__
 from sourloam.cli.bran import bran
 from sourloam.cli.exchange import export, import_
+from sourloam.cli.forecast import forecast
 from sourloam.cli.garden import garden
 from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
@@ -57,6 +58,7 @@ def _first(
 
 app.command()(plan)
 app.command()(garden)
+app.command()(forecast)
 app.command()(bran)
 app.command()(impact)
 app.command("print")(print_sheet)

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sourloam.cli.asking import Json, Members, Seed
+from sourloam.cli.tables import held, renew
 from sourloam.cli.trouble import Refusal
+from sourloam.cli.validate_learning import forecasts, rescues
 
 if TYPE_CHECKING:
     from sourloam.validation import Validation
 
-_STALE = 1
 
-
-def validate(
+def validate(  # noqa: PLR0913 - one argument for each option
     json: Json = False,
     charts: Annotated[
         Path | None, typer.Option(metavar="DIR", help="Write a figure a trial into DIR.")
@@ -36,6 +36,16 @@ def validate(
         bool,
         typer.Option("--failures", help="Tables of how often a vessel fails, alone (minutes)."),
     ] = False,
+    forecast: Annotated[
+        bool,
+        typer.Option("--forecast", help="Forecasts against invented truths, alone (many minutes)."),
+    ] = False,
+    truths: Annotated[
+        int, typer.Option(min=20, max=20_000, help="Invented vessels behind --forecast.")
+    ] = 500,
+    rescue: Annotated[
+        bool, typer.Option("--rescue", help="Verdicts on invented cases, alone (a minute).")
+    ] = False,
     members: Members = 400,
     seed: Seed = 1,
 ) -> int:
@@ -46,6 +56,10 @@ def validate(
     """
     from sourloam import validation as room
 
+    if forecast:
+        return forecasts(write, truths, members, seed)
+    if rescue:
+        return rescues(check, write, seed)
     if failures:
         return _failures(charts, check, write, seed)
     found = room.validate(members, seed)
@@ -61,9 +75,9 @@ def validate(
         for path in room.validation_charts(found, charts):
             typer.echo(f"wrote {path}", err=True)
     if write is not None:
-        _renew(write, tables)
+        renew(write, tables)
     if check is not None:
-        return _checked(check, tables)
+        return held(check, tables)
     if write is None:
         typer.echo(_shown(found, tables, json))
     return 0
@@ -79,17 +93,12 @@ def _failures(charts: Path | None, check: Path | None, write: Path | None, seed:
         charts.mkdir(parents=True, exist_ok=True)
         room.failures_chart(found).save(str(charts / "failing.svg"))
     if write is not None:
-        _renew(write, tables)
+        renew(write, tables)
     if check is not None:
-        return _checked(check, tables, "--failures ")
+        return held(check, tables, "--failures ")
     if write is None:
         typer.echo(tables["failures"] + "\n" + tables["decline"])
     return 0
-
-
-def _renew(path: Path, tables: dict[str, str]) -> None:
-    path.write_text(_placed(_read(path), tables, path), encoding="utf-8")
-    typer.echo(f"renewed the tables in {path}", err=True)
 
 
 def _shown(found: Validation, tables: dict[str, str], json: bool) -> str:
@@ -112,28 +121,3 @@ def _sensitivity(charts: Path | None) -> str:
         charts.mkdir(parents=True, exist_ok=True)
         room.sensitivity_chart(ranked).save(str(charts / "sensitivity.svg"))
     return ranked.table()
-
-
-def _read(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8")
-    except OSError as error:
-        raise Refusal(f"{path}: {(error.strerror or 'cannot be read').lower()}") from None
-
-
-def _placed(document: str, tables: dict[str, str], path: Path) -> str:
-    from sourloam import validation as room
-
-    try:
-        return room.with_tables(document, tables)
-    except ValueError as error:
-        raise Refusal(f"{path}: {error}") from None
-
-
-def _checked(path: Path, tables: dict[str, str], how: str = "") -> int:
-    document = _read(path)
-    if _placed(document, tables, path) == document:
-        typer.echo(f"{path} holds the tables of this model", err=True)
-        return 0
-    typer.echo(f"{path} holds older tables: run sourloam validate {how}--write {path}", err=True)
-    return _STALE

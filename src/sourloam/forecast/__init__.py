@@ -9,7 +9,7 @@ from sourloam.forecast.belief import Belief, share_strength
 from sourloam.forecast.kitchen import Kitchen, kitchen
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip
 from sourloam.forecast.outlook import VesselForecast
-from sourloam.forecast.place import Learned, forecast_place, learn_place, narrowing
+from sourloam.forecast.place import Learned, forecast_place, foreseen_before, learn_place
 from sourloam.forecast.vessel import EVIDENCE, Question, forecast_vessel
 
 __all__ = [
@@ -26,8 +26,8 @@ __all__ = [
     "VesselForecast",
     "forecast_place",
     "forecast_vessel",
+    "foreseen_before",
     "kitchen",
     "learn_place",
-    "narrowing",
     "share_strength",
 ]

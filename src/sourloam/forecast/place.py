@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -27,6 +27,7 @@ from sourloam.vessel import Vessel
 _LEARN_FROM = 4  # method: finished vessels that a place is learned from
 _LEARN_MEMBERS = 300  # method: members behind what a finished vessel teaches
 _YEAR_DAYS = 366
+Report = Callable[[str, float], None]
 
 
 @dataclass(frozen=True)
@@ -74,12 +75,17 @@ def own_kitchen(site: Site, state: PlaceState, question: Question) -> Kitchen:
     return replace(place, expected_kg=place.expected_kg * shaped)
 
 
-def learn_place(state: PlaceState, site: Site, question: Question) -> Learned:
-    """What the newest finished vessels say of the place, one after the other."""
+def learn_place(
+    state: PlaceState, site: Site, question: Question, report: Report | None = None
+) -> Learned:
+    """What the newest finished vessels say of the place, one after the other; ``report`` is told
+    the share done."""
     place = own_kitchen(site, state, question)
     done = _finished(state, question.today)[-_LEARN_FROM:]
     belief = place.before
-    for vessel, turn in done:
+    for number, (vessel, turn) in enumerate(done):
+        if report is not None:
+            report("learning from finished vessels", number / len(done))
         shape = shape_of(vessel, site)
         if shape is None:
             continue
@@ -97,31 +103,37 @@ def forecast_place(
     site: Site,
     question: Question,
     learned: Learned | None = None,
+    only: Collection[str] | None = None,
+    report: Report | None = None,
 ) -> dict[str, VesselForecast]:
-    """A forecast for every vessel with something in it, by its id.
+    """A forecast for every vessel with something in it, by its id; for those in ``only`` if given.
 
     The same ledger, site and question give the same forecasts. ``learned`` is what the place has
     taught before (computed if left out). A vessel that was never described, or that holds no
     layer whose amount is known, has none.
     """
-    return {
-        asked.vessel: forecast_vessel(
+    found = {}
+    for asked in _each(state, site, question, learned, only):
+        if report is not None:
+            report("foreseeing vessels", len(found) / len(state.vessels))
+        seed = [*asked.seed, question.seed] if question.seed else asked.seed
+        found[asked.vessel] = forecast_vessel(
             asked.log,
             asked.shape,
             asked.kitchen,
             asked.belief,
             question,
-            np.random.default_rng(asked.seed),
+            np.random.default_rng(seed),
         )
-        for asked in _each(state, site, question, learned)
-    }
+    return found
 
 
-def narrowing(
+def foreseen_before(
     state: PlaceState,
     site: Site,
     question: Question,
     learned: Learned | None = None,
+    only: Collection[str] | None = None,
     known: Mapping[str, Sequence[Row]] | None = None,
 ) -> dict[str, list[Row]]:
     """For each vessel that ``forecast_place`` foresees: what its log said on past days of it;
@@ -134,7 +146,7 @@ def narrowing(
             asked.belief,
             (known or {}).get(asked.vessel, ()),
         )
-        for asked in _each(state, site, question, learned)
+        for asked in _each(state, site, question, learned, only)
     }
 
 
@@ -151,11 +163,17 @@ class _Asked:
 
 
 def _each(
-    state: PlaceState, site: Site, question: Question, learned: Learned | None
+    state: PlaceState,
+    site: Site,
+    question: Question,
+    learned: Learned | None,
+    only: Collection[str] | None,
 ) -> Iterator[_Asked]:
     place = own_kitchen(site, state, question)
     belief = (learned or learn_place(state, site, question)).belief.next_turn()
     for vessel, turn in _in_use(state, question.today):
+        if only is not None and vessel.id not in only:
+            continue
         shape = shape_of(vessel, site)
         logged = None if shape is None else from_ledger(turn, state, shape, usual_mix(place))
         if shape is not None and logged is not None and logged.layers:

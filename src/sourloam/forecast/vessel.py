@@ -54,11 +54,13 @@ EVIDENCE: tuple[str, ...] = (
 
 @dataclass(frozen=True)
 class Question:
-    """Up to when the log goes, how many days of the turn are foreseen, by how many members."""
+    """Up to when the log goes, how many days of the turn are foreseen, by how many members; any
+    ``seed`` but 0 gives other members."""
 
     today: dt.date
     horizon_days: int = 75  # method: a default
     members: int = 500  # method: a default
+    seed: int = 0
 
 
 @dataclass(frozen=True)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Collection
 
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from sourloam.forecast import Learned, Question, forecast_place, learn_place
+from sourloam.forecast import Learned, Question, forecast_place, foreseen_before, learn_place
 from sourloam.forecast.place import summaries
 from sourloam.ledger import PlaceState
 from sourloam.logbook.foreseeing import today_in
@@ -21,6 +20,7 @@ from sourloam.site import Site
 _TEACH = ("emptied", "buried", "place_described", "measure_set", "struck")
 _LONGEST_TROUBLE = 200
 _HORIZON_DAYS = 60
+_PAST = "narrowing"
 
 
 def renew(place_id: str, now: dt.datetime | None = None) -> int:
@@ -39,7 +39,7 @@ def renew(place_id: str, now: dt.datetime | None = None) -> int:
     if site is not None:
         try:
             learned = _learned(before, state, site, today)
-            found = _foreseen(state, site, today, learned, news)
+            found = _foreseen(place_id, state, site, today, learned, news)
         except Exception as error:  # a forecast may fail; the log must go on
             trouble = f"{type(error).__name__}: {error}"[:_LONGEST_TROUBLE]
     with transaction.atomic():
@@ -80,9 +80,20 @@ def _learned(before: PlaceNow, state: PlaceState, site: Site, today: dt.date) ->
 
 
 def _foreseen(
-    state: PlaceState, site: Site, today: dt.date, learned: Learned, news: Iterable[str] | None
+    place_id: str,
+    state: PlaceState,
+    site: Site,
+    today: dt.date,
+    learned: Learned,
+    news: Collection[str] | None,
 ) -> dict[str, dict[str, object]]:
-    if news is not None:
-        wanted = set(news)
-        state = replace(state, vessels=tuple(v for v in state.vessels if v.id in wanted))
-    return summaries(forecast_place(state, site, Question(today, _HORIZON_DAYS), learned))
+    """Summaries by vessel, each with what its log said on past days (see ``foreseen_before``)."""
+    question = Question(today, _HORIZON_DAYS)
+    found = summaries(forecast_place(state, site, question, learned, news))
+    past = foreseen_before(state, site, question, learned, news, _narrowed_before(place_id))
+    return {vessel: {**said, _PAST: past.get(vessel, [])} for vessel, said in found.items()}
+
+
+def _narrowed_before(place_id: str) -> dict[str, list[dict[str, object]]]:
+    rows = Forecast.objects.filter(place_id=place_id).values_list("vessel", f"summary__{_PAST}")
+    return {vessel: past for vessel, past in rows if isinstance(past, list)}

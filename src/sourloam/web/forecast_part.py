@@ -15,6 +15,7 @@ from sourloam.ledger.state import VesselState
 from sourloam.web import foretold
 from sourloam.web import wording as w
 from sourloam.web.foresight import Foresight, Spread
+from sourloam.web.narrowing_part import funnel
 from sourloam.web.pictures import shown
 
 _HELD_BACK = "flora.clostridia.lactic_limit_ph"  # spoilage is held back below this pH
@@ -56,8 +57,9 @@ def _ends(found: Spread) -> str:
 
 
 def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> list[SafeString]:
-    """Bands of level and of liquid, where the summary holds them."""
-    found = []
+    """How the forecast narrowed; bands of level and of liquid, where the summary holds them."""
+    narrowed = funnel(vessel, seen)
+    found = [] if narrowed is None else [narrowed]
     sour = _band(seen.raw.get("ph_newest"))
     closed = vessel.turn is not None and vessel.turn.set_aside is not None
     if sour is not None and (closed or foretold.why(seen, units)):
@@ -144,6 +146,9 @@ def how(seen: Foresight) -> list[str]:
         "is the middle of them, the range holds eight of ten."
     )
     found = [text]
+    moved = foretold.moved_by(seen)
+    if moved:
+        found.append(_("What moves the answer most: %(inputs)s.") % {"inputs": ", ".join(moved)})
     if members:
         found.append(_("Runs: %(n)d.") % {"n": members})
     return found

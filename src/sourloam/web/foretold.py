@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
+from sourloam.forecast.movers import LABELS
 from sourloam.forecast.surprise import MEANINGS
 from sourloam.forecast.vessel import WHY_COLD, WHY_ILL
 from sourloam.web import wording as w
@@ -22,6 +23,7 @@ def sentences() -> Iterator[str]:
     """Every sentence that a translation must know."""
     yield from WHY
     yield from MEANINGS.values()
+    yield from LABELS.values()
 
 
 def why(seen: Foresight, units: str) -> list[str]:
@@ -42,6 +44,12 @@ def _of_template(note: str, units: str) -> str:
                 text = text.replace("{warmth} °C", w.warmth(float(found["warmth"]), units))
             return text.format(**found)
     return ""
+
+
+def moved_by(seen: Foresight) -> list[str]:
+    """The inputs that move the answer most, the first one most."""
+    told = (str(one.get("what")) for one in seen.raw.get("movers", ()))
+    return [_(LABELS[what]) for what in told if what in LABELS]
 
 
 def surprises(seen: Foresight, today: dt.date) -> list[str]:

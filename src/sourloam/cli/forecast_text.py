@@ -1,0 +1,125 @@
+"""What a log foresees, to print with Rich: one short block a vessel, then what was learned."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from rich.console import RenderableType
+
+from sourloam.forecast.movers import LABELS
+from sourloam.forecast.outlook import VesselForecast
+from sourloam.forecast.telling import PlaceForecast, Told
+from sourloam.report.page import Look, Page, heading, listing, paragraph
+from sourloam.units import SYSTEMS, percent, show, show_range
+
+_M3_PER_ML = 1e-6
+_WIDTHS = (17, 14)
+_FAR = "beyond the time foreseen"
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_FEW = 0.01  # a smaller chance is not told to the point
+_HARDLY = 0.05  # a factor of week or year nearer to 1 is not told
+CAUTION = (
+    "A vessel that is likely to fail may smell foul and hold gas: open it slowly, outdoors, with "
+    "gloves, and wash your hands. A forecast is no proof that germs are gone."
+)
+
+
+def forecast_text(found: PlaceForecast, system: str = "metric") -> Page:
+    """The whole page, in "metric" or "us" units. ValueError for an unknown system."""
+    if system not in SYSTEMS:
+        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+
+    def parts(look: Look) -> Iterator[RenderableType]:
+        yield paragraph(f"{found.name}, as foreseen on {_date(found.today)}", style="bold")
+        if not found.vessels:
+            yield paragraph("No vessel holds layers whose amount is known: nothing to foresee.")
+        for told in found.vessels:
+            yield from _vessel(told, look.system)
+        yield from _learned(found, look.system)
+        yield heading("How it is computed")
+        yield paragraph(
+            "The model of a vessel is run many times, each time with other amounts, packing, "
+            "warmth and bran; the runs that agree best with the log weigh most. The first figure "
+            "is the middle of them, the range holds eight in ten. docs/forecast.md says more."
+        )
+        yield heading("Cautions")
+        yield paragraph(CAUTION)
+
+    return Page(parts, system)
+
+
+def _vessel(told: Told, system: str) -> Iterator[RenderableType]:
+    seen = told.forecast
+    summary = seen.summary()
+    days = (seen.today - seen.began).days
+    doing = "resting" if seen.resting else "filling"
+    yield heading(f"{told.name}: {doing}, {days} days since its first layer")
+    yield listing(_rows(seen, summary, system), _WIDTHS)
+    for why in seen.notes:
+        yield paragraph(f"Likely to fail: {why}", indent=2)
+    for one in seen.surprises:
+        day = seen.began + dt.timedelta(days=one.day)
+        yield paragraph(f"Surprising on {_date(day)}: {one.sentence}", indent=2)
+    if seen.movers:
+        what = "sour and steady" if seen.resting else "full"
+        moved = ", ".join(f"{LABELS[m.what]} ({percent(m.share)})" for m in seen.movers)
+        yield paragraph(f"What moves the day of being {what} most: {moved}.", indent=2)
+
+
+def _rows(
+    seen: VesselForecast, summary: dict[str, Any], system: str
+) -> Iterator[tuple[str, str, str]]:
+    if not seen.resting:
+        yield ("full", *_days(summary["full_on"]))
+    yield ("sour and steady", *_days(summary["finished_on"]))
+    gathered = summary["next_drain_ml"]
+    if gathered is not None:
+        low, high = (gathered[key] * _M3_PER_ML for key in ("low", "high"))
+        middle = show(gathered["median"] * _M3_PER_ML, "small_volume", system)
+        on = dt.date.fromisoformat(summary["next_drain_on"]["median"])
+        yield ("next draining", _date(on), "")
+        yield ("liquid then", middle, show_range(low, high, "small_volume", system))
+    else:
+        yield ("next draining", "none worth it", "")
+    chance = float(seen.fails.mean())
+    yield ("chance of failing", percent(chance) if chance >= _FEW else "under 1 %", "")
+
+
+def _days(points: dict[str, str | None]) -> tuple[str, str]:
+    low, middle, high = (
+        _FAR if points[key] is None else _date(dt.date.fromisoformat(str(points[key])))
+        for key in ("low", "median", "high")
+    )
+    return middle, "" if low == high else f"{low} to {high}"
+
+
+def _learned(found: PlaceForecast, system: str) -> Iterator[RenderableType]:
+    yield heading("What this place's log has taught")
+    low, middle, high = found.rate_kg
+    turns = found.turns
+    vessels = f"{turns} finished vessel{'' if turns == 1 else 's'}" if turns else "no vessel yet"
+    yield paragraph(
+        f"Scraps, coming four weeks: {show(middle, 'mass_rate', system)} "
+        f"({show_range(low, high, 'mass_rate', system)}), learned from {vessels}; the site file "
+        f"says {show(found.said_kg, 'mass_rate', system)}."
+    )
+    week = found.habits.week
+    if np.abs(week - 1).max() >= _HARDLY:
+        told = ", ".join(f"{day} {percent(f)}" for day, f in zip(_DAYS, week, strict=True))
+        yield paragraph(f"Of what the site file says, by weekday: {told}.")
+    else:
+        yield paragraph("By weekday: as the site file says.")
+    swing = float(np.hypot(*found.habits.year))
+    if swing >= _HARDLY:
+        top = np.degrees(np.arctan2(found.habits.year[1], found.habits.year[0])) % 360
+        month = dt.date(2025, 1, 1) + dt.timedelta(days=int(top / 360 * 365))
+        yield paragraph(
+            f"By season: most about {month:%B}, {percent(np.expm1(swing))} above the mean."
+        )
+
+
+def _date(day: dt.date) -> str:
+    return f"{day:%-d %b %Y}"
