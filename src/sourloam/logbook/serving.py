@@ -38,22 +38,29 @@ def folder_for(data: Path | None, demo: bool) -> DataFolder:
     return DataFolder(found.path.with_name(f"{found.path.name}-demo")) if demo else found
 
 
-def prepare(folder: DataFolder, hosts: tuple[str, ...] = ()) -> None:
+def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True) -> None:
     """Folder, settings, database and static files ready; FolderError or ServingError if not."""
     os.umask(_PRIVATE)
     folder.prepare()
+    reach(folder, hosts)
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    if static:
+        call_command("collectstatic", verbosity=0, interactive=False)
+
+
+def reach(folder: DataFolder, hosts: tuple[str, ...] = ()) -> None:
+    """Settings ready and nothing changed; ServingError for what a newer version wrote."""
     os.environ[data_folder.DATA] = str(folder.path)
     os.environ["SOURLOAM_STATIC"] = "collected"
     os.environ["DJANGO_SETTINGS_MODULE"] = SETTINGS
     known = os.environ.get("SOURLOAM_HOSTS", "")
     os.environ["SOURLOAM_HOSTS"] = ",".join([*filter(None, [known]), *hosts])
     import django
-    from django.core.management import call_command
 
     django.setup()
     _refuse_newer()
-    call_command("migrate", verbosity=0, interactive=False)
-    call_command("collectstatic", verbosity=0, interactive=False)
 
 
 def _refuse_newer() -> None:
@@ -153,7 +160,7 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
     say(f"http://{'127.0.0.1' if host in _ANY else host}:{port}/")
     gc.freeze()
     gc.set_threshold(*_SELDOM)
-    threading.Thread(target=_warm, daemon=True).start()
+    threading.Thread(target=_warm, args=(foresee,), daemon=True).start()
     try:
         server.run()
     finally:
@@ -186,8 +193,11 @@ def _start_worker() -> subprocess.Popen[bytes]:
     return worker
 
 
-def _warm() -> None:
+def _warm(models: bool) -> None:
+    """What the first pages need: the places' states, then the compiled models."""
+    from django.conf import settings
     from django.db import connection
+    from django.utils.module_loading import import_string
 
     from sourloam.logbook.standing import warm
 
@@ -195,6 +205,8 @@ def _warm() -> None:
         warm()
     finally:
         connection.close()
+    for name in settings.EXPECTED if models else ():
+        import_string(name)()
 
 
 def _stop(*_signal: object) -> None:

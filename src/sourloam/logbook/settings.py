@@ -168,6 +168,9 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = not _COLLECTED
 WHITENOISE_AUTOREFRESH = False
 
+#: What the server calls once it listens, to have it ready before anybody asks.
+EXPECTED = ("sourloam.web.expecting.expect_setup",)
+
 LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,

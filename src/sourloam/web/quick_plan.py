@@ -18,7 +18,7 @@ from typing import Any
 
 from sourloam.climate.seasons import ALL_YEAR
 from sourloam.planning import counting
-from sourloam.planning.burying import outlets_of
+from sourloam.planning.burying import Used, outlets_of
 from sourloam.planning.case import Case, Kind, foresee
 from sourloam.planning.counting import Odds
 from sourloam.planning.draining import Draining, drain
@@ -89,8 +89,7 @@ def quick_plan(document: Mapping[str, Any]) -> Quick:
 
 
 def warm(document: Mapping[str, Any]) -> None:
-    """Answer once in the background, the first time in a process: while somebody still types
-    their name, the compiled model is loaded."""
+    """Answer once in the background, the first time in a process: that loads the compiled model."""
     global _warming
     if _warming is None:
         _warming = threading.Thread(target=quick_plan, args=(document,), daemon=True)
@@ -105,10 +104,10 @@ def _answered(text: str) -> Quick:
     case, _small = without_small(case, by_kind)
     rests = resting.on_every_day(len(case.dates), case.first)
     every = tuple(by_kind[kind.vessel.name] for kind in case.kinds)
-    outlets = outlets_of(case, every)
     found = []
     for kind, filled in zip(case.kinds, every, strict=True):
         capacity = counting.capacity_by_day(case, (filled,))[None]
+        outlets = outlets_of(case, (Used(kind, (filled,)),))
         turns = counting.turns_of(case, capacity, rests, outlets)
         curve, needed = counting.curve(turns, case, case.site.place.risk, most_of(kind))
         found.append((kind, filled, tuple(curve), needed))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from django.contrib import messages
 from django.contrib.auth import authenticate, login, logout
 from django.core.exceptions import ValidationError
@@ -17,10 +15,9 @@ from django.views.decorators.http import require_POST
 from sourloam import drawing
 from sourloam.web import reading
 from sourloam.web import wording as w
+from sourloam.web.expecting import expect_setup
 from sourloam.web.pictures import shown
-from sourloam.web.quick_plan import warm
 from sourloam.web.views.asking import page
-from sourloam.web.wishes import Wishes, document
 
 
 @never_cache
@@ -29,7 +26,7 @@ def start(request: HttpRequest) -> HttpResponse:
     if not reading.first_start():
         return redirect("web:enter")
     fault = ""
-    _expect()
+    expect_setup()  # while somebody still types their name
     if request.method == "POST":
         try:
             reading.first_keeper(request, *_given(request))
@@ -133,11 +130,6 @@ def _next(request: HttpRequest) -> str:
 
 def _line(error: Exception) -> str:
     return " ".join(error.messages) if isinstance(error, ValidationError) else str(error)
-
-
-def _expect() -> None:
-    """Somebody stands at the door: what set-up needs is loaded while they type."""
-    warm(document(Wishes(name="-", start=dt.date.today().isoformat())))
 
 
 def _picture() -> object:
