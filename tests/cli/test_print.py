@@ -43,3 +43,54 @@ def test_trouble_is_told_in_one_line_before_computing(
     assert len(err.strip().splitlines()) == 1
     assert why in err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.fixture
+def log(tmp_path):
+    from sourloam.exchange import Bundle, PlaceFacts, place_json
+    from strategies.ledger_entries import PLACE, SPEC, entry, fed
+
+    body = {"vessel": "pail-1", "name": "Blue pail", "spec": SPEC}
+    bundle = Bundle(PlaceFacts(PLACE, "Alder Row"), (entry(1, "vessel_added", body), fed(2)))
+    path = tmp_path / "log.json"
+    path.write_bytes(place_json(bundle))
+    return path
+
+
+def run_log(log, *arguments):
+    with pytest.raises(SystemExit) as caught:
+        main(["print", str(log), *map(str, arguments)])
+    return caught.value.code
+
+
+@pytest.mark.parametrize("what", ["season", "labels"])
+def test_a_log_is_printed(log, tmp_path, what):
+    out = tmp_path / "sheet.pdf"
+    assert run_log(log, "--what", what, "--out", out, "--language", "es") == 0
+    assert out.read_bytes().startswith(b"%PDF")
+
+
+def test_what_a_log_is_not_enough_for_is_told(log, tmp_path, capsys):
+    assert run_log(log, "--what", "card", "--out", tmp_path / "card.pdf") == 2
+    assert "needs a SITE.toml" in capsys.readouterr().err
+    assert run("--what", "season", "--out", tmp_path / "s.pdf") == 2
+    assert "give the .json or .zip" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("address", ["http://shed.example", "http://shed.example/v/"])
+def test_a_label_of_a_log_holds_the_address_that_the_logbook_answers(
+    log, tmp_path, monkeypatch, address
+):
+    from django.urls import resolve
+
+    from sourloam.documents import labels
+    from sourloam.web import short
+
+    codes = []
+    monkeypatch.setattr(labels, "qr_svg", lambda text: codes.append(text) or "<svg/>")
+    run_log(log, "--what", "labels", "--out", tmp_path / "l.pdf", "--address", address)
+    (code,) = codes
+    assert code.startswith("http://shed.example/v/")
+    match = resolve(code.removeprefix("http://shed.example"))
+    assert match.view_name == "web:label"
+    assert match.kwargs == {"code": short.code("alder-row", "pail-1")}

@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from sourloam.cli.asking import Members, Seed, SiteFile, Units, read, spoken_in
+from sourloam.cli.asking import Members, Seed, Units, read, spoken_in
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
 
 if TYPE_CHECKING:
     from sourloam.documents import Stickers
 
-What = Literal["card", "labels", "burial", "feeding", "bran", "class", "calendar"]
+What = Literal["card", "labels", "burial", "feeding", "bran", "class", "calendar", "season"]
+_LOGS = (".json", ".zip")
 _WEB = ("http://", "https://")
 
 
 def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
-    site_file: SiteFile,
+    site_file: Annotated[
+        Path,
+        typer.Argument(
+            metavar="SITE.toml",
+            help="The file of your place; for season and labels also its log, as `sourloam "
+            "export` writes it.",
+        ),
+    ],
     out: Annotated[
         Path, typer.Option(metavar="FILE", help="Where to write: a .pdf, or .ics for a calendar.")
     ],
@@ -29,7 +38,7 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
         typer.Option(
             help="A card for each vessel; labels on stickers; where and when to bury; what to "
             "feed with the liquid; a batch of bran; four pages for a class; the "
-            "year as a calendar file."
+            "year as a calendar file; the season as its log tells it."
         ),
     ] = "card",
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Size of the paper.")] = "a4",
@@ -41,7 +50,9 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     address: Annotated[
         str,
         typer.Option(
-            metavar="ADDRESS", help="Where QR codes lead, before the vessel's name; else its name."
+            metavar="ADDRESS",
+            help="Where the logbook is served; QR codes then open the vessel's page, else say its "
+            "name.",
         ),
     ] = "",
     sticker: Annotated[
@@ -57,20 +68,34 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     All with the figures of your place. Cards and labels hold a page or a sticker for each vessel
     that you own.
     """
-    from sourloam.cli.sheets import Order, sheet
-    from sourloam.documents import DocumentError, Printing
+    from sourloam.cli.sheets import Order, sheet, sheet_of_log
+    from sourloam.documents import Printing
 
     writable(out, [".ics" if what == "calendar" else ".pdf"])
     if address and not address.startswith(_WEB):
         raise Refusal(f"--address {address}: begin it with http:// or https://")
     stickers = _stickers(sticker, skip)
-    place, system = spoken_in(read(site_file), units)
     day = dt.date.today()
+    if site_file.suffix.lower() in _LOGS:
+        printing = Printing(language, paper, units or "metric", day, tuple(call or ()), address)
+        _written(out, site_file, lambda: sheet_of_log(what, site_file, printing, stickers))
+        return
+    if what == "season":
+        raise Refusal(f"{site_file}: a season is told by a log; give the .json or .zip of one")
+    place, system = spoken_in(read(site_file), units)
     printing = Printing(language, paper, system, day, tuple(call or ()), address)
+    order = Order(what, place, site_file, printing, stickers, members, seed)
+    _written(out, site_file, lambda: sheet(order))
+
+
+def _written(out: Path, source: Path, make: Callable[[], bytes]) -> None:
+    """The sheet in its file; Refusal in one line where it can't be made."""
+    from sourloam.documents import DocumentError
+
     try:
-        made = sheet(Order(what, place, site_file, printing, stickers, members, seed))
+        made = make()
     except DocumentError as error:
-        raise Refusal(f"{site_file}: {error}") from None
+        raise Refusal(f"{source}: {error}") from None
 
     def write(draft: Path) -> None:
         draft.write_bytes(made)

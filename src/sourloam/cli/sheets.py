@@ -10,11 +10,16 @@ from typing import TYPE_CHECKING
 
 from sourloam import documents
 from sourloam.cli.progress import progress
+from sourloam.cli.trouble import Refusal
 from sourloam.documents import Printing, Stickers
 
 if TYPE_CHECKING:
     from sourloam.planning import Plan
     from sourloam.site import Site
+
+
+#: Sheets that a log is enough for.
+OF_LOG = ("season", "labels")
 
 
 @dataclass(frozen=True)
@@ -42,6 +47,26 @@ def sheet(order: Order) -> bytes:
         "calendar": _calendar,
     }
     return ways[order.what](order)
+
+
+def sheet_of_log(what: str, path: Path, printing: Printing, stickers: Stickers) -> bytes:
+    """A sheet made from a place's log alone; Refusal in one line for what needs a site file."""
+    from sourloam.cli.log_file import log_of
+    from sourloam.web.short import code
+
+    if what not in OF_LOG:
+        raise Refusal(f"--what {what}: needs a SITE.toml; from a log come {', '.join(OF_LOG)}")
+    log = log_of(path)
+    if what == "season":
+        day = printing.day or dt.date.today()
+        return documents.season_report(log.place.name, log.state, day, printing)
+    vessels = [v for v in log.state.vessels if v.retired is None and v.added is not None]
+    if not vessels:
+        raise Refusal(f"{path}: no vessel stands on its shelf yet")
+    vessels.sort(key=lambda v: v.name)
+    codes = [code(log.place.id, v.id) for v in vessels]
+    names = [v.name for v in vessels]
+    return documents.vessel_labels(names, log.place.name, printing, stickers, codes)
 
 
 def _plan(order: Order) -> Plan:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from sourloam.documents.names import vessel_name
 from sourloam.documents.qr import qr_svg, said_by
@@ -44,9 +45,16 @@ class Stickers:
 
 
 def vessel_labels(
-    names: Sequence[str], place: str, printing: Printing, stickers: Stickers | None = None
+    names: Sequence[str],
+    place: str,
+    printing: Printing,
+    stickers: Stickers | None = None,
+    codes: Sequence[str] = (),
 ) -> bytes:
-    """A sticker for each name, with its code; more sheets where they don't fit on one."""
+    """A sticker for each name, with its code; more sheets where they don't fit on one.
+
+    ``codes`` are the short ones of the vessels in a logbook, in the order of the names.
+    """
     sheet = stickers or Stickers()
     columns, rows = sheet.grid(printing.paper)
     if not 0 <= sheet.skip < columns * rows:
@@ -70,9 +78,9 @@ def vessel_labels(
         "labels": [
             {
                 "name": vessel_name(name, speech),
-                "qr": qr_svg(said_by(printing.address, name, place)),
+                "qr": qr_svg(said_by(printing.address, name, place, code)),
             }
-            for name in names
+            for name, code in zip_longest(names, codes, fillvalue="")
         ],
     }
     return typeset("labels", data, printing)

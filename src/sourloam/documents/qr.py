@@ -25,8 +25,13 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "x"
 
 
-def said_by(address: str, vessel: str, place: str) -> str:
-    """What the code of a vessel holds: its page where the place is served, else its name."""
+def said_by(address: str, vessel: str, place: str, code: str = "") -> str:
+    """What the code of a vessel holds: its page where the place is served, else its name.
+
+    ``address`` is where Sourloam answers, with or without the /v that leads to labels; ``code`` the
+    short one of a vessel in a logbook, its name where there is none.
+    """
     if address:
-        return f"{address.rstrip('/')}/{slug(vessel)}"
+        base = address.rstrip("/").removesuffix("/v")
+        return f"{base}/v/{code or slug(vessel)}"
     return f"{vessel}\n{place}"

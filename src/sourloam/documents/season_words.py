@@ -38,13 +38,19 @@ _WORK = {
     "wash": "Wash {name}",
     "bury": "Bury {name}",
     "plant": "Plant {name}",
-    "bran": "Get more bran",
+    "recall": "Look at {name}: its bran was recalled",
+    "bran_ordered": "Get more bran",
+    "bran_mixed": "Mix the next batch of bran",
+    "bran_dried": "Open bran {name} and dry it",
+    "bran_packed": "Pack bran {name}",
+    "bran_tested": "Test bran {name}",
+    "bran_discarded": "Throw out bran {name}",
 }
 
 
 def work(due: Due, speech: Speech) -> str:
     """One piece of work in words."""
-    said = speech.say(_WORK[due.what], name=due.name)
+    said = speech.say(_WORK[due.kind if due.what == "bran" else due.what], name=due.name)
     if due.what == "drain" and due.expected_ml:
         said += f" ({speech.figure(due.expected_ml, 'mL')})"
     return said

@@ -58,7 +58,7 @@ def read_sheet(data: bytes) -> Sheet:
     """The sheet in a CSV file's bytes; ExchangeError, one line, where there is none."""
     if len(data) > MOST_BYTES:
         raise refuse(f"larger than {MOST_BYTES // 1_000_000} MB; cut it into parts")
-    rows, delimiter = _rows(_text(data))
+    rows, delimiter = _rows(text_of(data))
     if len(rows) < 2:
         raise refuse("write one line of headings, and below it a line for each weighing")
     if len(rows) > _MOST_ROWS:
@@ -73,7 +73,7 @@ def read_sheet(data: bytes) -> Sheet:
     return Sheet(columns, tuple(rows[1:]), delimiter)
 
 
-def _text(data: bytes) -> str:
+def text_of(data: bytes) -> str:
     """UTF-8, else what older spreadsheets write."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         encodings: tuple[str, ...] = ("utf-16",)

@@ -60,3 +60,18 @@ _BY_STAGE = {
 def cautions(vessel: VesselState) -> tuple[Caution, ...]:
     """What to mind at this vessel now, the weightiest first."""
     return _BY_STAGE.get(vessel.stage, (_HANDS,))
+
+
+_BY_WORK = {
+    "feed": _HANDS,
+    "drain": _LIQUID,
+    "check": _OPENING,
+    "set_aside": _HANDS,
+    "wash": _HANDS,
+    "bury": _BURIAL,
+}
+
+
+def for_work(what: str) -> Caution | None:
+    """What to mind at one piece of work that is due."""
+    return _BY_WORK.get(what)

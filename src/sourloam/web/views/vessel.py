@@ -12,6 +12,7 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from sourloam.documents.qr import slug
 from sourloam.ledger import EntryError
 from sourloam.web import reading, refusing, short
 from sourloam.web.cautions import cautions
@@ -43,12 +44,21 @@ def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
 @require_GET
 @login_required
 def by_label(request: HttpRequest, code: str) -> HttpResponse:
-    """Where a printed label leads."""
+    """Where a printed label leads: a short code, or a vessel's name as labels from a site file
+    have it."""
+    named = []
     for inside in reading.insides(request):
         for vessel in inside.state.vessels:
             if short.code(inside.house.id, vessel.id) == code:
                 return redirect("web:vessel", inside.house.id, vessel.id)
-    raise Http404
+            if vessel.retired is None and slug(vessel.name) == code:
+                named.append((inside.house.id, vessel.id))
+    if not named:
+        raise Http404
+    if len(named) > 1:
+        messages.info(request, _("Several vessels have the name on this label; choose yours."))
+        return redirect("web:shelf", named[0][0])
+    return redirect("web:vessel", *named[0])
 
 
 @require_POST
