@@ -2,11 +2,13 @@
 
 import datetime as dt
 from itertools import pairwise
+from urllib.parse import parse_qsl, urlsplit
 
 import numpy as np
 import pytest
 
 from sourloam.documents import Printing, class_kit
+from sourloam.documents.class_kit import play_address
 from sourloam.documents.experiment import MEASURED, evidence_ids, foresee_jars
 from sourloam.evidence import book
 
@@ -38,9 +40,11 @@ def test_once_souring_has_begun_the_room_knows_only_down(outlooks):
         assert all(b <= a + 0.05 for a, b in pairwise(middles(outlook)[2:]))
 
 
+@pytest.mark.parametrize("address", ["", "http://shed.example:8000/v"])
 @pytest.mark.parametrize(("language", "paper"), [("en", "a4"), ("es", "letter"), ("es", "a4")])
-def test_the_kit_has_four_pages_with_nothing_clipped(outlooks, read_back, language, paper):
-    pages = read_back(class_kit(outlooks, MEMBERS, Printing(language, paper, day=DAY)))
+def test_the_kit_has_four_pages_with_nothing_clipped(outlooks, read_back, language, paper, address):
+    printing = Printing(language, paper, day=DAY, address=address)
+    pages = read_back(class_kit(outlooks, MEMBERS, printing))
     assert len(pages) == 4
     assert [page.outside() for page in pages] == [[]] * 4
 
@@ -59,3 +63,22 @@ def test_a_jar_gets_the_usual_dose(outlooks, read_back):
     pages = read_back(class_kit(outlooks, MEMBERS, Printing(day=DAY)))
     assert "stir in 6 g of inoculated bran" in pages[1].text
     assert "Weigh 300 g for each jar" in pages[1].text
+
+
+def test_codes_to_play_on_stand_on_the_last_page_where_something_is_served(outlooks, read_back):
+    served = Printing(day=DAY, address="http://shed.example:8000/v")
+    pages = read_back(class_kit(outlooks, MEMBERS, served))
+    assert "Jars A and B" in pages[3].text
+    assert "Jars A and C" in pages[3].text
+    nowhere = read_back(class_kit(outlooks, MEMBERS, Printing(day=DAY)))
+    assert "Play on" not in nowhere[3].text
+
+
+def test_a_code_goes_to_the_server_and_sets_up_its_two_jars(outlooks):
+    first, _, cold = (outlook.jar for outlook in outlooks)
+    address = urlsplit(play_address("https://shed.example/v", first, cold))
+    assert (address.scheme, address.netloc, address.path) == ("https", "shed.example", "/try")
+    said = dict(parse_qsl(address.query))
+    assert said["body"] == "jar"
+    assert (said["a_warmth"], said["b_warmth"]) == ("21", "5")
+    assert said["a_bran"] == said["b_bran"] == "20"

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
+from urllib.parse import urlencode, urlsplit
 
 from sourloam.documents import class_words
-from sourloam.documents.experiment import JAR_KG, MEASURED, Outlook
+from sourloam.documents.experiment import JAR_KG, MEASURED, Jar, Outlook
 from sourloam.documents.jar_drawing import chart, three_jars
+from sourloam.documents.qr import qr_svg
 from sourloam.documents.speech import Speech
 from sourloam.documents.typesetting import Printing, typeset
 from sourloam.evidence import book
@@ -51,6 +53,8 @@ def class_kit(outlooks: Sequence[Outlook], members: int, printing: Printing) -> 
         "answers_head": ["", *(f"{speech.say('Day')} {day}" for day in MEASURED)],
         "talk_title": speech.say("To talk about"),
         "talk": [speech.say(text) for text in class_words.TALK],
+        "play_title": speech.say("What if…? Play on"),
+        "play": _plays(jars, printing),
         "foot": speech.say(
             "Foreseen from {n} possible jars; ranges hold eight of ten. Local and school rules "
             "come first.",
@@ -58,6 +62,32 @@ def class_kit(outlooks: Sequence[Outlook], members: int, printing: Printing) -> 
         ),
     }
     return typeset("class_kit", data, printing)
+
+
+def _plays(jars: Sequence[Jar], printing: Printing) -> list[dict[str, str]]:
+    """Codes that set up two of the jars on the page to play with; none where nothing is served."""
+    first, *others = jars
+    return [
+        {
+            "qr": qr_svg(play_address(printing.address, first, other)),
+            "said": printing.speech.say(
+                "Jars {a} and {b}, to move everything", a=first.letter, b=other.letter
+            ),
+        }
+        for other in others
+        if printing.address
+    ]
+
+
+def play_address(address: str, first: Jar, second: Jar) -> str:
+    """Where two jars stand side by side, on the server of ``address``."""
+    at = urlsplit(address)
+    said: dict[str, str] = {"body": "jar"}
+    for letter, jar in (("a", first), ("b", second)):
+        said[f"{letter}_layer"] = f"{JAR_KG:g}"
+        said[f"{letter}_bran"] = f"{1000 * jar.bran_kg_per_kg:g}"
+        said[f"{letter}_warmth"] = f"{jar.temperature_c:g}"
+    return f"{at.scheme}://{at.netloc}/try?{urlencode(said)}"
 
 
 def _cover(speech: Speech) -> str:

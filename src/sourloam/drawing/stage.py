@@ -85,7 +85,7 @@ def _thermometer(picture: StagePicture) -> str:
         for t in range(9)
     )
     drawn += path(ticks, "d-fine") + _weather(picture.warmth_c, x, top - 26)
-    return drawn + words(picture.warmth_word, 8.0, bottom + 34, "d-name")
+    return drawn + _large(picture.warmth_word, 3.0, bottom + 38, "start")
 
 
 def _weather(warmth_c: float, x: float, y: float) -> str:
@@ -190,6 +190,10 @@ def _jug(picture: StagePicture) -> str:
 
 
 def _over_jug(text: str, right: float) -> str:
-    if not text:
-        return ""
-    return words(fitted(text, 76, 13), right + 14, _FLOOR - 78, "d-word", "end")
+    return _large(fitted(text, 60, 13), right + 15, _FLOOR - 78, "end") if text else ""
+
+
+def _large(text: str, x: float, y: float, anchor: str) -> str:
+    """Words that can still be read where the whole drawing is as wide as half a phone."""
+    shown = words(text, 0.0, 0.0, "d-name", anchor)
+    return tag("g", shown, transform=f"translate({x:.0f} {y:.0f}) scale(1.3)")

@@ -1,0 +1,167 @@
+"""The page to play with: two vessels side by side, drawn on a day, and what becomes of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from sourloam import drawing
+from sourloam.evidence import book
+from sourloam.vessel import Chance
+from sourloam.web import wording as w
+from sourloam.web.pictures import shown
+from sourloam.web.try_it_model import MEMBERS, Outcome, line_ph
+from sourloam.web.try_it_settings import SIDES
+from sourloam.web.try_it_stand import Seen, stand_of
+from sourloam.web.try_it_words import says
+
+_LOWEST_PH = 3.0
+_FOLLOWED: w.Words = {
+    "flora.lactic.growth": gettext_lazy("How fast lactic bacteria grow at their best warmth"),
+    "flora.lactic.t_min": gettext_lazy("The cold at which they stop"),
+    "flora.clostridia.lactic_limit_ph": gettext_lazy("The pH below which spoilage is held back"),
+    "vessel.air_exchange": gettext_lazy("Share of the air above the scraps that an opening renews"),
+    "vessel.lid_leak": gettext_lazy("Air through a usual closed lid"),
+    "vessel.air_spoils": gettext_lazy("Oxygen from which the top layer is likely to mould"),
+    "bran.dose.share": gettext_lazy("The usual dose of bran"),
+    "ferment.butyric_poor": gettext_lazy(
+        "Butyric acid in dry matter above which a ferment is poor"
+    ),
+    "ferment.ammonia_poor": gettext_lazy("Share of nitrogen as ammonium from which it is poor"),
+}
+_STANDINGS: w.Words = {
+    "published": gettext_lazy("published"),
+    "common practice, no source": gettext_lazy("common practice, no source"),
+    "from memory, unverified": gettext_lazy("from memory, unverified"),
+    "our judgement": gettext_lazy("our judgement"),
+}
+
+
+def answer_of(seen: Seen) -> dict[str, Any]:
+    """The sentence, both vessels on the day, facts, charts, and where it comes from."""
+    return {
+        "sentence": says(seen.trial, seen.a, seen.b),
+        "stands": [
+            {"letter": letter, **stand_of(seen, letter, seen.trial.day)} for letter in SIDES
+        ],
+        "facts": _facts(seen),
+        "charts": [_ph_chart(seen, letter) for letter in SIDES],
+        "drawn_day": seen.trial.day,
+        "day_px": f"{drawing.pixels_a_day(seen.trial.last_day - 1):.4f}",
+        "how": _how(seen),
+        "sources": _sources(),
+    }
+
+
+def _facts(seen: Seen) -> list[dict[str, Any]]:
+    """Rows of figures, A beside B, each with its range."""
+    rows = [
+        (_("Sour, after the last layer"), _sour_days),
+        (_("Fails, of a hundred"), lambda outcome: _chance(outcome.failing)),
+        (_("Mould on top, of a hundred"), lambda outcome: _chance(outcome.spoilt_top)),
+    ]
+    if seen.trial.body == "pail":
+        rows.insert(1, (_("Liquid in all"), _liquid))
+    return [{"of": of, "cells": [made(seen.outcome(x)) for x in SIDES]} for of, made in rows]
+
+
+def _sour_days(outcome: Outcome) -> dict[str, str]:
+    low, middle, high = np.quantile(outcome.sour_days, (0.1, 0.5, 0.9), method="nearest")
+    far = _("not in time")
+    return {
+        "middle": _days(middle) if np.isfinite(middle) else far,
+        "range": f"{low:.0f} – {high:.0f}"
+        if np.isfinite(high)
+        else (f"{low:.0f} – {far}" if np.isfinite(low) else ""),
+    }
+
+
+def _days(value: float) -> str:
+    return ngettext("%(n)d day", "%(n)d days", int(value)) % {"n": int(value)}
+
+
+def _liquid(outcome: Outcome) -> dict[str, str]:
+    low, middle, high = np.quantile(outcome.liquid_total_ml, (0.1, 0.5, 0.9))
+    return {
+        "middle": w.liquid(float(middle), "metric"),
+        "range": w.liquid_range(float(low), float(high), "metric"),
+    }
+
+
+def _chance(chance: Chance) -> dict[str, str]:
+    return {
+        "middle": f"{100 * chance.share:.0f}",
+        "range": f"{100 * chance.low:.0f} – {100 * chance.high:.0f}",
+    }
+
+
+def _ph_chart(seen: Seen, letter: str) -> dict[str, Any]:
+    """The newest layer's pH by day; where it jumps up a new layer came."""
+    outcome, trial = seen.outcome(letter), seen.trial
+    last = trial.last_day
+    every = 7 if last < 40 else 14
+    low, middle, high = outcome.newest_ph
+    title = _("%(letter)s: pH of the newest layer, with the range of eight in ten") % {
+        "letter": letter.upper()
+    }
+    picture = drawing.BandPicture(
+        tuple(float(d) for d in range(1, last + 1)),
+        tuple(low),
+        tuple(middle),
+        tuple(high),
+        tuple((float(d), _("day %(n)d") % {"n": d}) for d in range(every, last + 1, every)),
+        ((4.0, "4"), (5.0, "5"), (6.0, "6"), (7.0, "7")),
+        title,
+        limit=(line_ph(), _("below this, spoilage is held back")),
+        today=(float(trial.day), _("day %(n)d") % {"n": trial.day}),
+        floor=_LOWEST_PH,
+    )
+    return {"title": title, "svg": shown(drawing.draw_band(picture))}
+
+
+def _how(seen: Seen) -> list[str]:
+    jar = seen.trial.body == "jar"
+    shape = (
+        _("A jar takes one layer and is followed for four weeks; its lid lies on loosely.")
+        if jar
+        else _(
+            "A pail of 19 L takes a layer every third day for four weeks, or until it is full, and "
+            "then rests for four."
+        )
+    )
+    return [
+        _(
+            "Both vessels are run %(n)d times by the model that also forecasts real ones, each "
+            "time with other scraps, bacteria and packing, the same for A and B. The first figure "
+            "is the middle of the runs, the range holds eight of ten. The drawing shows what most "
+            "runs say of each layer."
+        )
+        % {"n": MEMBERS},
+        shape,
+        _(
+            "Sour means below pH %(ph)s, where spoilage is held back. Failed means: not sour and "
+            "steady four weeks after the last layer, or more butyric acid or ammonium than in a "
+            "poor silage. The range of a chance is the noise of counting %(n)d runs."
+        )
+        % {"ph": f"{line_ph():g}", "n": MEMBERS},
+        _(
+            "Nobody has published a full record of a real household vessel. What the model leaves "
+            "out: flies, smells, and that a plate keeps air off."
+        ),
+    ]
+
+
+def _sources() -> list[dict[str, str]]:
+    """Rows that decide most, with their range and who says so."""
+    found = []
+    for key, name in _FOLLOWED.items():
+        row = book()[key]
+        ends = f"{row.low:g} – {row.high:g}" if row.high > row.low else f"{row.value:g}"
+        said = book().citation(row) or w.word(_STANDINGS, row.standing)
+        found.append(
+            {"what": str(name), "range": f"{ends} {row.unit}".removesuffix(" 1"), "who": said}
+        )
+    return found
