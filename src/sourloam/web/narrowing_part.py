@@ -17,7 +17,7 @@ from sourloam.web import wording as w
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.pictures import shown
 
-_FEWEST = 3  # rows that show how something narrows
+_FEWEST = 3  # rows with a bar that show how something narrows
 _TICKS = 4
 _FAR_DAYS = 14  # the axis goes so far past the last end where a range has none
 
@@ -30,18 +30,22 @@ def rows_of(seen: Foresight, resting: bool) -> list[tuple[dt.date, Spread, float
     now = str(seen.raw.get("today", ""))
     found = []
     for raw in (*(one for one in told if str(one.get("day")) < now), {**seen.raw, "day": now}):
-        then = Foresight(raw)
-        span, chance = then.day(key), then.chance_of_failing
-        if span is not None and chance is not None and raw["day"]:
+        chance, points = Foresight(raw).chance_of_failing, raw.get(key)
+        if chance is not None and isinstance(points, Mapping) and raw["day"]:
+            span = Spread(*(_date(points.get(at)) for at in ("low", "median", "high")))
             found.append((dt.date.fromisoformat(raw["day"][:10]), span, chance))
     return found
+
+
+def _date(text: object) -> dt.date | None:
+    return dt.date.fromisoformat(text[:10]) if isinstance(text, str) else None
 
 
 def funnel(vessel: VesselState, seen: Foresight) -> SafeString | None:
     """The drawing; None where there are too few days to show."""
     resting = vessel.turn is not None and vessel.turn.set_aside is not None
     rows = rows_of(seen, resting)
-    if len(rows) < _FEWEST:
+    if sum(span.low is not None for _day, span, _chance in rows) < _FEWEST:
         return None
     ill = any(chance >= likely() for _day, _span, chance in rows)
     what = (
