@@ -98,15 +98,14 @@ def _known(found: Account, speech: Speech) -> str:
     ways = ", ".join(f"{n} {speech.say(w.WAYS[way])}" for way, n in found.ways.most_common())
     untold = len(found.layers) - len(found.weighed)
     left = speech.say(" {n} in bowls never weighed are left out.", n=untold) if untold else ""
-    return (
-        speech.say(
-            "Layers: {ways}. The line on each bar holds eight of ten possible cases; most of it "
-            "comes from those {widest}. Weighing one bowlful narrows it.",
-            ways=ways,
-            widest=speech.say(w.WAYS[found.widest_way]),
-        )
-        + left
+    told = speech.say(
+        "Layers: {ways}. The line on each bar holds eight of ten possible cases; most of it comes "
+        "from those {widest}.",
+        ways=ways,
+        widest=speech.say(w.WAYS[found.widest_way]),
     )
+    rough = found.widest_way != "weighed"
+    return told + (speech.say(" Weighing one bowlful narrows it.") if rough else "") + left
 
 
 def _weeks(found: Account, speech: Speech) -> dict[str, str] | None:

@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
+from uuid import UUID
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +17,7 @@ from sourloam.evidence import book
 from sourloam.ledger import PlaceState
 from sourloam.ledger.amounts import AmountError, evidence_ids, masses_kg
 from sourloam.ledger.bodies import Amount, Buried, Drained, Fed, Rescued
-from sourloam.ledger.state import Record, Turn, VesselState
+from sourloam.ledger.state import BedState, Record, Turn, VesselState
 from sourloam.numerics import Range
 
 Floats = NDArray[np.float64]
@@ -126,13 +128,14 @@ class Account:
     @property
     def rescues(self) -> list[tuple[str, Record[Rescued]]]:
         """Help that was sought, with the name of what it was sought for."""
-        found = {
+        things: list[VesselState | BedState] = [*self.state.vessels, *self.state.beds]
+        found: dict[UUID, tuple[str, Record[Any]]] = {
             record.entry: (thing.name, record)
-            for thing in (*self.state.vessels, *self.state.beds)
+            for thing in things
             for record in thing.log
-            if isinstance(record.body, Rescued) and self.within(record.day)
+            if record.kind == "rescued" and self.within(record.day)
         }
-        return sorted(found.values(), key=lambda pair: (pair[1].at, pair[1].entry))  # type: ignore[arg-type, return-value]
+        return sorted(found.values(), key=lambda pair: (pair[1].at, pair[1].entry))
 
 
 def account(state: PlaceState, today: dt.date) -> Account:

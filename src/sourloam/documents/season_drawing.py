@@ -57,8 +57,9 @@ def weeks(found: Sequence[tuple[dt.date, Range]], speech: Speech, alt: str) -> s
         x = _LEFT + place * each
         if mass.median:
             tall = mass.median * scale
-            bar = {"x": x + each * 0.14, "y": ground - tall, "width": each * 0.72, "height": tall}
-            body += tag("rect", class_="d-bar", **bar)
+            left, wide = x + each * 0.14, each * 0.72
+            top = ground - tall
+            body += tag("rect", class_="d-bar", x=left, y=top, width=wide, height=tall)
             middle = x + each / 2
             low, high = (ground - (end or 0.0) * scale for end in (mass.low, mass.high))
             body += line(middle, low, middle, high, "d-edge")

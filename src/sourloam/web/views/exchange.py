@@ -7,6 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.text import slugify
@@ -118,7 +119,8 @@ def _file(request: HttpRequest, most: int) -> bytes:
         raise ExchangeError(
             [_("Larger than %(most)s: let whoever runs the server bring it in by command.") % size]
         )
-    return file.read()
+    assert isinstance(file, UploadedFile)
+    return bytes(file.read())
 
 
 def _counted(new: int, known: int) -> str:
