@@ -1,12 +1,15 @@
 """What is due, as slips: kind, brief, and honest about what one tap writes."""
 
+import dataclasses
 import datetime as dt
 import json
 
 from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
-from sourloam.web.slips import by_day, later, now, slips, visits
+from sourloam.web.slips import by_day, later, now, slips, to_do, visits
 
+PLACE = PlaceState()
 TODAY = dt.date(2026, 11, 25)
 
 
@@ -25,7 +28,7 @@ def due(what, kind, vessel="blue", urgency="today", on=TODAY, **more):
 
 
 def made(*dues, units="metric"):
-    return slips(visits(dues), "home", units)
+    return slips(visits(dues), "home", units, PLACE)
 
 
 def test_a_forecast_never_becomes_an_observation_by_one_tap():
@@ -64,6 +67,25 @@ def test_what_is_soon_stands_under_its_day():
     soon = due("wash", "washed", urgency="soon", on=TODAY + dt.timedelta(days=3))
     found = visits([due("feed", "fed", "green"), soon])
     assert [first.kind for first, *_ in now(found)] == ["fed"]
-    ((day, some),) = by_day(slips(later(found), "home", "metric"))
+    ((day, some),) = by_day(slips(later(found), "home", "metric", PLACE))
     assert day == TODAY + dt.timedelta(days=3)
     assert [slip.kind for slip in some] == ["washed"]
+
+
+def many(number):
+    return visits(due("wash", "washed", f"v{n}") for n in range(number))
+
+
+def test_a_dozen_slips_lie_open_and_the_others_are_folded_with_their_number():
+    few, more, most = (to_do(many(n), "home", "metric", PLACE) for n in (12, 30, 190))
+    assert (len(few.open), few.folded, few.beyond) == (12, [], "")
+    assert (len(more.open), len(more.folded), more.fold, more.beyond) == (12, 18, "18 more", "")
+    assert (len(most.open), len(most.folded), most.fold) == (12, 28, "178 more")
+    assert most.beyond.startswith("And 150 more")
+
+
+def test_the_same_again_says_how_much():
+    layer = {"vessel": "blue", "amount": {"mass_kg": 1.5}, "bran_g": 30.0}
+    fed = due("feed", "fed")
+    (slip,) = made(dataclasses.replace(fed, body=layer))
+    assert slip.again == "1.5 kg, bran 30 g"

@@ -115,7 +115,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState) -> Slip:
 
 def _again(due: Due, units: str, state: PlaceState) -> str:
     """The layer of last time: how much, and with how much bran."""
-    if due.kind != "fed" or due.asks:
+    if due.kind != "fed" or due.asks or "amount" not in due.body:
         return ""
     amount = amount_said(Amount.model_validate(due.body["amount"]), state, units)
     bran = due.body.get("bran_g")
