@@ -168,7 +168,7 @@ def test_a_log_tells_what_was_really_kept():
     assert told.kept.scraps.median == pytest.approx(30.0, rel=0.01)
     assert told.kept.binned.median == pytest.approx(15.0, rel=0.01)
     assert told.kept.bran.median == pytest.approx(0.8)
-    assert "20 weighed" in measured(told)
+    assert "20 logged layers were weighed" in measured(told)
     assert "15 kg whose ferment went on a compost heap" in measured(told)
     assert (told.start, told.end) == (dt.date(2026, 1, 1), dt.date(2026, 3, 14))
 

@@ -4,6 +4,7 @@ Pure functions, data in, bytes out. ``Printing`` says in which language, on whic
 units; every sheet is a PDF/A-2b and PDF/UA-1 file that needs no font of the machine.
 """
 
+from sourloam.documents.achieved import achieved_report
 from sourloam.documents.bran import bran_sheet
 from sourloam.documents.burial import burial_sheet
 from sourloam.documents.calendar import Dated, calendar_file, plan_calendar
@@ -19,6 +20,7 @@ __all__ = [
     "DocumentError",
     "Printing",
     "Stickers",
+    "achieved_report",
     "bran_sheet",
     "burial_sheet",
     "calendar_file",

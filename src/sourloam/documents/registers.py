@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sourloam.documents import (
+    achieved_words,
     bran_words,
     burial_words,
     calendar_words,
@@ -20,6 +21,14 @@ def sentences() -> set[str]:
     """Every such text."""
     found = {*_SEASONS, *(name.replace("_", " ") for name in crop_names())}
     found |= {*feeding.RULES, *feeding.HEAD, *feeding.THINNING}
-    for words in (bran_words, burial_words, calendar_words, card_words, class_words, season_words):
+    for words in (
+        achieved_words,
+        bran_words,
+        burial_words,
+        calendar_words,
+        card_words,
+        class_words,
+        season_words,
+    ):
         found |= words.sentences()
     return found

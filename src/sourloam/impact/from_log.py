@@ -30,8 +30,9 @@ _LOST = "thrown"
 Period = tuple[dt.date, dt.date]
 #: How the scraps of a log were measured, and what is left out.
 MEASURED = {
-    "layers": "Scraps from {layers:.0f} logged layers: {weighed:.0f} weighed, {bowl:.0f} by the "
-    "bowl, {litre:.0f} by the litre.",
+    "weighed": "{layers:.0f} logged layers were weighed.",
+    "bowl": "{layers:.0f} logged layers were counted by the bowl.",
+    "litre": "{layers:.0f} logged layers were read in litres.",
     "unknown": "Left out: {unknown:.0f} layers in measures that were never weighed.",
     "heaped": "Left out: {mass} whose ferment went on a compost heap.",
     "inside": "Still in vessels, and counted as if all goes well: {mass}.",
@@ -205,8 +206,10 @@ def _way(body: Fed) -> str:
 
 def _told(sums: _Sums) -> tuple[Said, ...]:
     """How the scraps were measured."""
-    ways = {way: float(sums.ways.get(way, 0)) for way in ("weighed", "bowl", "litre")}
-    said = [Said(text=MEASURED["layers"], numbers=ways | {"layers": sum(ways.values())})]
+    said = [
+        Said(text=MEASURED[way], numbers={"layers": float(number)})
+        for way, number in sorted(sums.ways.items(), key=lambda pair: -pair[1])
+    ]
     if sums.unknown:
         said.append(Said(text=MEASURED["unknown"], numbers={"unknown": float(sums.unknown)}))
     for name, mass in (("heaped", sums.heaped_kg), ("inside", sums.inside_kg)):

@@ -39,7 +39,7 @@ def _ids(
         yield from claim.sources
 
 
-#: Rows behind how scraps are weighed and what they hold, and behind the tables on nutrients, soil carbon and handling.
+#: Rows behind how scraps are weighed, what they hold, and the tables on garden and handling.
 FURTHER: tuple[str, ...] = (
     "ledger.amount.scale",
     "ledger.amount.count",

@@ -82,7 +82,7 @@ def _ways(answer: Impact, system: str) -> Iterator[RenderableType]:
         f"Methane counts {made.methane_weight:g} and nitrous oxide {made.nitrous_weight:g} times "
         f"carbon dioxide ({made.report.upper()}, {made.years} years) "
         f"{_notes(answer, _weights(answer))}. Middle, then 10 and 90 %, "
-        f"{_unit('kg CO2e', system)}."
+        f"{unit_of('kg CO2e', system)}."
     )
     most = max((r.per_tonne.high or 0.0) for r in answer.routes)
     ton = "a tonne" if system == "metric" else "a short ton"
@@ -138,14 +138,14 @@ def _own(answer: Impact, system: str) -> Iterator[RenderableType]:
             for part in route.parts
             if part.amount.high
         ]
-        yield table(("Part", _unit("kg CO2e", system), "Sources"), rows)
+        yield table(("Part", unit_of("kg CO2e", system), "Sources"), rows)
 
 
 def _years(answer: Impact, system: str) -> Iterator[RenderableType]:
     yield heading("Year by year")
     yield paragraph(
         "Given off in single years after the season, middle of the range, "
-        f"{_unit('kg CO2e', system)}:"
+        f"{unit_of('kg CO2e', system)}:"
     )
     years = [y for y in _TOLD_YEARS if y <= answer.provenance.years]
     head = ("Way", *(f"{y}" for y in years))
@@ -163,8 +163,8 @@ def _in_year(route: RouteAnswer, year: int, system: str) -> str:
 def _ends_up(answer: Impact, system: str) -> Iterator[RenderableType]:
     yield heading("Where the carbon and the nitrogen end up")
     yield paragraph(
-        f"Of the scraps, and of the bran where they are fermented, {_unit('kg', system)}. What the "
-        "soil breathes out later is told under the garden."
+        f"Of the scraps, and of the bran where they are fermented, {unit_of('kg', system)}. What "
+        "the soil breathes out later is told under the garden."
     )
     rows = [
         (route.name if first else "", what, where.name, bare(where.amount, system))
@@ -197,7 +197,7 @@ def _garden(answer: Impact, system: str) -> Iterator[RenderableType]:
         ),
     )
     yield paragraph(
-        f"Of the scraps' nutrients these reach garden soil {notes}, {_unit('kg', system)}:"
+        f"Of the scraps' nutrients these reach garden soil {notes}, {unit_of('kg', system)}:"
     )
     yield table(
         ("Way", "Nitrogen", "of it usable in a year", "Phosphorus", "Potassium"),
@@ -230,7 +230,7 @@ def _garden(answer: Impact, system: str) -> Iterator[RenderableType]:
     )
     yield paragraph(
         f"Carbon still in the soil (or the landfill) after so many years {notes}; not counted as "
-        f"saved, {_unit('kg', system)}:"
+        f"saved, {unit_of('kg', system)}:"
     )
     yield table(
         ("Way", *(f"{y} year{'s' if y > 1 else ''}" for y in spans)),
@@ -305,7 +305,7 @@ def _moves(answer: Impact, system: str) -> Iterator[RenderableType]:
 def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[RenderableType]:
     shown_first = tornado.drivers[:_TOLD_DRIVERS]
     unit = tornado.unit
-    middle = f"{_unit(unit, system)}; {_number(tornado.middle, unit, system)}"
+    middle = f"{unit_of(unit, system)}; {_number(tornado.middle, unit, system)}"
     yield Text(f"\nAgainst the {plain(tornado.against)}, {middle} in the middle", style="bold")
     widest = max((abs(d.at_high - d.at_low) for d in tornado.drivers), default=1.0)
     yield listing(
@@ -367,7 +367,7 @@ def _notes(answer: Impact, keys: Iterable[str]) -> str:
 
 def shown(value: Range, system: str) -> str:
     """Such as "170 (100 to 250) kg CO2e": middle, then the 10 and 90 % points."""
-    return f"{bare(value, system)} {_unit(value.unit, system)}".strip()
+    return f"{bare(value, system)} {unit_of(value.unit, system)}".strip()
 
 
 def bare(value: Range, system: str) -> str:
@@ -377,14 +377,15 @@ def bare(value: Range, system: str) -> str:
 
 
 def _one(value: float | None, unit: str, system: str) -> str:
-    return f"{_number(value, unit, system)} {_unit(unit, system)}"
+    return f"{_number(value, unit, system)} {unit_of(unit, system)}"
 
 
 def _rate(kg_a_tonne: float, system: str) -> str:
     return _one(kg_a_tonne, "kg CO2e/t", system)
 
 
-def _unit(unit: str, system: str) -> str:
+def unit_of(unit: str, system: str) -> str:
+    """A unit of the answer as the reader writes it."""
     if system == "metric":
         return {"kg CO2e/t": "kg CO2e", "t km": "tonne-kilometres"}.get(unit, unit)
     known = {"kg CO2e/t": "lb CO2e", "kg CO2e": "lb CO2e", "kg": "lb", "L": "US gal"}
@@ -416,4 +417,4 @@ def _us_factor(unit: str) -> float:
     return known.get(unit, 1.0)
 
 
-__all__ = ["bare", "impact_text", "in_units", "shown"]
+__all__ = ["bare", "impact_text", "in_units", "shown", "unit_of"]

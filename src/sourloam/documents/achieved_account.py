@@ -1,0 +1,248 @@
+"""What a place achieved, in the reader's language and units: one account for page and paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sourloam.documents import achieved_tables as tables
+from sourloam.documents import achieved_words as words
+from sourloam.documents.achieved_contract import Account, Footnote, Moved, Row, Verdict
+from sourloam.documents.achieved_teller import Teller, plain_number
+from sourloam.documents.speech import Speech
+from sourloam.drawing.moving import Mover, MoversPicture
+from sourloam.drawing.ways import Way, WayRow, WaysPicture
+from sourloam.evidence import book
+from sourloam.impact import contract
+from sourloam.impact.contract import Impact
+from sourloam.report.board import nice_steps
+from sourloam.report.impact_text import in_units
+
+_MOST_MOVERS = 5
+_AMOUNT = ("ledger.amount.scale", "ledger.amount.count", "ledger.amount.volume")
+
+
+def account(answer: Impact, speech: Speech) -> Account:
+    """The whole answer as sentences, figures, rows and pictures."""
+    teller = Teller(answer, speech)
+    return Account(
+        place=answer.name,
+        period=speech.days(answer.start, answer.end),
+        kept=teller.middle(answer.kept.scraps),
+        kept_range=teller.ends(answer.kept.scraps),
+        kept_notes=teller.notes(_AMOUNT),
+        measured=tuple(teller.told(said) for said in answer.kept.measured),
+        saved=tuple(_saved(teller)),
+        facts=tuple(_facts(teller)),
+        ways=_ways(teller),
+        ways_notes=teller.notes(k for r in answer.routes for p in r.parts for k in p.sources),
+        weights=_weights(teller),
+        compared=tables.compared(teller),
+        moved=tuple(_moved(teller)),
+        garden=tables.garden(teller),
+        carbon=tables.soil_carbon(teller),
+        parts=tuple(tables.parts(teller, route) for route in answer.routes),
+        ends=tables.ends(teller),
+        years=tables.years(teller),
+        handling=tables.handling(teller),
+        money=tables.money(teller),
+        claims=tuple(_claim(teller, claim) for claim in answer.claims),
+        cautions=tuple(speech.known(text) for text in answer.cautions),
+        method=tuple(_method(teller)),
+        sources=tuple(_footnote(teller, source) for source in answer.sources),
+    )
+
+
+def _saved(t: Teller) -> Iterator[str]:
+    """Against which ways it saves, against which it doesn't, against which it can't be told."""
+    sure = book()["impact.tell.sure"].value
+    better = [c for c in t.answer.comparisons if c.chance >= sure]
+    worse = [c for c in t.answer.comparisons if c.chance <= 1 - sure]
+    for c in better:
+        yield t.say(
+            "Against the {way}, {years} years on: {ends} saved; better in {chance} possible "
+            "worlds.",
+            way=t.way(c.id),
+            years=t.answer.provenance.years,
+            ends=t.ends(c.saved),
+            chance=t.chance(c.chance),
+        )
+    for c in worse:
+        yield t.say(
+            "Against the {way}: nothing saved; worse in {chance} possible worlds.",
+            way=t.way(c.id),
+            chance=t.chance(1 - c.chance),
+        )
+    rest = [c for c in t.answer.comparisons if c not in better and c not in worse]
+    if rest:
+        ways = "; ".join(f"{t.way(c.id)} ({t.chance(c.chance)})" for c in rest)
+        yield t.say("Better or worse can't be told against: {ways}.", ways=ways)
+
+
+def _facts(t: Teller) -> Iterator[Row]:
+    kept = t.answer.kept
+    yield Row(
+        t.say("of these to the bin after all"),
+        (t.three(kept.binned),),
+        t.notes(["impact.vessel.binned"]),
+    )
+    yield Row(t.say("Carbon in them"), (t.three(kept.carbon),), t.notes(tables.HOLDS[:1]))
+    yield Row(t.say("Nitrogen in them"), (t.three(kept.nitrogen),), t.notes(tables.HOLDS[1:]))
+    logged = t.say("as logged") if kept.bran.low == kept.bran.high else ""
+    yield Row(t.say("Inoculated bran used"), (f"{t.three(kept.bran)} {logged}".strip(),))
+    yield Row(t.say("Ferment made"), (t.three(kept.ferment),))
+    yield Row(t.say("Liquid drained"), (t.three(kept.liquid),))
+
+
+def _ways(t: Teller) -> WaysPicture:
+    chance = {c.id: c.chance for c in t.answer.comparisons}
+    rows = tuple(
+        WayRow(
+            _way_id(r.id),
+            t.way(r.id),
+            *(_plain(t, x, r.total.unit) for x in (r.total.low, r.total.median, r.total.high)),
+            t.three(r.total, unit=False),
+            t.say("fermenting gives off less in {chance}", chance=t.chance(chance[r.id]))
+            if r.id in chance
+            else "",
+        )
+        for r in t.answer.routes
+    )
+    most = max(row.high for row in rows) or 1.0
+    ticks = tuple((s, t.local(f"{s:g}")) for s in (0.0, *nice_steps(most, 4)))
+    unit = t.say(
+        "{unit} over {years} years",
+        unit=t.unit("kg CO2e"),
+        years=t.answer.provenance.years,
+    )
+    desc = "; ".join(f"{row.name}: {row.figure}" for row in rows)
+    title = t.say("What the same scraps give off on each way")
+    return WaysPicture(rows, tuple(dict(ticks).items()), unit, title, desc)
+
+
+def _way_id(id_: str) -> Way:
+    ways: dict[str, Way] = {
+        "ferment": "ferment",
+        "landfill": "landfill",
+        "incinerator": "incinerator",
+        "compost_works": "compost_works",
+        "heap": "heap",
+        "well_run_heap": "well_run_heap",
+    }
+    return ways[id_]
+
+
+def _plain(t: Teller, value: float | None, unit: str) -> float:
+    return in_units(value or 0.0, unit, t.speech.system)
+
+
+def _weights(t: Teller) -> str:
+    made = t.answer.provenance
+    base = f"impact.weight.{made.report}.y{made.years}"
+    first, second = (t.notes([f"{base}.{gas}"]) for gas in ("ch4", "n2o"))
+    return t.say(
+        "Over {years} years a kg of methane counts as {methane} kg of carbon dioxide [{first}], a "
+        "kg of nitrous oxide as {nitrous} [{second}] ({report}).",
+        years=made.years,
+        methane=t.local(f"{made.methane_weight:g}"),
+        nitrous=t.local(f"{made.nitrous_weight:g}"),
+        first=first[0],
+        second=second[0],
+        report=made.report.upper(),
+    )
+
+
+def _moved(t: Teller) -> Iterator[Moved]:
+    by_way = dict(zip((c.id for c in t.answer.comparisons), t.answer.tornadoes, strict=True))
+    for id_ in ("landfill", "heap"):
+        tornado = by_way[id_]
+        if tornado.drivers:
+            yield _movers(t, t.way(id_), tornado)
+
+
+def _movers(t: Teller, way: str, tornado: contract.Tornado) -> Moved:
+    unit, drivers = tornado.unit, tornado.drivers[:_MOST_MOVERS]
+    title = t.say("What moves the saving against the {way}", way=way)
+    movers = tuple(
+        Mover(
+            t.row_name(d.id, d.name),
+            _plain(t, d.at_low, unit),
+            _plain(t, d.at_high, unit),
+            t.number(d.at_low, unit),
+            t.number(d.at_high, unit),
+        )
+        for d in drivers
+    )
+    picture = MoversPicture(
+        movers,
+        _plain(t, tornado.middle, unit),
+        t.say("the middle: {figure}", figure=t.figure(tornado.middle, unit)),
+        title,
+        "; ".join(f"{m.name}: {m.low_words}, {m.high_words}" for m in movers),
+    )
+    return Moved(title, picture, t.notes(d.id for d in drivers))
+
+
+def _claim(t: Teller, claim: contract.Claim) -> Verdict:
+    known = claim.figure_words
+    if t.speech.system == "us":
+        known = words.SHORT_TON.get(known, known)
+    figure = t.speech.known(known)
+    if claim.figure is not None:
+        figure = f"{t.three(claim.figure)}: {figure}"
+    if claim.chance is not None:
+        figure += "; " + t.say("true in {chance} possible worlds", chance=t.chance(claim.chance))
+    return Verdict(
+        claim.id,
+        t.speech.known(claim.statement),
+        claim.verdict,
+        t.speech.known(claim.verdict),
+        figure,
+        t.told(claim.reason),
+        t.notes(claim.sources),
+    )
+
+
+def _method(t: Teller) -> Iterator[str]:
+    made = t.answer.provenance
+    yield t.say(
+        "{members} possible worlds, each with its own draw of everything that is uncertain (seed "
+        "{seed}, Sourloam {version}). A range holds eight of ten of them; a chance is the share "
+        "of them.",
+        members=made.members,
+        seed=made.seed,
+        version=made.version,
+    )
+    yield from (t.speech.known(note) for note in made.notes)
+    yield t.say(
+        "To hold ours against: a national list has {landfill} for a tonne in a landfill, {compost} "
+        "composted, {burn} burnt.",
+        **{
+            name: _listed(t, f"impact_claims.hub_{name}")
+            for name in ("landfill", "compost", "burn")
+        },
+    )
+
+
+def _listed(t: Teller, key: str) -> str:
+    """A figure of the national list with its footnote."""
+    value = next(s.value for s in t.answer.sources if s.id == key)
+    return f"{t.figure(1000 * value, 'kg CO2e/t')} {list(t.notes([key]))}"
+
+
+def _footnote(t: Teller, source: contract.Source) -> Footnote:
+    spanish = words.spanish_sources() if t.speech.language == "es" else {}
+    said = spanish.get(source.id, {}).get("said", source.note)
+    unit = "" if source.unit == "1" else f" {source.unit}"
+    value = t.local(plain_number(source.value))
+    if source.low != source.high:
+        low, high = (t.local(plain_number(x)) for x in (source.low, source.high))
+        value += f" ({t.say('{low} to {high}', low=low, high=high)})"
+    return Footnote(
+        source.number,
+        source.id,
+        t.row_name(source.id, source.name),
+        value + unit,
+        t.speech.known(source.standing),
+        said,
+        source.citation,
+    )
