@@ -18,6 +18,7 @@ from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
 from sourloam.cli.print_sheet import print_sheet
 from sourloam.cli.rescue import rescue
+from sourloam.cli.safekeeping import backup, check, doctor, restore
 from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
@@ -64,6 +65,10 @@ app.command()(impact)
 app.command("print")(print_sheet)
 app.command()(rescue)
 app.command()(serve)
+app.command()(backup)
+app.command()(restore)
+app.command()(check)
+app.command()(doctor)
 app.command()(export)
 app.command("import")(import_)
 app.command()(sources)

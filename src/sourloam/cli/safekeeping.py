@@ -1,0 +1,182 @@
+"""``sourloam backup``, ``restore``, ``check`` and ``doctor``: keep years of work safe."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sourloam.cli.trouble import Refusal, say
+
+if TYPE_CHECKING:
+    from sourloam.logbook.data_folder import DataFolder
+
+_DATA = Annotated[
+    Path | None, typer.Option(help="The logbook's folder; the usual one if not given.")
+]
+_WRONG = 1
+
+
+def backup(
+    file: Annotated[
+        Path | None, typer.Argument(help="The copy to make; a dated name if not given.")
+    ] = None,
+    data: _DATA = None,
+) -> None:
+    """Copy the whole logbook into one file, also while people write.
+
+    It holds every entry, photo, person and role, and hashes of passwords: keep it as safe as the
+    logbook itself.
+    """
+    with _reached(_found(data)):
+        from sourloam import safekeeping
+
+        target = file or Path(f"sourloam-{dt.datetime.now():%Y-%m-%d-%H%M%S}.zip")
+        try:
+            done = safekeeping.write_backup(target, say)
+        except safekeeping.BackupError as error:
+            raise Refusal(str(error)) from None
+    typer.echo(
+        f"{target}: {done.places} places, {done.entries} entries, {done.photos} photos, "
+        f"{done.size / 1e6:.1f} MB"
+    )
+    if done.photos_missing:
+        say(f"{len(done.photos_missing)} photos are named in the log but not in the folder")
+        raise typer.Exit(_WRONG)
+
+
+def restore(
+    file: Annotated[Path, typer.Argument(help="A copy that sourloam backup made.")],
+    data: Annotated[Path, typer.Option(help="The new folder: missing, or empty.")],
+) -> None:
+    """Set up a logbook from a copy, in a new folder; all of it or nothing.
+
+    With SOURLOAM_DATABASE set the rows go into that empty database: so a logbook moves from SQLite
+    to PostgreSQL and back. Everything is checked before it is kept.
+    """
+    from sourloam.logbook import serving
+    from sourloam.logbook.data_folder import DataFolder
+
+    target = data.expanduser().absolute()
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise Refusal(f"--data {data}: is not empty; choose a new folder")
+    draft = DataFolder(target.with_name(f".{target.name}.{os.getpid()}.part"))
+    try:
+        serving.prepare(draft, static=False)
+        total, moment = _restored(file, draft)
+        _close()
+        draft.path.rename(target)
+    except (serving.FolderError, serving.ServingError) as error:
+        raise Refusal(str(error)) from None
+    except OSError as error:
+        raise Refusal(f"--data {data}: {(error.strerror or str(error)).lower()}") from None
+    finally:
+        shutil.rmtree(draft.path, ignore_errors=True)
+    typer.echo(f"{data}: {total}, as of {moment}")
+    typer.echo("People sign in again. Calendars and links to join hold on.")
+
+
+def _restored(file: Path, draft: DataFolder) -> tuple[str, str]:
+    from sourloam import safekeeping
+
+    try:
+        manifest = safekeeping.restore(file, draft.photos, say)
+    except safekeeping.BackupError as error:
+        raise Refusal(str(error)) from None
+    entries = sum(place.entries for place in manifest.places)
+    return f"{len(manifest.places)} places, {entries} entries", manifest.made_at[:16]
+
+
+def check(data: _DATA = None) -> None:
+    """Go through every entry, state and photo; end with 1 if anything is not as written."""
+    faults = 0
+    with _reached(_found(data)):
+        from sourloam import safekeeping
+
+        for finding in safekeeping.check(say):
+            faults += 1
+            typer.echo(f"{finding.where}: {finding.what}")
+    if faults:
+        say(f"{faults} faults; keep this folder as it is and restore a copy into a new one")
+        raise typer.Exit(_WRONG)
+    typer.echo("All is as it was written.")
+
+
+def doctor(data: _DATA = None) -> None:
+    """Say what is wrong with this installation and how to mend it; end with 1 if anything is."""
+    from sourloam.logbook import serving
+
+    folder = serving.folder_for(data, demo=False)
+    _settle(folder)
+    from sourloam import safekeeping
+
+    wrong = 0
+    for one in safekeeping.examine(folder, dt.date.today()):
+        wrong += not one.well
+        typer.echo(f"{'well ' if one.well else 'WRONG'}  {one.what}: {one.found}")
+        if not one.well:
+            typer.echo(f"       {one.mend}")
+    _close()
+    if wrong:
+        raise typer.Exit(_WRONG)
+
+
+def _found(data: Path | None) -> DataFolder:
+    from sourloam.logbook import data_folder, serving
+
+    folder = serving.folder_for(data, demo=False)
+    if not os.environ.get(data_folder.DATABASE) and not folder.database.exists():
+        raise Refusal(f"{folder.path}: holds no logbook; name its folder with --data")
+    return folder
+
+
+@contextmanager
+def _reached(folder: DataFolder) -> Iterator[None]:
+    from sourloam.logbook import serving
+
+    try:
+        serving.reach(folder)
+        _refuse_older()
+        yield
+    except (serving.FolderError, serving.ServingError) as error:
+        raise Refusal(str(error)) from None
+    finally:
+        _close()
+
+
+def _refuse_older() -> None:
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        raise Refusal(
+            "kept by an older Sourloam: use that one, or start sourloam serve once to bring it up"
+        )
+
+
+def _settle(folder: DataFolder) -> None:
+    import django
+
+    from sourloam.logbook import data_folder, serving
+
+    os.environ[data_folder.DATA] = str(folder.path)
+    os.environ["DJANGO_SETTINGS_MODULE"] = serving.SETTINGS
+    try:
+        django.setup()
+    except serving.FolderError as error:
+        raise Refusal(str(error)) from None
+
+
+def _close() -> None:
+    from django.apps import apps
+    from django.db import connections
+
+    if apps.ready:
+        connections.close_all()

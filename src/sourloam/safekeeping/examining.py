@@ -1,0 +1,167 @@
+"""What is wrong with an installation, and how to mend it."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+import stat
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from sourloam.logbook import data_folder
+from sourloam.logbook.data_folder import DataFolder
+
+_ROOM = 500_000_000  # bytes: a year of photos of a busy place
+_OTHERS = stat.S_IRWXG | stat.S_IRWXO
+_BUILT = dt.date(2026, 1, 1)  # no clock that is right stands before this version
+
+
+@dataclass(frozen=True)
+class Examined:
+    """One thing looked at: ``well`` or not, what was found, and how to mend it."""
+
+    what: str
+    well: bool
+    found: str
+    mend: str = ""
+
+
+def examine(folder: DataFolder, today: dt.date) -> Iterator[Examined]:
+    """Look at everything that the logbook stands on; changes nothing."""
+    yield _python()
+    yield _clock(today)
+    yield _compiled()
+    yield from _folder(folder)
+    yield _settings()
+    yield from _database(folder)
+
+
+def _python() -> Examined:
+    found = ".".join(map(str, sys.version_info[:3]))
+    return Examined("Python", sys.version_info >= (3, 11), found, "install Python 3.11 or newer")
+
+
+def _clock(today: dt.date) -> Examined:
+    mend = "set the machine's clock: entries would come under wrong days"
+    return Examined("clock", today >= _BUILT, today.isoformat(), mend)
+
+
+def _compiled() -> Examined:
+    home = Path(os.environ.get("NUMBA_CACHE_DIR") or Path.home())
+    well = os.access(home if home.exists() else home.parent, os.W_OK) or os.access(
+        tempfile.gettempdir(), os.W_OK
+    )
+    found = "can be kept" if well else "can't be kept: each start compiles anew"
+    return Examined("compiled model", well, found, "give the user a home that can be written")
+
+
+def _folder(folder: DataFolder) -> Iterator[Examined]:
+    path = folder.path
+    if not path.exists():
+        mend = "sourloam serve makes it; or name yours with --data"
+        yield Examined("data folder", False, f"{path} is not there", mend)
+        return
+    writable = os.access(path, os.W_OK | os.X_OK)
+    mend = f"give it to the user who runs sourloam: chown -R USER {path}"
+    yield Examined("data folder", writable, str(path) if writable else "can't be written", mend)
+    open_to = path.stat().st_mode & _OTHERS
+    found = "for its owner alone" if not open_to else "others of this machine can look into it"
+    yield Examined("privacy", not open_to, found, f"chmod -R go= {path}")
+    free = shutil.disk_usage(path).free
+    mend = "make room: entries are refused, never half kept, on a full disk"
+    yield Examined("disk", free > _ROOM, f"{free // 10**6} MB free", mend)
+    yield _key(folder)
+
+
+def _key(folder: DataFolder) -> Examined:
+    try:
+        present = folder.key_file.exists() and bool(folder.secret_key())
+    except data_folder.FolderError as error:
+        return Examined("secret key", False, str(error), f"delete {folder.key_file}: a new one is")
+    found = "there" if present else "missing"
+    return Examined("secret key", present, found, "sourloam serve makes one; all sign in again")
+
+
+def _settings() -> Examined:
+    https = os.environ.get("SOURLOAM_HTTPS") == "1"
+    behind = os.environ.get("SOURLOAM_BEHIND") == "1"
+    if behind and not https:
+        found = "behind another server, but people are not said to come by https"
+        return Examined("settings", False, found, "set SOURLOAM_HTTPS=1 too")
+    found = "https" if https else "plain http: phones keep no pages for a shed without signal"
+    return Examined("settings", True, found)
+
+
+def _database(folder: DataFolder) -> Iterator[Examined]:
+    elsewhere = os.environ.get(data_folder.DATABASE)
+    if not elsewhere and not folder.database.exists():
+        mend = "sourloam serve makes one; sourloam restore sets one up from a copy"
+        yield Examined("logbook", False, f"none in {folder.path}", mend)
+        return
+    for what, look, mend in _QUESTIONS:
+        try:
+            found = look()
+        except Exception as error:
+            line = (str(error).splitlines() or [type(error).__name__])[0]
+            yield Examined(what, False, line, mend)
+            return
+        yield Examined(what, True, found)
+
+
+def _reached() -> str:
+    from django.db import connection
+
+    connection.ensure_connection()
+    return {"sqlite": "SQLite", "postgresql": "PostgreSQL"}[connection.vendor]
+
+
+def _promises() -> str:
+    from django.db import connection
+
+    from sourloam.logbook.databases import broken_promises
+
+    broken = broken_promises(connection)
+    if broken:
+        raise ValueError("; ".join(broken))
+    return "an acknowledged entry outlives a power cut"
+
+
+def _tables() -> str:
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        raise ValueError("kept by an older Sourloam")
+    return "of this version"
+
+
+def _kept() -> str:
+    from sourloam.logbook.models import Entry, Place
+
+    return f"{Place.objects.count()} places, {Entry.objects.count()} entries"
+
+
+def _forecasts() -> str:
+    from django.db.models import F
+
+    from sourloam.logbook.models import PlaceNow
+
+    waiting = PlaceNow.objects.filter(wanted_seq__gt=F("done_seq")).count()
+    trouble = PlaceNow.objects.exclude(trouble="").values_list("trouble", flat=True).first()
+    if trouble:
+        raise ValueError(trouble)
+    return f"{waiting} places wait" if waiting else "none waits"
+
+
+_QUESTIONS: tuple[tuple[str, Callable[[], str], str], ...] = (
+    ("database", _reached, "start the database, or mend SOURLOAM_DATABASE"),
+    ("safety", _promises, "put the data folder on a local disk, not on a network share"),
+    ("tables", _tables, "copy the folder, then start sourloam serve once"),
+    ("kept", _kept, "run sourloam check; restore a copy if it finds damage"),
+    ("forecasts", _forecasts, "the log goes on without; run sourloam serve in view and look"),
+)
