@@ -1,4 +1,4 @@
-"""The process that computes forecasts: ends when the server that started it ends."""
+"""The process that foresees and tells what was achieved: ends when its server ends."""
 
 from __future__ import annotations
 
@@ -28,6 +28,7 @@ def main() -> None:
 
     os.nice(_NICE)
     django.setup()
+    from sourloam.logbook.achieving import reckon_next
     from sourloam.logbook.foreseeing import waiting
     from sourloam.logbook.renewing import renew
 
@@ -36,9 +37,10 @@ def main() -> None:
             todo = waiting(timezone.now())
             for place in todo[:1]:  # then look again: somebody may wait for another
                 renew(place)
+            more = reckon_next() or bool(todo)
         except OperationalError:  # the database is busy: soon again
-            todo = []
-        if _ended(0.0 if todo else _LOOK_S):
+            more = False
+        if _ended(0.0 if more else _LOOK_S):
             return
 
 

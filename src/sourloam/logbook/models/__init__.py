@@ -1,5 +1,6 @@
 """What is stored."""
 
+from sourloam.logbook.models.achieved import Achieved
 from sourloam.logbook.models.calendar import CalendarAddress
 from sourloam.logbook.models.entry import AppendOnlyError, Entry, Filing
 from sourloam.logbook.models.now import Forecast, PlaceNow
@@ -8,6 +9,7 @@ from sourloam.logbook.models.photo import Photo
 from sourloam.logbook.models.place import Place
 
 __all__ = [
+    "Achieved",
     "AppendOnlyError",
     "CalendarAddress",
     "Entry",
