@@ -42,7 +42,7 @@ def test_a_year_counts_once_however_often_scraps_found_no_room():
     refused[1, 10] = 1.0  # while warming up: does not count
     zeros = np.zeros_like(refused)
     whole, small = zeros.astype(int), zeros.astype(np.int8)
-    turned = Turned(refused, zeros, zeros, whole, zeros, whole, zeros, small, small)
+    turned = Turned(refused, zeros, zeros, whole, zeros, whole, zeros, small, small, zeros)
     found = count(turned, 3, case)
     assert found.chance == 1 / 4
     assert found.refused_kg.tolist() == [10.0, 0.0]

@@ -53,13 +53,27 @@ def test_ground_beside_the_beds_counts_as_one_that_is_always_free(make_site):
     assert further.area_m2 == pytest.approx(14.0)
     assert further.free.all()
     assert further.nitrogen_kg == pytest.approx(14 * 0.017)
-    assert further.phosphorus_kg == pytest.approx(14 * 0.0022)
+    assert further.phosphorus_kg == np.inf
+    assert further.carried_kg == pytest.approx(14 * 0.0022)
 
 
 def test_what_a_bed_was_given_already_counts_against_its_limit(make_site):
     given = BED.replace('width = "1.2 m"', 'width = "1.2 m"\nnitrogen_given = "7 g/m2"')
     bed, _ = rooms_of(make_site(add=given))
     assert bed.nitrogen_kg == pytest.approx(6 * 0.010)
+
+
+def test_phosphorus_has_a_ceiling_only_where_the_bed_states_one(make_site):
+    stated = BED.replace('width = "1.2 m"', 'width = "1.2 m"\nphosphorus_limit = "1.5 g/m2"')
+    bare, own = (rooms_of(make_site(add=text))[0] for text in (BED, stated))
+    assert bare.phosphorus_kg == np.inf
+    assert own.phosphorus_kg == pytest.approx(6 * 0.0015)
+    assert own.carried_kg == bare.carried_kg >= 6 * 0.0022
+
+
+def test_a_bed_of_a_few_hand_widths_is_still_a_bed(make_site):
+    (only,) = rooms_of(make_site(replace={'"20 m²"': '"0.2 m²"'}))
+    assert only.area_m2 == pytest.approx(0.2)
 
 
 def test_a_bed_too_shallow_for_a_trench_takes_nothing(make_site):

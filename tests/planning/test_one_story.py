@@ -11,7 +11,7 @@ from sourloam.planning.contract import Plan
 from sourloam.planning.parts.week_lines import week_lines
 from sourloam.planning.parts.weeks import emptied
 from sourloam.planning.parts.year import year_of
-from sourloam.planning.rotation import BURIED
+from sourloam.planning.rotation import PASSED_ON
 from sourloam.planning.work import carry_out
 
 BEDS = """
@@ -62,7 +62,7 @@ def school(make_site) -> Plan:
 def counts(plan):
     return {
         key: sum(getattr(entry, key) for entry in plan.calendar)
-        for key in ("begun", "buried", "passed_on")
+        for key in ("begun", "buried", "parted", "passed_on")
     }
 
 
@@ -71,6 +71,7 @@ def test_the_calendar_buries_and_passes_on_what_the_ground_says(place, request):
     plan = request.getfixturevalue(place)
     found = counts(plan)
     assert found["buried"] == plan.ground.buried > 0
+    assert found["parted"] == plan.ground.parted
     assert found["passed_on"] == plan.ground.passed_on
     assert f"{plan.ground.buried} vessel" in plan.ground.why
 
@@ -81,17 +82,18 @@ def test_every_vessel_begun_is_buried_passed_on_or_still_in_use(place, request):
     found = counts(plan)
     last = max(span.end for span in plan.vessels.year)
     in_use = {span.vessel for span in plan.vessels.year if span.end == last}
-    assert found["begun"] == found["buried"] + found["passed_on"] + len(in_use)
+    emptied = found["buried"] + found["parted"] + found["passed_on"]
+    assert found["begun"] == emptied + len(in_use)
 
 
 def test_beds_are_filled_up_to_what_they_take_and_no_further(home):
-    """The share that beds take, of the vessels that are emptied: within one vessel, as they go
-    whole one way or the other, and in a first year with fewer vessels than an ordinary one."""
-    emptied = home.ground.buried + home.ground.passed_on
-    most = home.ground.taken.median / 100 * home.ground.vessels_per_year.median
-    assert home.ground.buried <= most + 1
-    assert home.ground.passed_on >= emptied - most - 1
-    assert home.ground.enough is False
+    """The share that beds take, of the vessels that are emptied, in a first year with fewer
+    vessels than an ordinary one."""
+    ground = home.ground
+    most = ground.taken.median / 100 * ground.vessels_per_year.median
+    assert ground.buried <= most <= ground.buried + ground.parted + 1
+    assert ground.passed_on >= ground.buried
+    assert ground.enough is False
     assert home.ground.rest_goes == "other people"
 
 
@@ -108,9 +110,60 @@ def test_nothing_is_buried_while_crops_stand_in_every_bed(home):
 def test_ferment_that_goes_elsewhere_brings_a_caution_and_a_dated_line(home):
     caution = next(c for c in home.cautions if c.id == "beds_full")
     assert f"{home.ground.passed_on} vessel" in caution.applies
-    lines = [e for e in home.calendar if e.kind == "pass_on"]
+    lines = [e for e in home.calendar if e.passed_on or e.parted]
     assert lines
     assert "community garden" in lines[0].text
+    assert not any("community garden" in e.text for e in lines[1:])
+
+
+def test_what_finds_room_of_a_vessel_is_buried_and_the_rest_passed_on_the_same_day(home):
+    lines = [e for e in home.calendar if e.parted]
+    assert len(lines) == home.ground.parted > 0
+    for line in lines:
+        assert re.search(r"^Bury about .* of 19 L pail no\. \d in .* of trench", line.text)
+        assert re.search(r"the rest .*the same day", line.text)
+    sown = {e.vessel for e in home.calendar if e.kind == "plant"}
+    assert {line.vessel for line in lines if line.date.month < 12} <= sown
+
+
+def test_the_limit_that_binds_is_told_with_its_origin_and_the_area_that_would_be_enough(home):
+    why = home.ground.why.replace("\u00a0", " ")
+    assert home.ground.limited_by == "nitrogen"
+    assert "What sets the limit is nitrogen, 17 g/m² in a year" in why
+    assert "European law's ceiling for manure on fields" in why
+    assert "of bed like yours; you have 20 m²" in why
+    assert home.ground.bed_area.low > 20
+
+
+PHOSPHORUS = 'width = "1 m"\nphosphorus_limit = "1 g/m2"'
+
+
+def test_phosphorus_is_a_limit_only_where_the_site_states_one(make_site, home):
+    told = home.ground.phosphorus
+    assert told.low < told.median < told.high
+    strict = make_plan(make_site(add=BEDS.replace('width = "1 m"', PHOSPHORUS)), members=20, seed=3)
+    assert strict.ground.limited_by == "phosphorus"
+    assert "the phosphorus that you allow your beds" in strict.ground.why
+    assert strict.ground.phosphorus.high <= 1.001
+    assert strict.ground.taken.median < home.ground.taken.median
+    assert not any(c.id == "phosphorus" for c in strict.cautions)
+
+
+def test_more_phosphorus_than_harvests_take_brings_a_caution_with_its_figure(make_site):
+    much = BEDS.replace('width = "1 m"', 'width = "1 m"\nnitrogen_limit = "60 g/m2"')
+    plan = make_plan(make_site(add=much), members=20, seed=3)
+    assert "the ceiling that you wrote as nitrogen_limit" in plan.ground.why
+    caution = next(c for c in plan.cautions if c.id == "phosphorus")
+    assert "harvests carry away about" in caution.applies
+    assert plan.ground.phosphorus.median > plan.ground.phosphorus_carried
+
+
+@pytest.mark.parametrize("place", ["home", "school"])
+def test_no_week_buries_more_vessels_than_people_are_said_to_have_time_for(place, request):
+    plan = request.getfixturevalue(place)
+    for line in plan.calendar:
+        weeks = ((line.until or line.date) - line.date).days // 7 + 1
+        assert line.buried + line.parted <= weeks * plan.labour.buried_at_most
 
 
 def test_ground_that_no_bed_describes_is_said_to_count_as_empty(make_site, home):
@@ -198,7 +251,7 @@ def test_trenches_are_sown_only_after_the_wait_of_the_last_vessel_in_them(make_s
     work = carry_out(foresee(site, years=1, members=20, seed=3), lambda stage, share: None)
     year = year_of(work)
     buried = [
-        work.case.date(work.case.first + day) for day, _, fate in emptied(year) if fate == BURIED
+        work.case.date(work.case.first + day) for day, _, fate in emptied(year) if fate != PASSED_ON
     ]
     lines = [entry for entry in week_lines(work, year) if entry.kind == "plant"]
     assert len(lines) > 3

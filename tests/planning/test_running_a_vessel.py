@@ -7,7 +7,7 @@ import pytest
 
 from sourloam.evidence import book
 from sourloam.planning import filling
-from sourloam.planning.burying import bury, waits
+from sourloam.planning.burying import Used, bury, labour_of, waits
 from sourloam.planning.dosing import dosing, layers_per_day, raised_because
 from sourloam.planning.draining import _trickle, rhythm
 from sourloam.planning.resting import Resting, rest, rest_from
@@ -139,9 +139,9 @@ def test_a_vessel_that_hardly_drains_is_looked_at_as_often_as_is_usual():
 
 
 def test_bed_and_trench_worked_by_hand(case, work):
-    """Nitrogen of a year over 17 g/m2, phosphorus over 2.2; ferment over the lesser load."""
+    """Nitrogen of a year over 17 g/m2; ferment over the lesser load."""
     filled = work.filled["19 L pail"]
-    found = bury(case, filled, work.turns.outlets)
+    found = bury(case, Used(case.kinds[0], filled), work.alone(case.kinds[0]).outlets)
     ferment = np.mean([f.ferment_kg for f in filled], axis=0)
     nitrogen = np.mean([f.ferment_nitrogen_kg for f in filled], axis=0) * 1000
     yearly = case.scraps_kg[:, case.planned].sum(axis=1)
@@ -154,20 +154,28 @@ def test_bed_and_trench_worked_by_hand(case, work):
     np.testing.assert_allclose(found.trench_m, ferment / load)
     by_nitrogen = vessels * nitrogen / 17
     by_spacing = vessels * ferment / load * trench.spacing
-    by_phosphorus = yearly * case.mix["P"] / case.mix.fresh_kg * 1000 / 2.2
-    np.testing.assert_allclose(
-        found.area_m2, np.max([by_nitrogen, by_phosphorus, by_spacing], axis=0)
-    )
+    np.testing.assert_allclose(found.area_m2, np.maximum(by_nitrogen, by_spacing))
 
 
 def test_the_share_that_beds_take_is_what_each_may_be_given(case, work):
-    """20 m2 without plantings: the lesser of its nitrogen and its phosphorus over the year's."""
+    """20 m2 without plantings: its nitrogen over that of the year."""
     found = work.burying
-    nitrogen_a_year = found.vessels_per_year * found.nitrogen_g
+    share = np.minimum(20 * 17 / (found.vessels_per_year * found.nitrogen_g), 1)
+    np.testing.assert_allclose(found.taken_share, share, rtol=1e-9)
     yearly = case.scraps_kg[:, case.planned].sum(axis=1)
-    phosphorus_a_year = yearly * case.mix["P"] / case.mix.fresh_kg * 1000
-    share = np.minimum(20 * 17 / nitrogen_a_year, 20 * 2.2 / phosphorus_a_year)
-    np.testing.assert_allclose(found.taken_share, np.minimum(share, 1), rtol=1e-9)
+    phosphorus = share * yearly * case.mix["P"] / case.mix.fresh_kg * 1000 / 20
+    np.testing.assert_allclose(found.phosphorus_g_m2, phosphorus, rtol=1e-9)
+    assert found.carried_g_m2 == pytest.approx(book()["beds.phosphorus.limit"].value)
+
+
+def test_the_layers_of_each_kind_count_for_the_hours_by_its_share_of_the_scraps(make_case):
+    bin_ = '[[vessel]]\nname = "120 L bin"\nvolume = "120 L"\n'
+    case = make_case(members=12, replace={"people = 3": "people = 30"}, add=bin_)
+    pail, large = case.kinds
+    alone = [labour_of(case, {kind: 1.0}).routine_h for kind in (pail, large)]
+    assert alone[0] > alone[1]
+    half = labour_of(case, {pail: 0.5, large: 0.5}).routine_h
+    assert half == pytest.approx(sum(alone) / 2)
 
 
 def test_a_wait_stated_by_the_site_is_kept(make_case):

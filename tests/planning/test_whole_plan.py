@@ -14,6 +14,7 @@ from pydantic import BaseModel
 
 from sourloam.evidence import book
 from sourloam.planning import Plan, make_plan, schema_text
+from sourloam.planning.case import animal_food
 from sourloam.planning.contract import Range, SeasonRest
 from sourloam.planning.moving import _liquid_ml, inputs
 from sourloam.planning.parts.cautions import CONDITIONS, cautions_part, texts
@@ -414,3 +415,14 @@ def test_draining_keeps_to_what_is_usual_where_there_is_room(plan):
         in plan.liquid.why.replace("\u00a0", " ")
     )
     assert "turns foul" in plan.liquid.why
+
+
+def test_the_mix_decides_whether_animal_food_counts_and_a_denial_is_told(make_case):
+    denied = RULES.format('animal_food = "no"')
+    found = {c.id: c for c in cautions_part(carry_out(make_case(members=12, add=denied), quiet))}
+    assert 'animal_food under [rules] says "no"' in found["meat"].applies
+    shares = make_case(members=12, add=denied).shares
+    assert animal_food(shares) == (True, False)
+    fruit = np.zeros_like(shares)
+    fruit[:, 0] = 1.0
+    assert animal_food(fruit) == (False, False)

@@ -42,7 +42,7 @@ _TEXTS: dict[EntryKind, str] = {
     "rest": "Keep it closed; keep draining.",
 }
 
-_COUNTED = ("begin {n}", "bury {n}", "{n} elsewhere")
+_COUNTED = ("begin {n}", "bury {n}", "{n} in part", "{n} elsewhere")
 
 
 def said(plan: Plan, entry: Entry, speech: Speech) -> tuple[str, str]:
@@ -89,6 +89,11 @@ def _burying(plan: Plan, entry: Entry, speech: Speech) -> str:
     trench = plan.ground.trench_per_vessel
     if plan.ground.way == "tub" or trench is None:
         return speech.say("Tip it into the tub, mix it with soil; wash the vessel.")
+    if entry.parted:
+        return speech.say(
+            "Bury as much of it as the free beds may still be given; mix, cover, mark it. Pass the "
+            "rest on the same day; wash the vessel."
+        )
     length = speech.figure((trench.median or 0.0) * max(entry.buried, 1), "m")
     return speech.say(
         "About {length} of trench; mix, cover, mark it; wash the vessel.", length=length
@@ -110,7 +115,7 @@ def _bran(plan: Plan, day: dt.date, speech: Speech) -> str:
 
 
 def _counts(entry: Entry, speech: Speech) -> str:
-    numbers = (entry.begun, entry.buried, entry.passed_on)
+    numbers = (entry.begun, entry.buried, entry.parted, entry.passed_on)
     parts = [
         speech.say(form, n=number) for form, number in zip(_COUNTED, numbers, strict=True) if number
     ]

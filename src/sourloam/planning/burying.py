@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
-from sourloam.planning.case import TEXTURE_IF_NONE, Case
+from sourloam.planning.case import TEXTURE_IF_NONE, Case, Kind
 from sourloam.planning.dosing import layers_per_day
 from sourloam.planning.filling import Filled
 from sourloam.planning.labour import Labour, labour
@@ -30,7 +30,9 @@ class Burying:
     """Per member: what one vessel and one year ask of the ground, and what the beds take.
 
     ``taken_share`` (members,): share of a year's ferment that beds which are free at some time
-    take, 1 at most; 1 where there is no ground and a tub takes all.
+    take, 1 at most; 1 where there is no ground and a tub takes all. ``phosphorus_g_m2``: what that
+    brings to a square metre of bed, where harvests carry away ``carried_g_m2``; of no meaning
+    without ground.
     """
 
     vessels_per_year: Floats
@@ -42,6 +44,17 @@ class Burying:
     soil_l: Floats
     limited_by: Limit
     taken_share: Floats
+    phosphorus_g_m2: Floats
+    carried_g_m2: float
+
+
+@dataclass(frozen=True)
+class Used:
+    """A kind of vessel with its fillings, and how many of it are in use."""
+
+    kind: Kind
+    filled: tuple[Filled, ...]
+    number: int = 1
 
 
 @dataclass(frozen=True)
@@ -53,23 +66,25 @@ class _PerKg:
     phosphorus: Floats
 
 
-def bury(case: Case, filled: tuple[Filled, ...], outlets: Outlets) -> Burying:
+def bury(case: Case, used: Used, outlets: Outlets) -> Burying:
     """What the vessels of a year ask, with the mean of the seasons for one vessel."""
     trench, evidence = trench_of(case.site), book()
-    scraps = _scraps_kg(filled)
-    each = _per_kg(case, filled)
+    scraps = _scraps_kg(used.filled)
+    each = _per_kg(case, (used,))
     ferment, nitrogen = each.ferment * scraps, each.nitrogen * scraps * _GRAM
     yearly = case.scraps_kg[:, case.planned].sum(axis=1) / case.years
     vessels = yearly / scraps
     length = ferment / case.load_kg_m(_texture(case))
+    most_n, most_p, carried = _ceilings_kg_m2(case)
     area = {
-        _NITROGEN: vessels * nitrogen / evidence["ground.nitrogen.usual"].value,
-        _PHOSPHORUS: yearly * each.phosphorus * _GRAM / evidence["beds.phosphorus.limit"].value,
+        _NITROGEN: _over(yearly * each.nitrogen, most_n),
+        _PHOSPHORUS: _over(yearly * each.phosphorus, most_p),
         _GEOMETRY: vessels * length * trench.spacing,
     }
     least = vessels * nitrogen / evidence["ground.nitrogen.highest"].value
     density = case.parameters["ground.ferment_density"]
     taken = np.where(_opens(case, outlets), outlets.bed_kg, 0).sum(axis=1)
+    phosphorus = _over(np.minimum(taken, yearly) * each.phosphorus * _GRAM, _bed_m2(case))
     return Burying(
         vessels_per_year=vessels,
         ferment_kg=ferment,
@@ -80,7 +95,30 @@ def bury(case: Case, filled: tuple[Filled, ...], outlets: Outlets) -> Burying:
         soil_l=ferment / density * case.parameters["ground.soil_per_ferment"] * _LITRE,
         limited_by=_limit(case, area),
         taken_share=np.minimum(taken / yearly, 1),
+        phosphorus_g_m2=phosphorus,
+        carried_g_m2=carried * _GRAM,
     )
+
+
+def _over(amount: Floats, each: float) -> Floats:
+    """Amount over what each takes; inf where that is nothing."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(amount / each)
+
+
+def _bed_m2(case: Case) -> float:
+    return sum(room.area_m2 for room in case.beds)
+
+
+def _ceilings_kg_m2(case: Case) -> tuple[float, float, float]:
+    """Most nitrogen and phosphorus a year on a mean square metre of the site's beds, and the
+    phosphorus that harvests carry away from it."""
+    area = _bed_m2(case)
+    if not area:
+        return book()["ground.nitrogen.usual"].value / _GRAM, np.inf, 0.0
+    nitrogen = sum(room.nitrogen_kg for room in case.beds) / area
+    phosphorus = sum(room.phosphorus_kg for room in case.beds) / area
+    return nitrogen, phosphorus, sum(room.carried_kg for room in case.beds) / area
 
 
 def _texture(case: Case) -> str:
@@ -92,10 +130,24 @@ def _scraps_kg(filled: Iterable[Filled]) -> Floats:
     return np.asarray(np.mean([one.scraps_kg for one in filled], axis=0))
 
 
-def _per_kg(case: Case, filled: tuple[Filled, ...]) -> _PerKg:
-    scraps = _scraps_kg(filled)
-    ferment = np.mean([one.ferment_kg for one in filled], axis=0)
-    nitrogen = np.mean([one.ferment_nitrogen_kg for one in filled], axis=0)
+def _ferment_kg(filled: Iterable[Filled]) -> Floats:
+    """Ferment in a full vessel, mean of fillings."""
+    return np.asarray(np.mean([one.ferment_kg for one in filled], axis=0))
+
+
+def _nitrogen_kg(filled: Iterable[Filled]) -> Floats:
+    """Nitrogen in it."""
+    return np.asarray(np.mean([one.ferment_nitrogen_kg for one in filled], axis=0))
+
+
+def _per_kg(case: Case, used: tuple[Used, ...]) -> _PerKg:
+    """Of the vessels in use together."""
+
+    def together(mean: Callable[[Iterable[Filled]], Floats]) -> Floats:
+        return np.asarray(np.sum([one.number * mean(one.filled) for one in used], axis=0))
+
+    scraps, ferment = together(_scraps_kg), together(_ferment_kg)
+    nitrogen = together(_nitrogen_kg)
     # Phosphorus that leaves with the liquid is counted as if it stayed: on the safe side.
     return _PerKg(ferment / scraps, nitrogen / scraps, case.mix["P"] / case.mix.fresh_kg)
 
@@ -118,31 +170,33 @@ def _opens(case: Case, outlets: Outlets) -> Bools:
     return np.asarray(coming.any(axis=2))
 
 
-def labour_of(case: Case, opened: int = 0) -> Labour:
-    """Hours at this site, with the layers of an ordinary week in one kind of vessel."""
+def labour_of(case: Case, kinds: Mapping[Kind, float]) -> Labour:
+    """Hours at this site, with the layers of an ordinary week; ``kinds`` of vessel that are fed,
+    each with its share of the scraps."""
     place, trench = case.site.place, trench_of(case.site)
     came = float(np.mean(case.scraps_kg[:, case.coming_year] > 0)) * _WEEK
-    layers = layers_per_day(case, case.kinds[opened]) * came
+    layers = sum(share * layers_per_day(case, kind) for kind, share in kinds.items()) * came
     return labour(
         place.hours_a_week, place.kind, float(layers), trench.section_m2, case.site.ground.none
     )
 
 
-def outlets_of(case: Case, filled: tuple[Filled, ...]) -> Outlets:
-    """The limits on emptying; ``filled`` are fillings of any kinds, for what a vessel holds."""
+def outlets_of(case: Case, used: tuple[Used, ...]) -> Outlets:
+    """The limits on emptying the vessels in use; kinds in the order of ``used``."""
     window = slice(0, case.planned.stop)
-    each, hours = _per_kg(case, filled), labour_of(case)
-    per_kg_h = hours.empty_h / _scraps_kg(filled)
+    holds = [one.number * float(np.median(_scraps_kg(one.filled))) for one in used]
+    shares = {one.kind: kg / sum(holds) for one, kg in zip(used, holds, strict=True)}
+    each, hours = _per_kg(case, used), labour_of(case, shares)
+    vessel_h = np.stack([_vessel_h(case, hours, one.filled) for one in used])
     if case.site.ground.none:
         limits = unlimited(case.members, len(case.dates), case.open_ground)
     else:
-        metre = case.load_kg_m(_texture(case))
-        per_kg_h = per_kg_h + hours.per_metre_h * each.ferment / metre
         limits = _of_beds(case, each)
     limits = Outlets(
         bed_kg=limits.bed_kg,
         opens_in=limits.opens_in,
-        dig_kg=_dig_kg(case, hours, per_kg_h),
+        dig_h=_dig_h(case, hours, used, vessel_h),
+        vessel_h=vessel_h,
         present=_present(case),
         eve=_eves(case),
         longest=int(book()["beds.hold.most"].value),
@@ -150,17 +204,26 @@ def outlets_of(case: Case, filled: tuple[Filled, ...]) -> Outlets:
     return limits.within(window)
 
 
-def _dig_kg(case: Case, hours: Labour, per_kg_h: Floats) -> Floats:
-    """Scraps whose ferment people can bury in a week.
+def _vessel_h(case: Case, hours: Labour, filled: tuple[Filled, ...]) -> Floats:
+    """Hours to empty a full vessel, bury what was in it, and wash it."""
+    metres = _ferment_kg(filled) / case.load_kg_m(_texture(case))
+    return np.asarray(hours.empty_h + hours.per_metre_h * metres)
 
-    Where the site states no hours they are taken to find the time for what comes, and to catch up
+
+def _dig_h(case: Case, hours: Labour, used: tuple[Used, ...], vessel_h: Floats) -> Floats:
+    """Hours for burying in a week.
+
+    Where the site states none people are taken to find the time for what comes, and to catch up
     after a winter; the plan says what that asks of them.
     """
-    possible = hours.for_burying_h() / per_kg_h
+    possible = np.full(case.members, hours.for_burying_h())
     if hours.stated:
-        return np.asarray(possible)
+        return possible
+    numbers = np.array([one.number for one in used])[:, None]
+    scraps = np.stack([_scraps_kg(one.filled) for one in used])
+    per_kg_h = (numbers * vessel_h).sum(axis=0) / (numbers * scraps).sum(axis=0)
     weekly = case.scraps_kg[:, case.planned].mean(axis=1) * _WEEK
-    catch_up = book()["planning.labour.catch_up"].value * weekly
+    catch_up = book()["planning.labour.catch_up"].value * weekly * per_kg_h
     return np.asarray(np.maximum(possible, catch_up))
 
 
@@ -182,7 +245,8 @@ def _of_beds(case: Case, each: _PerKg) -> Outlets:
     return Outlets(
         bed_kg=np.stack(takes, axis=1),
         opens_in=opening(case.open_ground[:, None] & free[None]),
-        dig_kg=limits.dig_kg,
+        dig_h=limits.dig_h,
+        vessel_h=limits.vessel_h,
         present=limits.present,
         eve=limits.eve,
         longest=limits.longest,

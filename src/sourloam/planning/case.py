@@ -191,7 +191,7 @@ def foresee(
         for span in site.busy
         for a, b in spans_within(span, first, last)
     )
-    digging = free_beds.digger(site, *_animal(site, shares))
+    digging = free_beds.digger(site, *animal_food(shares))
     rooms = free_beds.bed_rooms(site, (first, len(dates)), digging, waits)
     rooms = free_beds.with_busy(rooms, _covered(dates, named))
     busy = ~np.any([room.free for room in rooms], axis=0) if rooms else _covered(dates, named)
@@ -327,10 +327,11 @@ def loads(site: Site, texture: str, parameters: Parameters) -> Floats:
     return np.minimum(by_air, by_room)
 
 
-def _animal(site: Site, shares: Floats) -> tuple[bool, bool]:
-    """Whether any animal food goes in, and whether much of it."""
-    if site.rules.animal_food == "no":
-        return False, False
+def animal_food(shares: Floats) -> tuple[bool, bool]:
+    """Whether any animal food goes in, and whether much of it: the mix decides, whatever is ruled.
+
+    ``shares`` (members, classes) of the mix.
+    """
 
     def share(names: tuple[str, ...]) -> float:
         return float(np.median(shares[:, [scraps.CLASSES.index(n) for n in names]].sum(axis=1)))

@@ -297,7 +297,9 @@ class Ground(_Model):
     per_vessel_mass: Range = Field(description="ferment per vessel, kg")
     per_vessel_nitrogen: Range = Field(description="g N per vessel")
     trench_per_vessel: Range | None = Field(description="m of trench")
-    bed_area: Range | None = Field(description="m2 a year at the usual nitrogen ceiling")
+    bed_area: Range | None = Field(
+        description="m2 for all ferment of a year, within the ceilings of the site's own beds"
+    )
     bed_area_least: Range | None = Field(description="m2 a year at the highest ceiling")
     bed_area_given: float | None = Field(description="m2 the site has")
     enough: bool | None
@@ -305,7 +307,16 @@ class Ground(_Model):
         None, description="% of a year's ferment that beds take; a tub takes all"
     )
     buried: int = Field(0, description="vessels buried, or tipped into the tub, in the calendar")
+    parted: int = Field(
+        0, description="vessels of which the calendar buries a part and passes on the rest"
+    )
     passed_on: int = Field(0, description="vessels whose ferment the calendar passes on")
+    phosphorus: Range | None = Field(
+        None, description="g a year that the beds get on a square metre, if they take what they can"
+    )
+    phosphorus_carried: float | None = Field(
+        None, description="g/m2 of phosphorus that harvests carry away in a year"
+    )
     rest_goes: Literal["nowhere needed", "tub", "other people"] = Field(
         "nowhere needed", description="where ferment goes that the beds don't take"
     )
@@ -339,6 +350,7 @@ class Entry(_Model):
     vessel: str = ""
     begun: int = Field(0, description="vessels begun by this line")
     buried: int = Field(0, description="vessels buried, or tipped into the tub, by this line")
+    parted: int = Field(0, description="vessels buried in part by this line, the rest passed on")
     passed_on: int = Field(0, description="vessels whose ferment goes elsewhere by this line")
     text: str
 

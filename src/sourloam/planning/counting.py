@@ -58,7 +58,7 @@ def turns_of(
     return Turns(
         scraps_kg=case.scraps_kg[:, window],
         capacity_kg=capacities[:, :, window],
-        rest_days=rest_days[:, window],
+        rest_days=rest_days[..., window],
         open_ground=case.open_ground[:, window],
         outlets=outlets,
     )

@@ -11,6 +11,11 @@ from numpy.typing import NDArray
 
 from sourloam import garden
 from sourloam.evidence import Parameters, book
+from sourloam.garden.ceilings import (
+    nitrogen_ceiling_kg_m2,
+    phosphorus_carried_kg_m2,
+    phosphorus_ceiling_kg_m2,
+)
 from sourloam.garden.crops import Crop, crop, crop_evidence
 from sourloam.garden.trench import (
     Digging,
@@ -36,8 +41,9 @@ _EARLY = 0.1  # method: a first picking is reckoned as early as in one case of t
 class BedRoom:
     """One bed: its area, metres of trench and nutrients (kg) a year, and its free days.
 
-    ``free`` (days,): no crop is in the way, the next one leaves time enough, and none that is
-    eaten raw is picked too soon.
+    ``phosphorus_kg`` is inf where the site states no limit; ``carried_kg`` is the phosphorus that
+    harvests take away. ``free`` (days,): no crop is in the way, the next one leaves time enough,
+    and none that is eaten raw is picked too soon.
     """
 
     name: str
@@ -45,6 +51,7 @@ class BedRoom:
     trench_m: float
     nitrogen_kg: float
     phosphorus_kg: float
+    carried_kg: float
     texture: str
     free: Bools
 
@@ -99,7 +106,7 @@ def bed_rooms(
     last = first + dt.timedelta(days=days - 1)
     found = [_room(bed, digging, waiting, days) for bed in described(site, first, last)]
     further = (site.ground.bed_area_m2 or 0.0) - sum(bed.area_m2 for bed in found)
-    if further >= _LEAST_M2:
+    if further >= _LEAST_M2 or not found:
         found.append(_further(further, site, digging, days))
     return tuple(found)
 
@@ -110,35 +117,27 @@ def _further(area_m2: float, site: Site, digging: Digger, days: int) -> BedRoom:
         area_m2=area_m2,
         trench_m=area_m2 / digging.trench.spacing_m,
         nitrogen_kg=area_m2 * digging.middle("ground.nitrogen.usual") / _GRAM,
-        phosphorus_kg=area_m2 * digging.middle("beds.phosphorus.limit") / _GRAM,
+        phosphorus_kg=np.inf,
+        carried_kg=area_m2 * digging.middle("beds.phosphorus.limit") / _GRAM,
         texture=site.ground.texture or "loam",
         free=np.ones(days, dtype=bool),
     )
 
 
 def _room(bed: garden.Bed, digging: Digger, waiting: dict[str, Waiting], days: int) -> BedRoom:
-    usual = digging.middle("ground.nitrogen.usual") / _GRAM
-    nitrogen = usual if bed.nitrogen_limit_kg_m2 is None else bed.nitrogen_limit_kg_m2
-    phosphorus = bed.phosphorus_limit_kg_m2
-    if phosphorus is None:
-        phosphorus = max(digging.middle("beds.phosphorus.limit") / _GRAM, _carried(bed, digging))
+    carried = phosphorus_carried_kg_m2(bed, digging.crops, digging.parameters)
     possible = bed.depth_m >= digging.trench.depth_m and strips(bed, digging.trench) > 0
     free = _free(bed, digging, waiting[bed.texture], days)
     return BedRoom(
         name=bed.name,
         area_m2=bed.area_m2,
         trench_m=trench_room_m(bed, digging.trench) if possible else 0.0,
-        nitrogen_kg=max(nitrogen - bed.given_kg_m2, 0.0) * bed.area_m2,
-        phosphorus_kg=phosphorus * bed.area_m2,
+        nitrogen_kg=nitrogen_ceiling_kg_m2(bed, digging.parameters) * bed.area_m2,
+        phosphorus_kg=phosphorus_ceiling_kg_m2(bed) * bed.area_m2,
+        carried_kg=carried * bed.area_m2,
         texture=bed.texture,
         free=free if possible else np.zeros(days, dtype=bool),
     )
-
-
-def _carried(bed: garden.Bed, digging: Digger) -> float:
-    """Phosphorus that the bed's crops carry away in a year, kg/m²: each kind of crop once."""
-    names = {p.crop for p in bed.plantings}
-    return sum(float(digging.crops[n].removal_kg_m2["phosphorus"][0]) for n in names)
 
 
 def _free(bed: garden.Bed, digging: Digger, waiting: Waiting, days: int) -> Bools:

@@ -26,6 +26,7 @@ from sourloam.scraps import INDEX, Batch
 from sourloam.site.sections import PeopleScraps
 
 Floats = NDArray[np.float64]
+Recount = Callable[[tuple[float, float, float]], tuple[int | None, float]]
 _WEEK, _ML = 7, 1e6
 _MEMBERS = 200  # method: members whose rotation is run again for each case
 _SAME = 0.005  # method: factors closer to 1 than this leave the rotation as it was
@@ -176,8 +177,17 @@ def move(work: Work) -> list[Moved]:
     found = list(inputs(work.case))
     filled, rests = _run(work, found)
     base = _base_turns(work)
+    unmoved = _recount(work, base, (1.0, 1.0, 1.0))
+
+    def recount(factors: tuple[float, float, float]) -> tuple[int | None, float]:
+        if all(abs(factor - 1) < _SAME for factor in factors):
+            return unmoved
+        return _recount(work, base, factors)
+
     return [
-        _moved(work, base, one, filled.pick(np.arange(3 * i, 3 * i + 3)), rests[3 * i : 3 * i + 3])
+        _moved(
+            work, recount, one, filled.pick(np.arange(3 * i, 3 * i + 3)), rests[3 * i : 3 * i + 3]
+        )
         for i, one in enumerate(found)
     ]
 
@@ -245,14 +255,14 @@ def _base_turns(work: Work) -> Turns:
     )
 
 
-def _moved(work: Work, base: Turns, one: Input, filled: Filled, rests: Floats) -> Moved:
+def _moved(work: Work, recount: Recount, one: Input, filled: Filled, rests: Floats) -> Moved:
     amount = one.values / one.middle if one.apply is _scale_amount else np.ones(3)
     takes = filled.scraps_kg / filled.scraps_kg[1]
     with np.errstate(invalid="ignore"):
         longer = np.nan_to_num(rests / rests[1], nan=1.0, posinf=2.0)
     vessels, chances = [], []
     for factors in zip(amount, takes, longer, strict=True):
-        number, chance = _recount(work, base, factors)
+        number, chance = recount(factors)
         vessels.append(number)
         chances.append(chance)
     return Moved(

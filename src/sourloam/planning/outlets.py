@@ -19,15 +19,17 @@ class Outlets:
     """What limits the emptying of vessels; members first, then beds, days last.
 
     ``bed_kg`` (members, beds): scraps whose ferment each bed takes in a year. ``opens_in``
-    (members, beds, days): days until it can be dug, 0 for today. ``dig_kg`` (members,): most
-    vessels buried on one day. ``present`` (days,): somebody is there to empty vessels. ``eve``
-    (days,): the last day before a long time without scraps: ready vessels are emptied, and the
-    one that is filling is closed. ``longest`` is for how many days a closed vessel may wait.
+    (members, beds, days): days until it can be dug, 0 for today. ``dig_h`` (members,): hours for
+    burying in a week, of which a full vessel asks ``vessel_h`` (kinds, members). ``present``
+    (days,): somebody is there to empty vessels. ``eve`` (days,): the last day before a long time
+    without scraps: ready vessels are emptied, and the one that is filling is closed. ``longest``
+    is for how many days a closed vessel may wait.
     """
 
     bed_kg: Floats
     opens_in: Days
-    dig_kg: Floats
+    dig_h: Floats
+    vessel_h: Floats
     present: Bools
     eve: Bools
     longest: int
@@ -38,7 +40,8 @@ class Outlets:
             self,
             bed_kg=self.bed_kg[members],
             opens_in=self.opens_in[members],
-            dig_kg=self.dig_kg[members],
+            dig_h=self.dig_h[members],
+            vessel_h=self.vessel_h[:, members],
         )
 
     def within(self, days: slice) -> Outlets:
@@ -50,22 +53,14 @@ class Outlets:
             eve=self.eve[days],
         )
 
-    def without_limit(self) -> Outlets:
-        """With a place for all ferment on every day that somebody is there, as a tub gives it."""
-        members, _, days = self.opens_in.shape
-        return replace(
-            self,
-            bed_kg=np.full((members, 1), np.inf),
-            opens_in=np.zeros((members, 1, days), dtype=np.int16),
-        )
-
     def middle(self) -> Outlets:
         """One member with the medians of all."""
         return replace(
             self,
             bed_kg=np.median(self.bed_kg, axis=0)[None],
             opens_in=np.median(self.opens_in, axis=0)[None].astype(np.int16),
-            dig_kg=np.median(self.dig_kg, keepdims=True),
+            dig_h=np.median(self.dig_h, keepdims=True),
+            vessel_h=np.median(self.vessel_h, axis=1, keepdims=True),
         )
 
 
@@ -74,7 +69,8 @@ def unlimited(members: int, days: int, open_ground: Bools) -> Outlets:
     return Outlets(
         bed_kg=np.full((members, 1), np.inf),
         opens_in=opening(open_ground[:, None]),
-        dig_kg=np.full(members, np.inf),
+        dig_h=np.full(members, np.inf),
+        vessel_h=np.zeros((1, members)),
         present=np.ones(days, dtype=bool),
         eve=np.zeros(days, dtype=bool),
         longest=NEVER - 1,

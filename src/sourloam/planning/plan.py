@@ -102,10 +102,11 @@ def _notes(work: Work) -> tuple[str, ...]:
         "every 30 days, with straight lines between.",
         "Vessels are emptied on one day a week, those first that have waited longest: buried as "
         "far as a bed is free, may be given more this year, and people have time to dig; kept "
-        "closed where a bed will take them; else passed on. "
-        "A vessel goes whole one way or the other.",
-        "What beds take in a year: nitrogen and phosphorus within the usual ceilings, and room for "
-        "trenches; phosphorus that leaves with the liquid is counted as if it stayed.",
+        "closed where a bed will take them; else passed on. Where beds take a fifth of a vessel or "
+        "more, but not all of it, that part is buried and the rest passed on the same day.",
+        "What beds take in a year: nitrogen within the ceiling, room for trenches, and phosphorus "
+        "where the site states a limit, as in the plan of the beds; what harvests carry away is "
+        "told beside it. Phosphorus that leaves with the liquid is counted as if it stayed.",
         "What moves the answer: one input at a time from its low to its high value (10 and 90 % "
         "points), all else at the middle; vessels and chance from up to 200 members.",
         "The mix keeps the same shares through the year.",

@@ -6,8 +6,9 @@ A day is one step. In each, for one member and in this order:
    sour: these are given up after the longest rest and then emptied like the others);
 2. on a burial day ready and failed vessels are emptied, those that have waited longest first:
    buried as long as the ground is open, free beds take more this year, and there is time for it;
-   kept closed where a bed will take them; passed on where none will. Washed, a vessel can be
-   filled again ``wash_days`` later;
+   kept closed where a bed will take them; parted where beds take only a part, the rest passed on
+   the same day; passed on where none will. Washed, a vessel can be filled again ``wash_days``
+   later;
 3. what waited in the caddy since yesterday, then the day's scraps, go into the vessel that is
    filling, then into the next empty one; what finds no room waits one day in the caddy, and
    what has waited there already is refused. On the eve of a long absence the vessel that is
@@ -26,8 +27,10 @@ from numpy.typing import NDArray
 from sourloam.numerics.compiling import compiled
 from sourloam.planning.outlets import Days, Outlets, unlimited
 
-BURIED, PASSED_ON = 1, 2
+BURIED, PASSED_ON, PARTED = 1, 2, 3
 _YEAR_DAYS = 365  # what a bed takes is a year's
+_LEAST_PART = 0.2  # method: for a smaller part of a vessel nobody opens a bed
+_ROUND = 1 + 1e-9  # method: rounding of hours
 EMPTY, FILLING, RESTING, READY, HELD, FAILED = range(6)
 STATES = ("empty", "filling", "resting", "ready", "held", "failed")
 
@@ -51,7 +54,8 @@ class Turns:
     """What one rotation needs; members on the leading axis, days on the last.
 
     ``capacity_kg`` (kinds, members, days): scraps that a vessel of a kind takes when begun on a
-    day. ``rest_days`` (members, days): rest of a vessel closed on a day, inf if it fails.
+    day. ``rest_days`` (members, days), or by kind as well: rest of a vessel closed on a day, inf
+    if it fails.
     ``open_ground`` (members, days): the ground takes a ferment on that day. ``outlets``: what
     limits the emptying; None for beds and people that take everything.
     """
@@ -65,8 +69,10 @@ class Turns:
     def __post_init__(self) -> None:
         shape = self.scraps_kg.shape
         for name in ("rest_days", "open_ground"):
-            if getattr(self, name).shape != shape:
-                raise ValueError(f"{name}: shape {getattr(self, name).shape}, expected {shape}")
+            found = getattr(self, name).shape
+            by_kind = name == "rest_days" and found == self.capacity_kg.shape
+            if found != shape and not by_kind:
+                raise ValueError(f"{name}: shape {found}, expected {shape}")
         if self.capacity_kg.shape[1:] != shape:
             raise ValueError(f"capacity_kg: shape {self.capacity_kg.shape}, expected (n, *{shape})")
         if not (self.capacity_kg > 0).all():
@@ -79,8 +85,8 @@ class Turns:
 class Turned:
     """How it went, per member and day.
 
-    ``fate`` is (members, vessels, days): ``BURIED`` or ``PASSED_ON`` on the day a vessel is
-    emptied, else 0.
+    ``fate`` is (members, vessels, days): ``BURIED``, ``PASSED_ON`` or ``PARTED`` on the day a
+    vessel is emptied, else 0; ``buried_share`` the share of its contents that is buried then.
     """
 
     refused_kg: Floats
@@ -92,6 +98,7 @@ class Turned:
     inside_kg: Floats
     state: NDArray[np.int8]
     fate: NDArray[np.int8]
+    buried_share: Floats
 
 
 def rotate(
@@ -117,7 +124,10 @@ def rotate(
         inside_kg=np.zeros((members, days)),
         state=np.zeros(kept, dtype=np.int8),
         fate=np.zeros(kept, dtype=np.int8),
+        buried_share=np.zeros(kept),
     )
+    rest_days = np.broadcast_to(turns.rest_days, turns.capacity_kg.shape)
+    hours = np.broadcast_to(outlets.vessel_h, (len(turns.capacity_kg), members))
     habits = np.array(
         [
             rhythm.burial_interval_days,
@@ -131,14 +141,15 @@ def rotate(
         _one_member(
             turns.scraps_kg[m],
             np.ascontiguousarray(turns.capacity_kg[:, m]),
-            turns.rest_days[m],
+            np.ascontiguousarray(rest_days[:, m]),
             turns.open_ground[m],
             np.array(kinds, dtype=np.int64),
             habits,
             (
                 outlets.bed_kg[m],
                 outlets.opens_in[m],
-                (outlets.dig_kg[m], outlets.longest),
+                (outlets.dig_h[m], outlets.longest),
+                np.ascontiguousarray(hours[:, m]),
                 outlets.present,
                 outlets.eve,
             ),
@@ -152,6 +163,7 @@ def rotate(
                 out.inside_kg[m],
                 out.state[m],
                 out.fate[m],
+                out.buried_share[m],
             ),
         )
     return out
@@ -229,34 +241,47 @@ def _rooms(left: Floats, opens_in: Days, longest: int, rate: float) -> tuple[flo
 
 @compiled()  # type: ignore[untyped-decorator, unused-ignore]
 def _fates(
-    state: Ints,
-    free_day: Ints,
-    held_kg: Floats,
-    left: Floats,
-    opens_in: Days,
-    limits: tuple[float, int, float],
+    waiting: tuple[Ints, Ints, Floats, Floats],
+    beds: tuple[Floats, Days, int, float],
+    hours: tuple[float, float],
     fate: Ints,
-) -> None:
-    """What becomes of each vessel that is ready; ``left`` goes down by what is buried."""
-    dig_kg, longest, rate = limits
-    dug = 0.0
+    buried_kg: Floats,
+) -> float:
+    """What becomes of each vessel that is ready, and the hours that burying has taken so far.
+
+    ``waiting``: state, day since when, content and hours of each vessel; ``beds``: what each takes
+    this year (it goes down by what is buried), days until it opens, the longest of them that is
+    waited for, and scraps of a mean day; ``hours``: of the week, for burying and already used.
+    """
+    state, free_day, held_kg, vessel_h = waiting
+    left, opens_in, longest, rate = beds
+    most_h, used_h = hours
     seen = np.zeros(len(state), dtype=np.bool_)
     fate[:] = 0
+    buried_kg[:] = 0.0
     kept = 0.0
     while True:
         v = _next_out(state, free_day, seen)
         if v < 0:
             break
         seen[v] = True
+        kg = held_kg[v]
         here, later = _rooms(left, opens_in, longest, rate)
-        if here >= held_kg[v] and (dug == 0.0 or dug + held_kg[v] <= dig_kg):
-            _put(held_kg[v], left, opens_in)
+        in_time = used_h == 0.0 or used_h + vessel_h[v] <= most_h * _ROUND
+        if in_time and here >= kg:
             fate[v] = BURIED
-            dug += held_kg[v]
-        elif later - kept >= held_kg[v]:
-            kept += held_kg[v]
+            buried_kg[v] = kg
+        elif later - kept >= kg:
+            kept += kg
+        elif in_time and here >= _LEAST_PART * kg:
+            fate[v] = PARTED
+            buried_kg[v] = here
         else:
             fate[v] = PASSED_ON
+        if buried_kg[v] > 0.0:
+            _put(buried_kg[v], left, opens_in)
+            used_h += vessel_h[v]
+    return used_h
 
 
 @compiled()  # type: ignore[untyped-decorator, unused-ignore]
@@ -277,13 +302,23 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
     open_ground: Bools,
     kinds: Ints,
     habits: Ints,
-    outlets: tuple[Floats, Days, tuple[float, int], Bools, Bools],
+    outlets: tuple[Floats, Days, tuple[float, int], Floats, Bools, Bools],
     out: tuple[
-        Floats, Floats, Floats, Ints, Floats, Ints, Floats, NDArray[np.int8], NDArray[np.int8]
+        Floats,
+        Floats,
+        Floats,
+        Ints,
+        Floats,
+        Ints,
+        Floats,
+        NDArray[np.int8],
+        NDArray[np.int8],
+        Floats,
     ],
 ) -> None:
-    refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states, fates = out
-    bed_kg, opens_in, limits, present, eve = outlets
+    refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states = out[:8]
+    fates, shares = out[8:]
+    bed_kg, opens_in, limits, kind_h, present, eve = outlets
     rate = scraps.mean()
     interval, phase, wash, longest = habits
     number = len(kinds)
@@ -293,6 +328,9 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
     held_kg = np.zeros(number)
     room = np.zeros(number)
     fate = np.zeros(number, dtype=np.int64)
+    buried_kg = np.zeros(number)
+    vessel_h = kind_h[kinds]
+    used_h = 0.0
     bed_left = bed_kg.copy()
     filling = -1
     caddy = 0.0
@@ -300,18 +338,25 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
         _end_rests(state, free_day, failing, open_ground[day], day)
         if day % _YEAR_DAYS == 0:
             bed_left = bed_kg.copy()
+        if (day + phase) % interval == 0:
+            used_h = 0.0
         if present[day] and ((day + phase) % interval == 0 or eve[day]):
-            today = (limits[0], limits[1], rate)
-            _fates(state, free_day, held_kg, bed_left, opens_in[:, day], today, fate)
+            used_h = _fates(
+                (state, free_day, held_kg, vessel_h),
+                (bed_left, opens_in[:, day], limits[1], rate),
+                (limits[0], used_h),
+                fate,
+                buried_kg,
+            )
             for v in range(number):
-                if fate[v] == BURIED:
-                    buried[day] += held_kg[v]
-                    buried_vessels[day] += 1
-                elif fate[v] == PASSED_ON:
-                    passed[day] += held_kg[v]
-                    passed_vessels[day] += 1
-            if states.shape[1] > 0:
-                fates[:, day] = fate
+                if fate[v] != 0:
+                    buried[day] += buried_kg[v]
+                    passed[day] += held_kg[v] - buried_kg[v]
+                    buried_vessels[day] += 1 if fate[v] == BURIED else 0
+                    passed_vessels[day] += 1 if fate[v] == PASSED_ON else 0
+                    if states.shape[1] > 0:
+                        fates[v, day] = fate[v]
+                        shares[v, day] = buried_kg[v] / held_kg[v]
             _empty(fate, state, free_day, held_kg, day + wash)
         left = scraps[day] + caddy
         while left > 0.0:
@@ -326,10 +371,10 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
             room[filling] -= taken
             left = left - taken if taken < left else 0.0
             if room[filling] <= 0.0:
-                _close(filling, state, free_day, failing, rest[day], (day, longest))
+                _close(filling, state, free_day, failing, rest[kinds[filling], day], (day, longest))
                 filling = -1
         if eve[day] and filling >= 0:
-            _close(filling, state, free_day, failing, rest[day], (day, longest))
+            _close(filling, state, free_day, failing, rest[kinds[filling], day], (day, longest))
             filling = -1
         refused[day] = max(0.0, left - scraps[day])
         caddy = left - refused[day]

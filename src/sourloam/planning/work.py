@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.planning import counting
-from sourloam.planning.burying import Burying, bury, labour_of, outlets_of
+from sourloam.planning.burying import Burying, Used, bury, labour_of, outlets_of
 from sourloam.planning.case import Case, Kind
 from sourloam.planning.counting import Odds
 from sourloam.planning.draining import Draining, drain
@@ -32,13 +32,12 @@ class Counted:
     curve: tuple[Odds, ...]
     needed: int | None
     most: int
-    needed_open_ground: int | None
     needed_if_weighed: int | None
 
 
 @dataclass(frozen=True)
 class Work:
-    """Results for one case; ``filled`` and ``counted`` by name of kind.
+    """Results for one case; ``filled``, ``rests``, ``turns`` and ``counted`` by name of kind.
 
     ``small``: kinds that are full too soon, with one filling of each; ``case`` has the others.
     """
@@ -46,8 +45,8 @@ class Work:
     case: Case
     small: tuple[tuple[Kind, Filled], ...]
     filled: Mapping[str, tuple[Filled, ...]]
-    resting: Resting
-    turns: Turns
+    rests: Mapping[str, Resting]
+    turns: Mapping[str, Turns]
     counted: Mapping[str, Counted]
     together: Odds | None
     chosen: Kind
@@ -63,18 +62,18 @@ class Work:
         return tuple(by_name[entry.name] for entry in self.case.site.vessels)
 
     @property
+    def resting(self) -> Resting:
+        """Rests of the chosen kind."""
+        return self.rests[self.chosen.vessel.name]
+
+    @property
     def system(self) -> str:
         """Units in which words are written: metric or us."""
         return self.case.site.place.units
 
     def alone(self, kind: Kind) -> Turns:
         """The turns of one kind alone."""
-        return only(self.turns, self.case.kinds.index(kind))
-
-
-def only(turns: Turns, index: int) -> Turns:
-    """Turns with one kind of vessel of several."""
-    return replace(turns, capacity_kg=turns.capacity_kg[index : index + 1])
+        return self.turns[kind.vessel.name]
 
 
 def carry_out(case: Case, progress: Progress) -> Work:
@@ -87,53 +86,46 @@ def carry_out(case: Case, progress: Progress) -> Work:
         others = (fill(case, kind, season) for season in case.seasons[1:])
         filled[kind.vessel.name] = (first[kind.vessel.name], *others)
     progress("resting", _BEGUN + _FILLING)
-    resting = rest(case, case.kinds[0])
+    rests = {kind.vessel.name: rest(case, kind) for kind in case.kinds}
     progress("taking turns", _RESTED)
-    turns = _turns(case, filled, resting)
-    counted = {
-        kind.vessel.name: _count(case, kind, only(turns, i)) for i, kind in enumerate(case.kinds)
-    }
+    used = tuple(Used(kind, filled[kind.vessel.name]) for kind in case.kinds)
+    turns = {one.kind.vessel.name: _turns(case, (one,), rests) for one in used}
+    counted = {kind.vessel.name: _count(case, kind, turns[kind.vessel.name]) for kind in case.kinds}
     chosen, number = _choose(case, counted)
     progress("draining and burying", _COUNTED)
-    mine = filled[chosen.vessel.name]
+    mine = Used(chosen, filled[chosen.vessel.name])
+    outlets = turns[chosen.vessel.name].outlets or outlets_of(case, (mine,))
     return Work(
         case=case,
         small=small,
         filled=filled,
-        resting=resting,
+        rests=rests,
         turns=turns,
         counted=counted,
-        together=_together(case, turns),
+        together=_together(case, used, rests),
         chosen=chosen,
         number=number,
-        draining=drain(case, chosen, mine),
-        burying=bury(case, mine, turns.outlets or outlets_of(case, mine)),
-        labour=labour_of(case, case.kinds.index(chosen)),
+        draining=drain(case, chosen, mine.filled),
+        burying=bury(case, mine, outlets),
+        labour=labour_of(case, {chosen: 1.0}),
     )
 
 
-def _turns(case: Case, filled: Mapping[str, tuple[Filled, ...]], resting: Resting) -> Turns:
-    capacities = np.stack(
-        [counting.capacity_by_day(case, filled[kind.vessel.name]) for kind in case.kinds]
-    )
-    rests = resting.on_every_day(len(case.dates), case.first)
-    every = tuple(one for fillings in filled.values() for one in fillings)
-    return counting.turns_of(case, capacities, rests, outlets_of(case, every))
+def _turns(case: Case, used: tuple[Used, ...], rests: Mapping[str, Resting]) -> Turns:
+    """Turns of the vessels in use; kinds in the order of ``used``."""
+    capacities = np.stack([counting.capacity_by_day(case, one.filled) for one in used])
+    days = [rests[one.kind.vessel.name].on_every_day(len(case.dates), case.first) for one in used]
+    rest_days = days[0] if len(used) == 1 else np.stack(days)
+    return counting.turns_of(case, capacities, rest_days, outlets_of(case, used))
 
 
 def _count(case: Case, kind: Kind, turns: Turns) -> Counted:
     risk, most = case.site.place.risk, most_of(kind)
     curve, needed = counting.curve(turns, case, risk, most)
-    open_ground = replace(
-        turns,
-        open_ground=np.ones_like(turns.open_ground),
-        outlets=turns.outlets and turns.outlets.without_limit(),
-    )
     return Counted(
         curve=tuple(curve),
         needed=needed,
         most=most,
-        needed_open_ground=counting.smallest(open_ground, case, risk, most),
         needed_if_weighed=counting.smallest(as_weighed(turns), case, risk, most),
     )
 
@@ -152,9 +144,13 @@ def most_of(kind: Kind) -> int:
     return kind.most or int(book()["planning.most_vessels"].value)
 
 
-def _together(case: Case, turns: Turns) -> Odds | None:
-    owned = tuple(i for i, kind in enumerate(case.kinds) for _ in range(kind.owned))
-    return counting.odds(turns, owned, case) if owned else None
+def _together(case: Case, used: tuple[Used, ...], rests: Mapping[str, Resting]) -> Odds | None:
+    """Odds of the vessels owned, all kinds together."""
+    own = tuple(replace(one, number=one.kind.owned) for one in used if one.kind.owned)
+    if not own:
+        return None
+    places = tuple(i for i, one in enumerate(own) for _ in range(one.number))
+    return counting.odds(_turns(case, own, rests), places, case)
 
 
 def _choose(case: Case, counted: Mapping[str, Counted]) -> tuple[Kind, int]:

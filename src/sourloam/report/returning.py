@@ -35,7 +35,7 @@ _DATES = 15
 _WAIT = "Wait before sowing or planting"
 _LIMITS = {
     "nitrogen": "the nitrogen a square metre may get in a year",
-    "phosphorus": "the phosphorus a square metre may get in a year",
+    "phosphorus": "the phosphorus you allow a square metre in a year",
     "oxygen": "the air that the soil can draw in",
     "geometry": "the room that trenches take",
     "tub volume": "the volume of the tub",
@@ -69,8 +69,14 @@ def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
         rows.append(("Of a year's ferment your beds take", amount(found.taken, system)))
     done = "Buried" if found.way == "trench" else "Tipped into the tub"
     rows.append((f"{done}, in the calendar below", one(found.buried, "vessels", system)))
+    if found.parted:
+        rows.append(("Buried in part, the rest elsewhere", one(found.parted, "vessels", system)))
     if found.passed_on:
         rows.append((_ELSEWHERE[found.rest_goes], one(found.passed_on, "vessels", system)))
+    if found.phosphorus and found.phosphorus_carried is not None:
+        carried = one(found.phosphorus_carried, "g/m2", system)
+        brought = amount(found.phosphorus, system)
+        rows.append(("Phosphorus it brings a year", f"{brought}; harvests carry away {carried}"))
     return [*rows, ("The tightest limit", _LIMITS[found.limited_by])]
 
 

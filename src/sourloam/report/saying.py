@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sourloam.planning.contract import Chance, Fill, Plan, SeasonFill, SeasonRest, VesselOption
+from sourloam.planning.contract import (
+    Chance,
+    Fill,
+    Ground,
+    Plan,
+    SeasonFill,
+    SeasonRest,
+    VesselOption,
+)
 from sourloam.report.page import sentence
 from sourloam.report.quantities import amount, odds, one, word
 
@@ -152,9 +160,29 @@ def ground_said(plan: Plan, system: str) -> str:
         return f"{said}; your {have} of beds take all of it."
     share = amount(ground.taken, system) if ground.taken else "a part"
     rest = "into a tub of old soil" if ground.rest_goes == "tub" else "elsewhere"
+    fates = [f"{_many(ground.buried)} buried{' whole' if ground.parted else ''}"]
+    if ground.parted:
+        fates.append(f"{_many(ground.parted)} buried in part")
+    if ground.passed_on:
+        fates.append(f"{word(ground.passed_on)} {'goes' if ground.passed_on == 1 else 'go'} {rest}")
     return (
         f"{said}. Your {have} of beds take {share} of that: in the calendar below "
-        f"{word(ground.buried) if ground.buried else 'none'} "
-        f"{'are' if ground.buried > 1 else 'is'} buried and "
-        f"{word(ground.passed_on)} {'goes' if ground.passed_on == 1 else 'go'} {rest}."
+        f"{', '.join(fates[:-1])} and {fates[-1]}. {_enough(ground, system)}"
     )
+
+
+def _many(number: int) -> str:
+    return f"{word(number) if number else 'none'} {'are' if number > 1 else 'is'}"
+
+
+def _enough(ground: Ground, system: str) -> str:
+    """What sets the limit, and the bed that would take all."""
+    if ground.bed_area is None or ground.bed_area.median is None:
+        return ""
+    if ground.bed_area.median <= (ground.bed_area_given or 0):
+        return "The beds would be large enough, were they free when vessels are ready."
+    limit = {"oxygen": "Air in the soil", "geometry": "Room for trenches"}.get(
+        ground.limited_by, ground.limited_by.capitalize()
+    )
+    area = amount(ground.bed_area, system)
+    return f"{limit} sets the limit: {area} of bed like yours would take all of it."

@@ -12,9 +12,10 @@ import numpy as np
 from sourloam.evidence import book
 from sourloam.planning.contract import Caution
 from sourloam.planning.dosing import animal_share
+from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import weeks_of
 from sourloam.planning.parts.year import year_of
-from sourloam.planning.ranges import range_of, words
+from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.work import Work
 from sourloam.scraps import CLASSES
 from sourloam.units import percent, show
@@ -22,6 +23,7 @@ from sourloam.units import percent, show
 _NEAR_WELL_M, _NEAR_WATER_M = "planning.near.well", "planning.near.water"
 _ANIMAL_CLASSES = ("meat_fish", "dairy_egg", "plate_waste", "shells_bones")
 _TRACE = 0.005  # method: shares smaller than this are not told
+_GRAM = 1000
 
 
 def cautions_part(work: Work) -> tuple[Caution, ...]:
@@ -59,9 +61,12 @@ def _meat(work: Work) -> str:
     share = float(np.median(work.case.shares[:, columns].sum(axis=1)))
     if share <= _TRACE:
         return ""
-    return (
+    why = (
         f"about {percent(share)} of your mix is or holds meat, fish, dairy, egg or cooked leftovers"
     )
+    if work.case.site.rules.animal_food == "no":
+        why += ', although animal_food under [rules] says "no": change mix, or the answer'
+    return why
 
 
 def _school(work: Work) -> str:
@@ -180,11 +185,31 @@ def _trench(work: Work) -> str:
 def _beds_full(work: Work) -> str:
     if work.case.site.ground.none:
         return ""
-    passed_on = sum(week.passed_on for week in weeks_of(work, year_of(work)))
-    if not passed_on:
+    weeks = weeks_of(work, year_of(work))
+    parted, passed_on = (sum(getattr(w, key) for w in weeks) for key in ("parted", "passed_on"))
+    found = [vessels(passed_on)] if passed_on else []
+    if parted:
+        found.append(f"a part of {vessels(parted)}")
+    if not found:
         return ""
-    them = "1 vessel" if passed_on == 1 else f"{passed_on} vessels"
-    return f"in the calendar your beds have no place for {them} of the coming year's ferment"
+    return (
+        f"in the calendar your beds have no place for {listed(found)} of the coming year's ferment"
+    )
+
+
+def _phosphorus(work: Work) -> str:
+    if work.case.site.ground.none:
+        return ""
+    brought = range_of(work.burying.phosphorus_g_m2, "g/m2")
+    carried = work.burying.carried_g_m2
+    if (brought.median or 0) <= carried or all(np.isfinite(r.phosphorus_kg) for r in
+                                               work.case.beds):  # fmt: skip
+        return ""
+    usual = show(carried / _GRAM, "mass_per_area", work.system)
+    return (
+        f"your beds would get about {middle(brought, work.system)} of phosphorus a year "
+        f"({words(brought, work.system)}), and harvests carry away about {usual}"
+    )
 
 
 CONDITIONS: Mapping[str, Callable[[Work], str]] = {
@@ -210,4 +235,5 @@ CONDITIONS: Mapping[str, Callable[[Work], str]] = {
     "water_near": _water_near,
     "trench": _trench,
     "beds_full": _beds_full,
+    "phosphorus": _phosphorus,
 }

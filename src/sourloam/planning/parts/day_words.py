@@ -34,8 +34,24 @@ def numbered(kind: str, places: Sequence[int]) -> str:
     return f"{kind} {'no.' if len(numbers) == 1 else 'nos.'} {listed(numbers)}"
 
 
-def whither(tub: bool) -> str:
+def whither(tub: bool, what: str = "it") -> str:
     """Where ferment goes that no bed takes."""
     if tub:
-        return "mix it with old soil in the tub"
-    return "pass it on to people with ground, a community garden or the food waste collection"
+        return f"mix {what} with old soil in the tub"
+    return f"pass {what} on to people with ground, a community garden or the food waste collection"
+
+
+def about(share: float) -> str:
+    """A share of one vessel: "about half", "about two thirds"."""
+    return f"about {min(_PARTS, key=lambda part: abs(_PARTS[part] - share))}"
+
+
+_PARTS = {
+    "a fifth": 1 / 5,
+    "a quarter": 1 / 4,
+    "a third": 1 / 3,
+    "half": 1 / 2,
+    "two thirds": 2 / 3,
+    "three quarters": 3 / 4,
+    "nine tenths": 9 / 10,
+}  # method: parts that people can judge by eye

@@ -12,7 +12,7 @@ from sourloam.planning.burying import waits
 from sourloam.planning.case import TEXTURE_IF_NONE, Case
 from sourloam.planning.contract import Ground, MonthGround, Range, SeasonAmount
 from sourloam.planning.free_beds import FURTHER
-from sourloam.planning.parts.day_words import vessels
+from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
 from sourloam.planning.ranges import middle, range_of, words
@@ -21,6 +21,7 @@ from sourloam.planning.work import Work
 from sourloam.units import percent, show
 
 _EVERY = 7  # method: days between two burials that are followed
+_ELSEWHERE = ("parted", "passed_on")
 
 
 def ground_part(work: Work, year: Year) -> Ground:
@@ -30,9 +31,9 @@ def ground_part(work: Work, year: Year) -> Ground:
     area = None if tub else range_of(burying.area_m2, "m2")
     given = None if tub else round(sum(room.area_m2 for room in case.beds), 2)
     weeks = weeks_of(work, year)
-    passed_on = sum(week.passed_on for week in weeks)
+    parted, passed_on = (sum(getattr(week, key) for week in weeks) for key in _ELSEWHERE)
     taken = None if tub else range_of(100 * burying.taken_share, "%")
-    all_taken = passed_on == 0 and bool(np.median(burying.taken_share) >= 1)
+    all_taken = parted + passed_on == 0 and bool(np.median(burying.taken_share) >= 1)
     return Ground(
         way="tub" if tub else "trench",
         vessels_per_year=range_of(burying.vessels_per_year, "vessels"),
@@ -45,7 +46,10 @@ def ground_part(work: Work, year: Year) -> Ground:
         enough=None if tub else all_taken,
         taken=taken,
         buried=sum(week.buried for week in weeks),
+        parted=parted,
         passed_on=passed_on,
+        phosphorus=None if tub else range_of(burying.phosphorus_g_m2, "g/m2"),
+        phosphorus_carried=None if tub else round(burying.carried_g_m2, 2),
         rest_goes=_rest(work, all_taken),
         limited_by=burying.limited_by,
         tub_soil=range_of(burying.soil_l, "L") if tub else None,
@@ -110,8 +114,8 @@ def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
     )
     return (
         f"One vessel needs {length} of trench {width} wide and carries about {nitrogen} of "
-        f"nitrogen. {_thinner(work)}{_spread_over(work)} all vessels of a year together need "
-        f"{words(area, system)} of bed; you have {have}{empty}. {_story(work, weeks)}"
+        f"nitrogen. {_thinner(work)}{_binds(work, words(area, system))}; you have {have}{empty}. "
+        f"{_story(work, weeks)}"
     )
 
 
@@ -128,37 +132,54 @@ def _thinner(work: Work) -> str:
     )
 
 
-def _spread_over(work: Work) -> str:
-    """The ceiling that decides, in words."""
+def _binds(work: Work, area: str) -> str:
+    """The limit that decides, where its figure comes from, and the bed that would be enough."""
     limit, evidence = work.burying.limited_by, book()
-    rows = {
-        "nitrogen": ("ground.nitrogen.usual", "of nitrogen"),
-        "phosphorus": ("beds.phosphorus.limit", "of phosphorus, about what harvests carry away"),
-    }
-    if limit not in rows:
-        return "Trench beside trench,"
-    row, what = rows[limit]
-    ceiling = show(evidence[row].value / 1000, "mass_per_area", work.system)
-    return f"Spread over a year at no more than {ceiling} {what},"
+    enough = f"all vessels of a year together would need {area} of bed like yours"
+    if limit == "phosphorus":
+        return f"What sets the limit is the phosphorus that you allow your beds: {enough}"
+    if limit != "nitrogen":
+        what = "the air that soil can draw in" if limit == "oxygen" else "room for trenches"
+        return f"What sets the limit is {what}: trench beside trench, {enough}"
+    usual, highest = (
+        show(evidence[f"ground.nitrogen.{key}"].value / 1000, "mass_per_area", work.system)
+        for key in ("usual", "highest")
+    )
+    own = any(bed.nitrogen_limit_kg_m2 is not None for bed in work.case.site.beds)
+    where = (
+        "within the ceiling that you wrote as nitrogen_limit, and the usual one elsewhere"
+        if own
+        else f"{usual} in a year, which is European law's ceiling for manure on fields, taken here "
+        f"as a prudent one (the highest met in rules is {highest}; write nitrogen_limit under a "
+        "[[bed]] if yours differs)"
+    )
+    return f"What sets the limit is nitrogen, {where}: {enough}"
 
 
 def _story(work: Work, weeks: tuple[Week, ...]) -> str:
     """What is buried in the calendar, and where the rest goes."""
-    buried, passed_on = sum(w.buried for w in weeks), sum(w.passed_on for w in weeks)
-    share = float(np.median(work.burying.taken_share))
-    if not passed_on:
+    buried, parted, passed_on = (
+        sum(getattr(week, key) for week in weeks) for key in ("buried", *_ELSEWHERE)
+    )
+    if not parted + passed_on:
         return f"In the calendar below {vessels(buried)} {_are(buried)} buried in the coming year."
+    share = float(np.median(work.burying.taken_share))
     takes = "all" if share >= 1 else f"about {percent(share)}"
     by = (
         "by what each may be given and when"
         if share < 1
         else "but not at the times at which it is ready"
     )
+    are = "are" if buried > 1 else "is"
+    fates = [f"{vessels(buried) if buried else 'none'} {are} buried{' whole' if parted else ''}"]
+    if parted:
+        fates.append(f"{vessels(parted)} {_are(parted)} buried in part")
+    if passed_on:
+        fates.append(f"{vessels(passed_on)} {_are(passed_on)} emptied elsewhere")
     return (
         f"Your beds take {takes} of a year's ferment, {by}; crops and cold leave them closed for "
-        f"a part of the year. So in the calendar below {vessels(buried) if buried else 'none'} "
-        f"{'are' if buried > 1 else 'is'} buried and {vessels(passed_on)} {_are(passed_on)} "
-        f"emptied elsewhere: {_where(work)}. More bed, or less put in, would change that."
+        f"a part of the year. So in the calendar below {listed(fates)}; what is not buried is "
+        f"{_where(work)}. More bed, or less put in, would change that."
     )
 
 

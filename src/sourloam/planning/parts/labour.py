@@ -10,6 +10,7 @@ from sourloam.planning.parts.year import Year
 from sourloam.planning.work import Work
 
 _FEW = 10  # method: below this hours are told with a decimal
+_ROUND = 1 + 1e-9  # method: rounding of hours
 
 
 def labour_part(work: Work, year: Year) -> Labour:
@@ -35,11 +36,10 @@ def too_much(work: Work, week: Week) -> bool:
 
 def at_most(work: Work) -> int:
     """Vessels that the middle case has time to bury in a week; one always."""
-    outlets = work.turns.outlets
+    outlets = work.alone(work.chosen).outlets
     if outlets is None:
         return work.number
-    fillings = [one.scraps_kg for one in work.filled[work.chosen.vessel.name]]
-    return max(1, int(np.median(outlets.dig_kg) / np.median(np.concatenate(fillings))))
+    return max(1, int(_ROUND * np.median(outlets.dig_h) / np.median(outlets.vessel_h[0])))
 
 
 def hours(number: float) -> str:

@@ -10,11 +10,11 @@ import numpy as np
 
 from sourloam.planning.burying import waits
 from sourloam.planning.contract import Entry
-from sourloam.planning.parts.day_words import day_words, numbered, whither
+from sourloam.planning.parts.day_words import about, day_words, numbered, whither
 from sourloam.planning.parts.weeks import emptied
 from sourloam.planning.parts.year import Year
 from sourloam.planning.ranges import middle, range_of
-from sourloam.planning.rotation import BURIED, EMPTY, FAILED, FILLING, RESTING
+from sourloam.planning.rotation import EMPTY, FAILED, FILLING, PARTED, PASSED_ON, RESTING
 from sourloam.planning.work import Work
 
 
@@ -27,11 +27,12 @@ def vessel_lines(work: Work, year: Year) -> Iterator[Entry]:
     told = False
     for (day, fate), group in groupby(emptied(year), key=lambda found: (found[0], found[2])):
         places = [place for _, place, _ in group]
-        if fate == BURIED:
-            yield from _burial(work, year, day, places)
-        else:
+        if fate == PASSED_ON:
             yield _passing(work, year, (day, places), told)
-            told = True
+        else:
+            yield _burial(work, year, (day, places), fate == PARTED, told)
+            yield from _sowing(work, day, places)
+        told |= fate in (PASSED_ON, PARTED)
 
 
 def _changes(work: Work, year: Year, label: str, at: tuple[int, int]) -> Iterator[Entry]:
@@ -57,22 +58,46 @@ def _changes(work: Work, year: Year, label: str, at: tuple[int, int]) -> Iterato
         )
 
 
-def _burial(work: Work, year: Year, day: int, places: list[int]) -> Iterator[Entry]:
-    case, date = work.case, work.case.date(work.case.first + day)
+def _burial(work: Work, year: Year, at: tuple[int, list[int]], parted: bool, told: bool) -> Entry:
+    """A burial; of a vessel that is parted the rest goes elsewhere the same day."""
+    day, places = at
     names, one = numbered(work.chosen.vessel.name, places), len(places) == 1
     wash = "wash the vessel" if one else "wash the vessels"
-    if case.site.ground.none:
+    share = float(year.turned.buried_share[0, places, day].sum())
+    length = middle(range_of(work.burying.trench_m * share, "m"), work.system)
+    if work.case.site.ground.none:
         text = f"Tip {names} into the tub and mix with soil; {wash}."
+    elif parted:
+        part = about(share / len(places))
+        text = (
+            f"Bury {part} of {names} in {length} of trench, mixed and covered: the free beds may "
+            f"be given no more this year. {_elsewhere(work, told)} the same day; {wash}."
+        )
     else:
-        length = middle(range_of(work.burying.trench_m * len(places), "m"), work.system)
         text = f"Bury {names} in {length} of trench, mixed and covered; {wash}."
-    yield Entry(
-        date=date,
+    return Entry(
+        date=work.case.date(work.case.first + day),
         kind="bury",
         vessel=names,
-        buried=len(places),
+        buried=0 if parted else len(places),
+        parted=len(places) if parted else 0,
         text=text + _if_failed(work, year, day, places),
     )
+
+
+def _elsewhere(work: Work, told: bool) -> str:
+    """What becomes of the rest; where to is told once in full."""
+    tub = work.case.site.ground.tub
+    said = whither(tub, "the rest")
+    if told:
+        said = "mix the rest into the tub" if tub else "pass the rest on"
+    return said[:1].upper() + said[1:]
+
+
+def _sowing(work: Work, day: int, places: list[int]) -> Iterator[Entry]:
+    """When the trench, or the tub, may be planted."""
+    case, date = work.case, work.case.date(work.case.first + day)
+    names = numbered(work.chosen.vessel.name, places)
     wait = float(np.median(waits(case, np.array([case.first + day]))))
     if not np.isfinite(wait):
         return
@@ -97,7 +122,7 @@ def _passing(work: Work, year: Year, at: tuple[int, list[int]], told: bool) -> E
         kind="pass_on",
         vessel=names,
         passed_on=len(places),
-        text=f"No free bed has room for all of it: empty {names} and {how}; {wash}."
+        text=f"No bed has a place for it: empty {names} and {how}; {wash}."
         + _if_failed(work, year, day, places),
     )
 

@@ -41,13 +41,13 @@ def way_out(work: Work, kind: Kind, counted: Counted) -> str:
     if enough is not None:
         ways = [way for way in ways if way.number <= _SPARES * enough]
     if not ways:
-        return "" if enough is not None else _less(work, kind)
+        return "" if enough is not None else f"{_less(work, kind)}{_tub(work)}"
     first, *others = ways
     text = f"{first.do}: then {_will_do(first, kind)}. {first.why}"
     if others:
         each = "; ".join(f"{_lower(way.do)} ({_will_do(way, kind)})" for way in others)
         text += f" Or {each}."
-    return text
+    return text if enough is not None else text + _tub(work)
 
 
 def _will_do(way: Way, kind: Kind) -> str:
@@ -59,7 +59,6 @@ def _will_do(way: Way, kind: Kind) -> str:
 def _ways(work: Work, kind: Kind, counted: Counted) -> Iterator[Way]:
     """What can be done, the surest first."""
     yield from _warmer(work, kind, counted)
-    yield from _tub(work, counted)
     yield from _hands(work, kind, counted)
     if counted.needed is None:
         yield from _more(work, kind, counted)
@@ -89,7 +88,7 @@ def _warmer(work: Work, kind: Kind, counted: Counted) -> Iterator[Way]:
     coldest = _coldest_season(work)
     days = coming[:, case.days_in(coldest) - case.first]
     cold = words(range_of(days, "°C"), work.system)
-    rested = work.resting.rest_days[:, _closed_in(work, coldest)]
+    rested = work.rests[kind.vessel.name].rest_days[:, _closed_in(work, kind, coldest)]
     slow = words(range_of(rested, "days"), work.system)
     yield Way(
         f"Move the resting vessels to a room above {show(least, 'temperature', work.system)}",
@@ -103,24 +102,22 @@ def _coldest_season(work: Work) -> str:
     return min(case.seasons, key=lambda s: float(np.median(case.room_c[:, case.days_in(s)])))
 
 
-def _closed_in(work: Work, season: str) -> list[int]:
-    days = work.resting.closing_day
+def _closed_in(work: Work, kind: Kind, season: str) -> list[int]:
+    days = work.rests[kind.vessel.name].closing_day
     return [i for i, day in enumerate(days) if work.case.season_on(int(day)) == season]
 
 
-def _tub(work: Work, counted: Counted) -> Iterator[Way]:
-    number = counted.needed_open_ground
-    if number is None or work.case.site.ground.none:
-        return
-    closed = ~work.case.open_ground[:, work.case.coming_year]
-    days = middle(range_of(closed.sum(axis=1), "days"), work.system)
+def _tub(work: Work) -> str:
+    """A tub where the ground is often closed; without a number, for that hangs on its size."""
+    ground = work.case.site.ground
+    closed = np.median((~work.case.open_ground[:, work.case.coming_year]).sum(axis=1))
+    if ground.none or ground.tub or closed < book()["planning.burial_interval"].value:
+        return ""
     soil = middle(range_of(work.burying.soil_l, "L"), work.system)
-    yield Way(
-        "Empty ready vessels into a tub of old soil under a roof, free of frost, while the ground "
-        "is closed",
-        number,
-        f"The beds are closed, by cold or by crops, on about {days} of the year, and ready vessels "
-        f"wait for them. Each vessel wants about {soil} of old soil.",
+    return (
+        f" While the beds are closed, by cold or by crops on about {closed:.0f} days of the year, "
+        f"a tub under a roof that does not freeze can take ready vessels: each wants about {soil} "
+        "of old soil, which is taken up until the ferment has worked through."
     )
 
 
@@ -129,8 +126,8 @@ def _hands(work: Work, kind: Kind, counted: Counted) -> Iterator[Way]:
     turns = work.alone(kind)
     if not work.labour.stated or turns.outlets is None:
         return
-    every = np.full_like(turns.outlets.dig_kg, np.inf)
-    number = _smallest(work, replace(turns, outlets=replace(turns.outlets, dig_kg=every)), counted)
+    every = np.full_like(turns.outlets.dig_h, np.inf)
+    number = _smallest(work, replace(turns, outlets=replace(turns.outlets, dig_h=every)), counted)
     if number is not None:
         yield Way(
             "Find more people to dig on the days when much is ready",

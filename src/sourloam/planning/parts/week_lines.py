@@ -29,7 +29,7 @@ def week_lines(work: Work, year: Year) -> Iterator[Entry]:
     for week in weeks:
         if too_much(work, week):
             yield _labour(work, week)
-    buried = [week for week in weeks if week.buried]
+    buried = [week for week in weeks if week.last_burial]
     for _, group in groupby(buried, key=lambda week: (week.start.year, week.start.month)):
         yield from _plant(work, list(group))
 
@@ -44,6 +44,7 @@ def _line(work: Work, run: list[Week], what: tuple[str, ...]) -> Entry:
         kind="week",
         begun=sum(week.begun for week in run),
         buried=sum(week.buried for week in run),
+        parted=sum(week.parted for week in run),
         passed_on=sum(week.passed_on for week in run),
         text=f"{each}: {listed(what)}; about {most} of work.",
     )
@@ -51,18 +52,29 @@ def _line(work: Work, run: list[Week], what: tuple[str, ...]) -> Entry:
 
 def _what(work: Work, week: Week) -> tuple[str, ...]:
     """The week's doings without those that don't occur."""
-    tub = work.case.site.ground.none
-    length = middle(range_of([week.trench_m], "m"), work.system)
-    bury = "tip {} into the tub" if tub else f"bury {{}} in {length} of trench"
     tubs = work.case.site.ground.tub
     elsewhere = "mix {} with old soil in the tub" if tubs else "pass on the ferment of {}"
-    counts = (
-        ("begin {}", week.begun),
-        ("set {} aside to rest", week.set_aside),
-        (bury, week.buried),
-        (elsewhere, week.passed_on),
+    before = (("begin {}", week.begun), ("set {} aside to rest", week.set_aside))
+    return (
+        *(form.format(vessels(number)) for form, number in before if number),
+        *_buried(work, week),
+        *((elsewhere.format(vessels(week.passed_on)),) if week.passed_on else ()),
     )
-    return tuple(form.format(vessels(number)) for form, number in counts if number)
+
+
+def _buried(work: Work, week: Week) -> Iterator[str]:
+    """The week's burials, whole and in part."""
+    if not week.buried + week.parted:
+        return
+    if work.case.site.ground.none:
+        yield f"tip {vessels(week.buried)} into the tub"
+        return
+    what = vessels(week.buried) if week.buried else f"a part of {vessels(week.parted)}"
+    if week.buried and week.parted:
+        what += f" and a part of {'another' if week.parted == 1 else f'{week.parted} more'}"
+    length = middle(range_of([week.trench_m], "m"), work.system)
+    rest = "mix the rest into the tub" if work.case.site.ground.tub else "pass on the rest"
+    yield f"bury {what} in {length} of trench{f' and {rest}' if week.parted else ''}"
 
 
 def _labour(work: Work, week: Week) -> Entry:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sourloam.planning.parts.year import Year
-from sourloam.planning.rotation import BURIED, EMPTY, FILLING, PASSED_ON, RESTING
+from sourloam.planning.rotation import BURIED, EMPTY, FILLING, PARTED, PASSED_ON, RESTING
 from sourloam.planning.work import Work
 
 _WEEK, _YEAR_DAYS = 7, 365
@@ -19,7 +19,8 @@ _WEEK, _YEAR_DAYS = 7, 365
 class Week:
     """Counts of one week of the coming year, and its hours of work; ``end`` is its last day.
 
-    ``last_burial`` is the last day on which a vessel is buried; None where none is.
+    ``parted`` vessels are buried in part and the rest passed on. ``last_burial`` is the last day
+    on which anything is buried; None where nothing is.
     """
 
     start: dt.date
@@ -27,6 +28,7 @@ class Week:
     begun: int
     set_aside: int
     buried: int
+    parted: int
     passed_on: int
     trench_m: float
     hours: float
@@ -43,18 +45,20 @@ def _week(work: Work, year: Year, first: int) -> Week:
     states = year.turned.state[0]
     before = np.concatenate([np.full((len(states), 1), EMPTY), states[:, :-1]], axis=1)
     new, fate = (states != before)[:, days], year.turned.fate[0, :, days]
-    buried, passed_on = int((fate == BURIED).sum()), int((fate == PASSED_ON).sum())
-    dug = np.flatnonzero((fate == BURIED).any(axis=0))
-    trench = buried * float(np.median(work.burying.trench_m))
+    buried, parted, passed_on = (int((fate == f).sum()) for f in (BURIED, PARTED, PASSED_ON))
+    share = year.turned.buried_share[0, :, days]
+    dug = np.flatnonzero((share > 0).any(axis=0))
+    trench = float(share.sum() * np.median(work.burying.trench_m))
     return Week(
         start=work.case.date(work.case.first + days.start),
         end=work.case.date(work.case.first + days.stop - 1),
         begun=int((new & (states[:, days] == FILLING)).sum()),
         set_aside=int((new & (states[:, days] == RESTING)).sum()),
         buried=buried,
+        parted=parted,
         passed_on=passed_on,
         trench_m=trench,
-        hours=work.labour.week_h(buried, trench, passed_on, _feeding(year, days)),
+        hours=work.labour.week_h(buried, trench, passed_on + parted, _feeding(year, days)),
         last_burial=work.case.date(work.case.first + first + int(dug[-1])) if len(dug) else None,
     )
 
@@ -66,8 +70,8 @@ def _feeding(year: Year, days: slice) -> float:
 
 
 def emptied(year: Year) -> Iterator[tuple[int, int, int]]:
-    """Day, place of the vessel and fate of each emptying in the coming year."""
+    """Day, place of the vessel and fate of each emptying in the coming year, by day and fate."""
     fates = year.turned.fate[0]
     for day in range(_YEAR_DAYS):
-        for place in np.flatnonzero(fates[:, day]):
+        for place in sorted(np.flatnonzero(fates[:, day]), key=lambda v: fates[v, day]):
             yield day, int(place), int(fates[place, day])
