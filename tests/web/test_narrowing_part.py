@@ -32,7 +32,7 @@ def foresight(chance, past=PAST):
 
 
 def vessel(signs=()):
-    look = SimpleNamespace(body=SimpleNamespace(signs=list(signs)))
+    look = SimpleNamespace(body=SimpleNamespace(signs=list(signs)), day=dt.date(2026, 9, 20))
     began = SimpleNamespace(day=dt.date(2026, 9, 1), at=0, entry=0)
     return VesselState("pail", turns=(Turn(layers=(began,), looks=(look,)),))
 
@@ -58,8 +58,18 @@ def test_a_vessel_likely_to_fail_shows_the_chance_of_each_row_and_when_it_rose()
     assert "61 %. Nobody has written down a rotten smell so far." in told
 
 
-def test_a_smell_that_was_written_down_is_not_denied():
-    assert "Nobody" not in since_when(vessel(["rotten_smell"]), foresight(0.61))
+def test_a_smell_that_was_written_down_is_told_with_its_day():
+    told = since_when(vessel(["rotten_smell"]), foresight(0.61))
+    assert "Nobody" not in told
+    assert "A rotten smell was first written down on" in told
+    assert "20" in told.split("written down on")[1]
+
+
+def test_rows_that_never_come_to_be_sour_keep_their_chance():
+    never = {**then("2026-09-15", None, None, None, 0.99), "today": "2026-09-15"}
+    rows = rows_of(Foresight({**never, "narrowing": PAST}), resting=True)
+    assert [chance for _day, _span, chance in rows] == [0.03, 0.04, 0.99]
+    assert rows[-1][1].low is None
 
 
 @pytest.mark.parametrize("past", [[], PAST[:1], [{"day": "2026-09-01"}], "nonsense"])

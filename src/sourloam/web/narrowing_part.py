@@ -70,7 +70,7 @@ def likely() -> float:
 
 
 def since_when(vessel: VesselState, seen: Foresight) -> str:
-    """Since when it is foreseen to fail, and whether anybody smelt it; empty where it is not."""
+    """Since when it is foreseen to fail, and since when anybody smelt it; empty where it is not."""
     turn = vessel.turn
     rows = rows_of(seen, turn is not None and turn.set_aside is not None)
     if turn is None or not rows or rows[-1][2] < likely():
@@ -85,8 +85,11 @@ def since_when(vessel: VesselState, seen: Foresight) -> str:
         "after": w.day(after[0]),
         "high": w.share(round(after[2], 2)),
     }
-    smelt = any(ROTTEN & set(look.body.signs) for look in turn.looks)
-    return text if smelt else f"{text} " + _("Nobody has written down a rotten smell so far.")
+    smelt = [look.day for look in turn.looks if ROTTEN & set(look.body.signs)]
+    if not smelt:
+        return f"{text} " + _("Nobody has written down a rotten smell so far.")
+    first = _("A rotten smell was first written down on %(day)s.") % {"day": w.day(min(smelt))}
+    return f"{text} {first}"
 
 
 def _row(day: dt.date, span: Spread, chance: float, ill: bool) -> FunnelRow:

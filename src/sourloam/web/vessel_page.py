@@ -144,10 +144,11 @@ def notes(
 ) -> list[dict[str, str]]:
     """What is foreseen to fail and why, what looks odd, what is in dispute, what wants care."""
     found = []
-    if seen is not None and vessel.turn is not None and stage in ("filling", "resting"):
+    if seen is not None and vessel.turn is not None and stage in ("filling", "resting", "failed"):
         since = since_when(vessel, seen)
+        title = _("What was foreseen") if stage == "failed" else _("Likely to fail")
         found += [
-            {"sort": "bad", "title": _("Likely to fail"), "text": f"{text} {since}".strip()}
+            {"sort": "bad", "title": title, "text": f"{text} {since}".strip()}
             for text in foretold.why(seen, house.units)
         ]
     if stage == "failed":
