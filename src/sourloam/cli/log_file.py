@@ -9,7 +9,6 @@ from sourloam.cli.trouble import Refusal
 
 if TYPE_CHECKING:
     from sourloam.exchange import Log
-    from sourloam.ledger import Entry
 
 
 def text_of(path: Path) -> str:
@@ -34,8 +33,3 @@ def log_of(path: Path) -> Log:
         return read_log(path)
     except ExchangeError as error:
         raise Refusal(f"{path}: {error}") from None
-
-
-def entries_of(path: Path) -> list[Entry]:
-    """The entries of one place; Refusal as above."""
-    return list(log_of(path).entries)

@@ -28,6 +28,7 @@ from sourloam.logbook import exchanging
 from sourloam.logbook.permissions import may
 from sourloam.web import exchange_page, reading
 from sourloam.web.house import House
+from sourloam.web.season_page import season
 from sourloam.web.views.asking import in_house, must, page
 
 _MOST_FILE, _MOST_SHEET = 12_000_000, 1_000_000
@@ -45,6 +46,7 @@ def _page(request: HttpRequest, house: House, error: ExchangeError | None = None
     context = {
         "place": house,
         "here": "people",
+        "season": season(reading.inside(house)),
         "may_take_out": may(house.role, "take out"),
         "may_bring_in": may(house.role, "bring in"),
         "may_feed": house.may("fed"),
