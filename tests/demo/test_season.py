@@ -150,3 +150,25 @@ def test_a_season_ends_on_whatever_day_is_asked_for(today):
 def test_a_season_too_short_to_show_anything_is_refused():
     with pytest.raises(ValueError, match="at least 28"):
         season(TODAY, days=10)
+
+
+def test_the_garden_makes_the_bran_of_all_and_calls_one_lot_back(alder_row, states):
+    garden = states["alder-row-garden"]
+    (recalled,) = [lot for lot in garden.lots if lot.recalled is not None]
+    holders = {r.body.to for r in recalled.handed}
+    assert len(holders) >= 4
+    for place in alder_row.places:
+        if place.name in holders:
+            assert states[place.id].lot(recalled.id).uses, place.name
+    assert any(lot.stage == "dried" for lot in garden.lots), "the newest batch waits to be packed"
+    assert all(lot.left_kg > -0.5 for lot in garden.lots), "no lot gave much more than it had"
+
+
+def test_a_recall_is_due_at_vessels_of_the_garden_that_nobody_looked_at_since(alder_row, states):
+    garden = states["alder-row-garden"]
+    called = [d for d in due(garden, {}, None, TODAY) if d.what == "recall"]
+    assert called
+    (lot,) = {d.why.data["lot"] for d in called}
+    for one in called:
+        turn = garden.vessel(one.thing[1]).turn
+        assert lot in {layer.body.lot for layer in turn.layers}

@@ -15,7 +15,6 @@ _LEAST_TRENCH_M = 0.3
 _HARVEST_EVERY = 9
 _REST = 0.08  # of a vessel, that goes into the last trench with the rest
 _MOST_TRENCHES = 8
-_LOT_DAYS = 60
 
 
 def write_burials(diary: Diary, turns: Iterable[TurnTruth]) -> None:
@@ -112,15 +111,3 @@ def write_liquid(diary: Diary) -> None:
         midnight = dt.datetime.combine(diary.place.first, dt.time(), dt.UTC)
         day = (entry.at - midnight) / dt.timedelta(days=1)
         diary.write(day + 0.02, "liquid_fed", body, by="gardener")
-
-
-def write_bran(diary: Diary, turns: list[TurnTruth]) -> None:
-    """A lot every two months, of about what the next two months will take."""
-    used: dict[int, float] = {}
-    for turn in turns:
-        for day, grams in zip(turn.layer_day, turn.bran_g, strict=True):
-            lot = int((turn.began + day) // _LOT_DAYS)
-            used[lot] = used.get(lot, 0.0) + float(grams) / 1000
-    for lot, kg in sorted(used.items()):
-        body = {"lot": f"lot-{lot + 1}", "mass_kg": max(round(1.05 * kg, 1), 0.2)}
-        diary.write(lot * _LOT_DAYS + 0.4, "bran_received", body)

@@ -9,7 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from sourloam.demo import diary, garden_diary
+from sourloam.demo import bran_diary, diary, garden_diary
+from sourloam.demo.bran_diary import Given
 from sourloam.demo.course import Owned, live, vessels_of
 from sourloam.demo.habits import PLACES, Habit, read_site
 from sourloam.demo.truth import PlaceTruth, TurnTruth, draw_place
@@ -65,16 +66,17 @@ def season(today: dt.date, seed: int = 1, days: int = DAYS) -> Season:
     if days < 28:
         raise ValueError(f"days {days}: give at least 28")
     told, hidden = [], {}
+    given: list[Given] = []
     for number, habit in enumerate(PLACES):
         rng = np.random.default_rng([seed, number])
-        place, truth = _place(habit, today, days, rng)
+        place, truth = _place(habit, today, days, rng, given)
         told.append(place)
         hidden[place.id] = truth
     return Season(today, tuple(told), hidden)
 
 
 def _place(
-    habit: Habit, today: dt.date, days: int, rng: np.random.Generator
+    habit: Habit, today: dt.date, days: int, rng: np.random.Generator, given: list[Given]
 ) -> tuple[SeasonPlace, HiddenPlace]:
     site, text = read_site(habit)
     first = today - dt.timedelta(days=days)
@@ -82,7 +84,7 @@ def _place(
     owned = vessels_of(truth, habit.file)
     turns = live(truth, habit, owned, days, rng)
     book = diary.Diary(truth, habit, days - habit.stops_before, rng)
-    _write(book, text, owned, turns)
+    _write(book, text, owned, turns, given)
     written = sorted(book.entries, key=lambda e: (e.written_at, e.id))
     place = SeasonPlace(
         id=f"alder-row-{habit.file}",
@@ -95,20 +97,25 @@ def _place(
     return place, HiddenPlace(truth, tuple(turns))
 
 
-def _write(book: diary.Diary, text: str, owned: list[Owned], turns: list[Any]) -> None:
+def _write(
+    book: diary.Diary, text: str, owned: list[Owned], turns: list[Any], given: list[Given]
+) -> None:
     diary.begin(book, text, [(one.id, one.name, one.kind) for one in owned])
     for turn in turns:
         write_turn(book, turn)
     garden_diary.write_burials(book, turns)
     garden_diary.write_crops(book)
     garden_diary.write_liquid(book)
-    garden_diary.write_bran(book, turns)
+    if not bran_diary.makes_bran(book):
+        given += bran_diary.write_bran(book, turns)
     _room(book)
     if book.habit.file == "school":
         book.quarrel(book.until - 12)
     if book.habit.file == "house":
         stray = {"vessel": owned[-1].id, "volume_ml": 60.0, "use": "sink"}
         book.write(1.8, "drained", stray)  # the wrong vessel was tapped on the screen
+    if bran_diary.makes_bran(book):
+        bran_diary.write_making(book, turns, given)
 
 
 def _room(book: diary.Diary) -> None:

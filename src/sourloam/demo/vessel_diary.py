@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from sourloam.demo.bran_diary import lot_of
 from sourloam.demo.diary import Diary
 from sourloam.demo.truth import TurnTruth
 
@@ -37,6 +38,7 @@ def _layers(diary: Diary, turn: TurnTruth) -> None:
         body: dict[str, Any] = {"vessel": turn.vessel, "amount": diary.amount(kg, density)}
         # Most people write the dose they always give.
         body["bran_g"] = float(round(usual_g if diary.chance(0.8) else turn.bran_g[i]))
+        body["lot"] = lot_of(diary, turn.began + day)
         if diary.chance(0.1):
             warmth = turn.temperature_c[int(day)] + 0.5 * diary.rng.standard_normal()
             body["temperature_c"] = round(float(warmth))

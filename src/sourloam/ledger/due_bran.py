@@ -38,6 +38,7 @@ _RECALLED = gettext_noop(
 )
 _THROW = gettext_noop("It was recalled on %(day)s and about %(left_kg)s of it is still here.")
 _LEAST_KG = 0.05
+_REST = 0.1  # of a lot: so little is no longer worth a test
 
 
 def due_recalled(question: Question) -> Iterator[Due]:
@@ -131,7 +132,8 @@ def _tests(question: Question) -> Iterator[Due]:
     valid = dt.timedelta(days=rule("bran_tests.valid"))
     for found in in_store(question.place, question.site, question.today):
         lot = found.lot
-        if not found.usable or lot.left_kg < _LEAST_KG or not (lot.made_here or lot.handed):
+        rest = max(_LEAST_KG, _REST * lot.in_kg)
+        if not found.usable or lot.left_kg < rest or not (lot.made_here or lot.handed):
             continue
         tested = any(question.today - valid <= r.day for r in lot.tests)
         if not tested and found.today.chance_good < rule("ledger.bran.test_from"):

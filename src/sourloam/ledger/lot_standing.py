@@ -174,18 +174,26 @@ def in_store(place: PlaceState, site: Site | None, today: dt.date) -> tuple[Stan
 
 def demand(place: PlaceState, site: Site | None, today: dt.date) -> Demand | None:
     """What layers of the last weeks took, carried on with the site's weeks, seasons and closed
-    days; None where no layer had bran."""
+    days, and what was handed out of late; None where neither was."""
     habit = int(book()["ledger.due.habit"].value)
     recent = [r for r in place.each_layer() if 0 <= (today - r.day).days < habit]
     used = math.fsum(r.body.bran_g or 0.0 for r in recent) / 1000
-    if not used:
+    given = _handed_a_day(place, today)
+    if not used and not given:
         return None
-    seen = max((today - min(r.day for r in recent)).days, _WEEK)
+    seen = max((today - min((r.day for r in recent), default=today)).days, _WEEK)
     shape = _shape(site, today, seen)
     base = used / max(float(shape[:seen].sum()), _TINY)
-    daily = tuple(float(base * factor) for factor in shape[seen:])
+    daily = tuple(float(base * factor) + given for factor in shape[seen:])
     off = _unsure(recent, today, seen)
     return Demand(daily, math.exp(-_Z * off), math.exp(_Z * off), seen)
+
+
+def _handed_a_day(place: PlaceState, today: dt.date) -> float:
+    """Kg a day that were handed out in twice the time that an order is meant for."""
+    back = 2 * int(book()["ledger.due.bran_stock"].value)
+    handed = (r for lot in place.lots for r in lot.handed if 0 <= (today - r.day).days < back)
+    return math.fsum(r.body.mass_kg for r in handed) / back
 
 
 def _shape(site: Site | None, today: dt.date, seen: int) -> NDArray[np.float64]:

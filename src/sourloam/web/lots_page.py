@@ -23,7 +23,7 @@ from sourloam.web.house import Inside
 from sourloam.web.pictures import shown
 from sourloam.web.slips import now, slips, visits
 
-_MOST = 40
+_MOST, _NAMED = 40, 6
 _FORMS = ("bran_mixed", "bran_received", "bran_ordered", "bran_way_set")
 _LEAST_KG = 0.0005
 
@@ -39,7 +39,7 @@ def page(inside: Inside) -> dict[str, Any]:
     ask = Asking(state, units_of(units))
     return {
         "headline": batch.headline(found, stock, today, units),
-        "answer": _answer(stock, units),
+        "answer": _answer(stock, today, units),
         "due": slips(due, house.id, units, state),
         "sacks": [sack(inside, lot, site) for lot in state.lots[:_MOST]],
         "batch": found.answer,
@@ -56,14 +56,17 @@ def page(inside: Inside) -> dict[str, Any]:
     }
 
 
-def _answer(stock: tuple[Standing, ...], units: str) -> str:
+def _answer(stock: tuple[Standing, ...], today: dt.date, units: str) -> str:
     """What is in store, and until when it may be used."""
-    good = [s for s in stock if s.usable]
-    if not good:
+    usable = [s for s in stock if s.usable]
+    if not usable:
         return _("By the log there is no bran in store that may be used.")
-    left = sum(s.lot.left_kg for s in good)
+    good = [s for s in usable if s.best_before >= today]
+    left = {"left": w.kg(round(sum(s.lot.left_kg for s in good or usable), 2), units)}
+    if not good:
+        return _("%(left)s in store, all past its best before: test it before you give it.") % left
     return _("%(left)s in store; use %(lot)s first, it is best before %(day)s.") % {
-        "left": w.kg(round(left, 2), units),
+        **left,
         "lot": good[0].lot.id,
         "day": w.day(good[0].best_before),
     }
@@ -134,21 +137,26 @@ def picture_of(lot: LotState, found: Standing | None, units: str) -> drawing.Sac
 
 
 def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
-    """A row of the table: who has which lot."""
+    """A lot with whoever has it."""
     units = inside.house.units
     found = standing(lot, inside.state, site, inside.house.today)
-    live = found is not None and lot.stage == "store"
-    who = [f"{r.body.to} ({w.kg(r.body.mass_kg, units)})" for r in lot.handed]
-    names = dict.fromkeys(use.vessel_name for use in lot.uses)
+    names = list(dict.fromkeys(use.vessel_name for use in lot.uses))
     return {
         "name": lot.id,
         "url": reverse("web:lot", args=[inside.house.id, lot.id]),
         "state": state_said(lot, units),
-        "strength": lw.in_100(found.today.chance_good) if live and found else "",
-        "dose": dose_said(found, units) if live and found else "",
-        "until": w.day(found.best_before) if live and found else "",
-        "who": ", ".join(who),
-        "vessels": ", ".join(list(names)[:6]) + (" …" if len(names) > 6 else ""),
+        "worth": _worth(found, units) if found is not None and lot.stage == "store" else "",
+        "who": ", ".join(f"{r.body.to} ({w.kg(r.body.mass_kg, units)})" for r in lot.handed),
+        "vessels": ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else ""),
+    }
+
+
+def _worth(found: Standing, units: str) -> str:
+    """How likely it is strong enough, what to give, until when."""
+    return _("Strong enough %(chance)s; today %(dose)s; best before %(day)s") % {
+        "chance": lw.in_100(found.today.chance_good),
+        "dose": dose_said(found, units),
+        "day": w.day(found.best_before),
     }
 
 
