@@ -303,3 +303,16 @@ def test_months_that_differ_stand_in_a_table_with_what_is_closed():
 
 def months_of(plan):
     return plan.scraps.by_month
+
+
+def test_the_answer_names_what_sets_the_limit_and_the_bed_that_would_do():
+    text = flowing(printed(invented_plan()))
+    assert "two are buried whole, one is buried in part and nine go elsewhere." in text
+    assert (
+        "Nitrogen sets the limit: 50 m² (38 to 66) of bed like yours would take all of it." in text
+    )
+    assert "Buried in part, the rest elsewhere 1 vessel" in text
+    assert "2.6 g/m² (1.4 to 4.1); harvests carry away 2.2 g/m²" in text
+    plenty = ground().model_copy(update={"bed_area_given": 90.0})
+    said = flowing(printed(invented_plan(ground=plenty)))
+    assert "The beds would be large enough, were they free when vessels are ready." in said
