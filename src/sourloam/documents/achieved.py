@@ -23,9 +23,15 @@ def achieved_report(answer: Impact, printing: Printing) -> bytes:
     plain = {k: v for k, v in asdict(told).items() if k not in _DRAWN}
     data: dict[str, Any] = {
         **plain,
-        "title": speech.say("What fermenting scraps achieved"),
+        "title": speech.say("What fermenting scraps would achieve")
+        if told.foreseen
+        else speech.say("What fermenting scraps achieved"),
         "under": f"{told.place}, {told.period}",
-        "kept_line": speech.say("of scraps kept from the bin; range {ends}", ends=told.kept_range),
+        "kept_line": speech.say(
+            "of scraps kept from the bin in a year, foreseen; range {ends}", ends=told.kept_range
+        )
+        if told.foreseen
+        else speech.say("of scraps kept from the bin; range {ends}", ends=told.kept_range),
         "ways_svg": for_print(draw_ways(told.ways, standalone=True)),
         "ways_title": told.ways.title,
         "ways_alt": told.ways.desc,

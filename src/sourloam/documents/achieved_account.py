@@ -14,6 +14,8 @@ from sourloam.drawing.ways import Way, WayRow, WaysPicture
 from sourloam.evidence import book
 from sourloam.impact import contract
 from sourloam.impact.contract import Impact
+from sourloam.impact.from_site import FORESEEN
+from sourloam.numerics.range import Range
 from sourloam.report.board import nice_steps
 from sourloam.report.impact_text import in_units
 
@@ -24,12 +26,14 @@ _AMOUNT = ("ledger.amount.scale", "ledger.amount.count", "ledger.amount.volume")
 def account(answer: Impact, speech: Speech) -> Account:
     """The whole answer as sentences, figures, rows and pictures."""
     teller = Teller(answer, speech)
+    foreseen = any(said.text in FORESEEN.values() for said in answer.kept.measured)
     return Account(
         place=answer.name,
         period=speech.days(answer.start, answer.end),
+        foreseen=foreseen,
         kept=teller.middle(answer.kept.scraps),
         kept_range=teller.ends(answer.kept.scraps),
-        kept_notes=teller.notes(_AMOUNT),
+        kept_notes=() if foreseen else teller.notes(_AMOUNT),
         measured=tuple(teller.told(said) for said in answer.kept.measured),
         saved=tuple(_saved(teller)),
         facts=tuple(_facts(teller)),
@@ -80,17 +84,24 @@ def _saved(t: Teller) -> Iterator[str]:
 
 def _facts(t: Teller) -> Iterator[Row]:
     kept = t.answer.kept
+    yield Row(t.say("Scraps kept from the bin"), (t.three(kept.scraps),))
+    by_log = kept.binned.low == kept.binned.high
     yield Row(
         t.say("of these to the bin after all"),
-        (t.three(kept.binned),),
-        t.notes(["impact.vessel.binned"]),
+        (_plain_sum(t, kept.binned),),
+        () if by_log else t.notes(["impact.vessel.binned"]),
     )
     yield Row(t.say("Carbon in them"), (t.three(kept.carbon),), t.notes(tables.HOLDS[:1]))
     yield Row(t.say("Nitrogen in them"), (t.three(kept.nitrogen),), t.notes(tables.HOLDS[1:]))
-    logged = t.say("as logged") if kept.bran.low == kept.bran.high else ""
-    yield Row(t.say("Inoculated bran used"), (f"{t.three(kept.bran)} {logged}".strip(),))
+    yield Row(t.say("Inoculated bran used"), (_plain_sum(t, kept.bran),))
     yield Row(t.say("Ferment made"), (t.three(kept.ferment),))
     yield Row(t.say("Liquid drained"), (t.three(kept.liquid),))
+
+
+def _plain_sum(t: Teller, value: Range) -> str:
+    """A figure; where nothing of it is uncertain, that it stands in the log."""
+    logged = t.say("as logged") if value.low == value.high else ""
+    return f"{t.three(value)} {logged}".strip()
 
 
 def _ways(t: Teller) -> WaysPicture:

@@ -70,6 +70,7 @@ class Account:
 
     place: str
     period: str
+    foreseen: bool
     kept: str
     kept_range: str
     kept_notes: Notes

@@ -70,7 +70,8 @@ def turnaround(
         return Turnaround(rest, p[_SOIL], None, known, (*known_rest, _SOIL))
     soil, soil_c = _in_the_ground(foresee(site, 1, _MEMBERS, 1), burials, p.members, rng)
     known = "logged" if logged else "ground"
-    return Turnaround(rest, soil, soil_c, known, (*known_rest, *ACID_RATE))
+    by_model = ACID_RATE if site.ground.wait_days is None else ()  # else the person's own wait
+    return Turnaround(rest, soil, soil_c, known, (*known_rest, *by_model))
 
 
 def _in_the_ground(

@@ -15,6 +15,8 @@ from sourloam.drawing.ways import draw_ways
 from sourloam.impact import Impact, from_log
 from sourloam.web.pictures import shown
 
+_WIDE = 390.0  # legible on a phone without a swipe
+
 
 def speech(units: str) -> Speech:
     """The reader's language and units."""
@@ -27,8 +29,9 @@ def page(answer: Impact, units: str) -> dict[str, Any]:
     told = account(answer, speech(units))
     return {
         "told": told,
+        "saved_sources": _sources(told, told.ways_notes),
         "kept_sources": _sources(told, told.kept_notes),
-        "ways": shown(draw_ways(told.ways)),
+        "ways": shown(draw_ways(told.ways, _WIDE)),
         "compared": _table(told, told.compared),
         "parts": [_table(told, part) for part in told.parts],
         "years": _table(told, told.years),
@@ -40,7 +43,7 @@ def page(answer: Impact, units: str) -> dict[str, Any]:
         "moved": [
             {
                 "title": moved.title,
-                "drawing": shown(draw_movers(moved.picture)),
+                "drawing": shown(draw_movers(moved.picture, _WIDE)),
                 "sources": _sources(told, moved.notes),
             }
             for moved in told.moved
