@@ -13,7 +13,7 @@ from sourloam.report import plan_text
 from sourloam.report.quantities import amount, one
 
 # Drawn as bars or said in a part's own words.
-DRAWN = {"by_week", "level", "by_share", "by_surface", "computed"}
+DRAWN = {"by_week", "level", "by_share", "by_surface", "computed", "phosphorus"}
 
 
 def printed(plan, width=118, system="metric", **console):
@@ -313,6 +313,8 @@ def test_the_answer_names_what_sets_the_limit_and_the_bed_that_would_do():
     )
     assert "Buried in part, the rest elsewhere 1 vessel" in text
     assert "2.6 g/m² (1.4 to 4.1); harvests carry away 2.2 g/m²" in text
+    us = flowing(printed(invented_plan(), system="us"))
+    assert "0.85 oz on 100 sq ft (0.46 to 1.3); harvests carry away 0.72 oz on 100 sq ft" in us
     plenty = ground().model_copy(update={"bed_area_given": 90.0})
     said = flowing(printed(invented_plan(ground=plenty)))
     assert "The beds would be large enough, were they free when vessels are ready." in said

@@ -9,7 +9,8 @@ from itertools import groupby
 from rich.console import RenderableType
 from rich.text import Text
 
-from sourloam.planning.contract import Entry, Ground, Plan
+from sourloam.planning.contract import Entry, Ground, Plan, Range
+from sourloam.planning.ranges import on_bed
 from sourloam.report.page import Look, heading, listing, paragraph, plain, sentence, table
 from sourloam.report.quantities import amount, one
 
@@ -74,10 +75,17 @@ def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
     if found.passed_on:
         rows.append((_ELSEWHERE[found.rest_goes], one(found.passed_on, "vessels", system)))
     if found.phosphorus and found.phosphorus_carried is not None:
-        carried = one(found.phosphorus_carried, "g/m2", system)
-        brought = amount(found.phosphorus, system)
+        carried = on_bed(found.phosphorus_carried, system)
+        brought = _on_bed(found.phosphorus, system)
         rows.append(("Phosphorus it brings a year", f"{brought}; harvests carry away {carried}"))
     return [*rows, ("The tightest limit", _LIMITS[found.limited_by])]
+
+
+def _on_bed(grams: Range, system: str) -> str:
+    if system != "us" or None in (grams.median, grams.low, grams.high):
+        return amount(grams, system)
+    middle, low, high = (on_bed(x or 0.0, system) for x in (grams.median, grams.low, grams.high))
+    return f"{middle} ({low.split(' ')[0]} to {high.split(' ')[0]})"
 
 
 def _months(found: Ground, system: str) -> RenderableType:

@@ -15,7 +15,7 @@ from sourloam.planning.dosing import animal_share
 from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import weeks_of
 from sourloam.planning.parts.year import year_of
-from sourloam.planning.ranges import middle, range_of, words
+from sourloam.planning.ranges import on_bed, range_of, words
 from sourloam.planning.work import Work
 from sourloam.scraps import CLASSES
 from sourloam.units import percent, show
@@ -23,7 +23,6 @@ from sourloam.units import percent, show
 _NEAR_WELL_M, _NEAR_WATER_M = "planning.near.well", "planning.near.water"
 _ANIMAL_CLASSES = ("meat_fish", "dairy_egg", "plate_waste", "shells_bones")
 _TRACE = 0.005  # method: shares smaller than this are not told
-_GRAM = 1000
 
 
 def cautions_part(work: Work) -> tuple[Caution, ...]:
@@ -205,10 +204,13 @@ def _phosphorus(work: Work) -> str:
     if (brought.median or 0) <= carried or all(np.isfinite(r.phosphorus_kg) for r in
                                                work.case.beds):  # fmt: skip
         return ""
-    usual = show(carried / _GRAM, "mass_per_area", work.system)
+    middle, low, high, usual = (
+        on_bed(grams or 0.0, work.system)
+        for grams in (brought.median, brought.low, brought.high, carried)
+    )
     return (
-        f"your beds would get about {middle(brought, work.system)} of phosphorus a year "
-        f"({words(brought, work.system)}), and harvests carry away about {usual}"
+        f"your beds would get about {middle} of phosphorus a year ({low} to {high}), and harvests "
+        f"carry away about {usual}"
     )
 
 

@@ -15,7 +15,7 @@ from sourloam.planning.free_beds import FURTHER
 from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
-from sourloam.planning.ranges import middle, range_of, words
+from sourloam.planning.ranges import middle, on_bed, range_of, words
 from sourloam.planning.trenches import trench_of
 from sourloam.planning.work import Work
 from sourloam.units import percent, show
@@ -142,7 +142,7 @@ def _binds(work: Work, area: str) -> str:
         what = "the air that soil can draw in" if limit == "oxygen" else "room for trenches"
         return f"What sets the limit is {what}: trench beside trench, {enough}"
     usual, highest = (
-        show(evidence[f"ground.nitrogen.{key}"].value / 1000, "mass_per_area", work.system)
+        on_bed(evidence[f"ground.nitrogen.{key}"].value, work.system)
         for key in ("usual", "highest")
     )
     own = any(bed.nitrogen_limit_kg_m2 is not None for bed in work.case.site.beds)
