@@ -106,6 +106,9 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
 
     page.goto(f"{url}/enter")
     take("door")
+    page.goto(f"{url}/try?b_warmth=8")
+    take("try", whole=False)
+    page.goto(f"{url}/enter")
     page.fill("#name", "Ada")
     page.fill("#word", PASSWORD)
     page.click("form .go")

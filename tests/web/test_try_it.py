@@ -28,7 +28,9 @@ from sourloam.web.try_it_settings import (
     Side,
     Trial,
     address_of,
+    dials_of,
     read_trial,
+    usual,
 )
 from sourloam.web.try_it_words import says
 
@@ -68,7 +70,7 @@ def a_side(body):
         dial.name: st.integers(0, round((dial.high - dial.low) / dial.step)).map(
             lambda n, dial=dial: dial.snapped(dial.low + n * dial.step)
         )
-        for dial in DIALS
+        for dial in dials_of(body)
     }
     chosen = {name: st.sampled_from(values) for name, values in CHOICES.items()}
     return st.builds(Side, body=st.just(body), **numbers, **chosen)
@@ -104,7 +106,8 @@ def test_any_address_is_a_trial_within_bounds_or_one_line(query):
         assert ": found “" in line
         return
     for side in (trial.a, trial.b):
-        assert all(dial.low <= getattr(side, dial.name) <= dial.high for dial in DIALS)
+        dials = dials_of(side.body)
+        assert all(dial.low <= getattr(side, dial.name) <= dial.high for dial in dials)
     assert 1 <= trial.day <= trial.last_day
 
 
@@ -158,6 +161,17 @@ def test_a_vessel_only_fills_drains_and_is_fed_on_its_days():
         there = np.isfinite(kitchen.layer_ph[layer])
         assert there[day:].all()
         assert not there[:day].any()
+
+
+@pytest.mark.parametrize("body", sorted(DAYS))
+@pytest.mark.parametrize("end", ["low", "high"])
+def test_every_day_is_told_at_both_ends_of_every_slider(body, end):
+    far = {dial.name: getattr(dial, end) for dial in dials_of(body)}
+    side = replace(usual(body), **far, mix="garden", pieces="whole")
+    outcome = reckon(side)
+    assert np.isfinite(outcome.newest_ph).all()
+    assert np.isfinite(outcome.level).all()
+    assert 0 < outcome.level.max() <= 1
 
 
 def test_the_jars_are_those_of_the_printed_kit():
@@ -277,6 +291,7 @@ def test_who_must_wait_is_told_so_and_for_how_long(client, keeper, monkeypatch):
         assert page.status_code == 429
         assert int(page["Retry-After"]) >= 1
         assert "no-store" in page["Cache-Control"]
+    assert asked(client, a_warmth="hot").status_code == 400, "a bad address is told all the same"
 
 
 def test_the_page_speaks_spanish(client, keeper):

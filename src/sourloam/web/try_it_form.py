@@ -21,27 +21,28 @@ from sourloam.web.try_it_settings import (
     Trial,
     address_of,
     dials_of,
+    usual,
 )
 from sourloam.web.try_it_words import DIAL_WORDS, PIECE_WORDS, dial_says
 
 
 def ready_made() -> list[dict[str, str]]:
     """Comparisons of one tap: name, and the query that sets them up."""
-    usual = Side()
+    plain = usual("pail")
     pairs = (
-        (_("Cold shed, warm kitchen"), Trial(b=replace(usual, warmth=8))),
-        (_("No bran"), Trial(b=replace(usual, bran=0))),
-        (_("A leaking lid"), Trial(b=replace(usual, leak=2))),
-        (_("Too much bread"), Trial(b=replace(usual, bread=60))),
-        (_("Opened every day"), Trial(b=replace(usual, opened=1))),
-        (_("No plate"), Trial(b=replace(usual, plate=0))),
+        (_("Cold shed, warm kitchen"), Trial(b=replace(plain, warmth=8))),
+        (_("No bran"), Trial(b=replace(plain, bran=0))),
+        (_("A leaking lid"), Trial(b=replace(plain, leak=2))),
+        (_("Too much bread"), Trial(b=replace(plain, bread=60))),
+        (_("Opened every day"), Trial(b=replace(plain, opened=1))),
+        (_("No plate"), Trial(b=replace(plain, plate=0))),
     )
     return [{"name": name, "query": address_of(trial)} for name, trial in pairs]
 
 
 def class_trials() -> list[dict[str, str]]:
     """The jars of the class kit, two at a time."""
-    jar = Side(body="jar", layer=JAR_KG)
+    jar = replace(usual("jar"), layer=JAR_KG)
     pairs = (
         (_("Jars with and without bran"), Trial(jar, replace(jar, bran=0), 3)),
         (_("Jars in the room and in the refrigerator"), Trial(jar, replace(jar, warmth=COLD_C), 7)),

@@ -105,10 +105,23 @@ class Trial:
         return tuple(name for name in names if getattr(self.a, name) != getattr(self.b, name))
 
 
+_JAR_LAYER = Dial("layer", 0.2, 0.4, 0.05, 0.3, "kg")
+
+
 @cache
 def dials_of(body: str) -> tuple[Dial, ...]:
-    """The dials that mean something: a jar has no plate."""
-    return tuple(dial for dial in DIALS if body == "pail" or dial.name != "plate")
+    """The dials that mean something: a jar has no plate, and takes less."""
+    if body == BODIES[0]:
+        return DIALS
+    return tuple(
+        _JAR_LAYER if dial.name == "layer" else dial for dial in DIALS if dial.name != "plate"
+    )
+
+
+def usual(body: str) -> Side:
+    """A vessel that nobody has moved anything of."""
+    numbers = {dial.name: dial.usual for dial in dials_of(body)}
+    return Side(body=body, **numbers)  # type: ignore[arg-type]
 
 
 def most_of(name: str) -> float:
@@ -127,13 +140,13 @@ def read_trial(query: Mapping[str, str]) -> Trial:
 
 def address_of(trial: Trial) -> str:
     """The query of a trial: only what is not usual."""
-    usual = Side()
+    plain = usual(trial.body)
     said: dict[str, str] = {} if trial.body == BODIES[0] else {"body": trial.body}
     for letter in SIDES:
         side = trial.side(letter)
         for name in [*(dial.name for dial in DIALS), *CHOICES]:
             value = getattr(side, name)
-            if value != getattr(usual, name):
+            if value != getattr(plain, name):
                 said[f"{letter}_{name}"] = value if isinstance(value, str) else f"{value:g}"
     if trial.day != FIRST_SHOWN[trial.body]:
         said["day"] = str(trial.day)
@@ -145,7 +158,7 @@ def _side(query: Mapping[str, str], letter: str, body: str) -> Side:
         dial.name: dial.snapped(
             _number(query, f"{letter}_{dial.name}", dial.low, dial.high, dial.usual)
         )
-        for dial in DIALS
+        for dial in dials_of(body)
     }
     chosen = {
         name: _chosen(query, f"{letter}_{name}", values, getattr(Side, name))

@@ -7,6 +7,7 @@ import json
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
+from contextlib import suppress
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import get_language, gettext_lazy
@@ -34,7 +35,8 @@ def try_it(request: HttpRequest) -> HttpResponse:
     """Both vessels, with the sliders; works without script by its form."""
     trial, context, status = _answered(request)
     if status == _WRONG:
-        context |= {"answer": answer_of(_seen(trial, request))}
+        with suppress(TooBusy):
+            context |= {"answer": answer_of(_seen(trial, request))}
     if "moves" in request.GET and status < _WRONG:
         context |= _moved(trial, request)
     context |= form_of(trial) | {"legend": swatches()}
