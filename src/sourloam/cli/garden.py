@@ -43,23 +43,18 @@ def garden(
     """Plan the beds: which ferment goes where, and when.
 
     Also what each bed can bear, how long to wait before sowing, and how to feed with the drained
-    liquid. The site file must name its beds.
+    liquid. Without a bed the ferment goes home through tubs of soil.
     """
     if chart is not None:
         writable(chart, CHARTS)
     place, system = spoken_in(read(site_file), units)
     answer = compute(place, site_file, members, seed)
     if chart is not None:
-        _draw(answer, chart)
+        _draw(answer, chart, system)
     if json:
         typer.echo(answer.model_dump_json(indent=2))
     else:
         _print(answer, system)
-
-
-def _speaking(place: Site, system: System) -> Site:
-    """The same place with its sentences in the units asked for."""
-    return place.model_copy(update={"place": place.place.model_copy(update={"units": system})})
 
 
 def compute(place: Site, path: Path, members: int, seed: int) -> GardenPlan:
@@ -86,12 +81,12 @@ def _results_apart() -> Iterator[None]:
         os.close(kept)
 
 
-def _draw(answer: GardenPlan, path: Path) -> None:
+def _draw(answer: GardenPlan, path: Path, system: System) -> None:
     from sourloam.garden.chart import garden_chart
     from sourloam.report import save_chart
 
-    picture = garden_chart(answer)
-    write_whole(path, lambda draft: save_chart(picture, draft))
+    wide, narrow = (garden_chart(answer, system=system, narrow=n) for n in (False, True))
+    write_whole(path, lambda draft: save_chart(wide, draft, narrow))
 
 
 def _print(answer: GardenPlan, system: System) -> None:

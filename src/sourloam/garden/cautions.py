@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sourloam.evidence import book
 from sourloam.garden.burial import BurialPlan
 from sourloam.garden.case import Case, gap_index, needs_kg
 from sourloam.garden.ceilings import phosphorus_carried_kg_m2
 from sourloam.garden.contract import GardenCaution
 from sourloam.garden.crops import spoken
+from sourloam.garden.finished import Finished
 from sourloam.garden.place import Circumstances
+from sourloam.garden.tub import Tubs
 from sourloam.garden.wording import listed, said
 
 _OURS = "our judgement"
@@ -27,12 +31,34 @@ def garden_cautions(case: Case, plan: BurialPlan) -> tuple[GardenCaution, ...]:
         *_short_wait(case, plan),
         *_held(case, plan),
         _hands(),
-        *_animals(case, case.place),
+        *_animals(case.vessels, case.place),
         *_winter(case, plan),
         *_sand(case),
         _local(),
     ]
     return tuple(found)
+
+
+def tub_cautions(case: Tubs, place: Circumstances) -> tuple[GardenCaution, ...]:
+    """The cautions for ferment that goes home through tubs of soil."""
+    found = [_tub(case), _hands(), *_animals(case.vessels, place), _local()]
+    return tuple(found)
+
+
+def _tub(case: Tubs) -> GardenCaution:
+    long, short = (f"{case.middle(f'beds.interval.{k}'):.0f}" for k in ("touching", "not_touching"))
+    return GardenCaution(
+        id="tub",
+        text=(
+            "Close the tub with fine mesh and a lid against rats and flies and stand it on a tray: "
+            "what drips is as sour as the liquid. Turn it only outdoors or by an open window. Keep "
+            "it from children and pets. Where the ferment held meat, fish, egg or dairy, its soil "
+            f"goes to crops eaten raw {long} days before picking where the part eaten touches the "
+            f"soil, {short} where it does not, as rules for raw manure ask."
+        ),
+        source=_source("beds.interval.touching"),
+        standing="our judgement, by analogy",
+    )
 
 
 def _raw_crops(case: Case) -> list[GardenCaution]:
@@ -233,9 +259,9 @@ def _hands() -> GardenCaution:
     )
 
 
-def _animals(case: Case, place: Circumstances) -> list[GardenCaution]:
+def _animals(vessels: Sequence[Finished], place: Circumstances) -> list[GardenCaution]:
     cautions = []
-    if any(v.with_meat for v in case.vessels):
+    if any(v.with_meat for v in vessels):
         cautions.append(
             GardenCaution(
                 id="diggers",

@@ -16,33 +16,30 @@ from sourloam.garden.chart_style import (
     PALE,
     QUIET,
     READY,
-    ROW,
-    SMALL,
-    TEXT,
-    WIDTH,
+    Sheet,
     panel_title,
 )
 from sourloam.garden.contract import BurialAnswer, GardenPlan
+from sourloam.units import show
 
-ROOM_ACROSS, ROOM_ALONG = SMALL + 3, 46  # method: layout, px that a date needs in a trench
-KILO = 1000  # method: g in a kg
+ROOM_ALONG = 46  # method: layout, px that a date needs along a trench
 STATES = ("planned", "settling", "ready to plant")
 _FILL = {"planned": PALE, "settling": FERMENT, "ready to plant": READY}
 _LETTERS = {"planned": INK, "settling": "white", "ready to plant": INK}
 
 
-def beds_panel(plan: GardenPlan, on: date | None) -> alt.LayerChart:
+def beds_panel(plan: GardenPlan, on: date | None, sheet: Sheet) -> alt.LayerChart:
     """Plan view. ``on``: the day whose state is shown; None shows every trench of the plan."""
-    drawn, height = lay_beds(plan.beds)
-    beds = [_bed(plan, place) for place in drawn]
+    drawn, height = lay_beds(plan.beds, sheet)
+    beds = [_bed(plan, place, sheet) for place in drawn]
     trenches = [
         t
         for d in drawn
         for b in plan.burials.plan
         if b.bed == d.bed.name
-        for t in _trench(b, d, on)
+        for t in _trench(b, d, on, sheet)
     ]
-    x = alt.X("x0:Q", axis=None, scale=alt.Scale(domain=[0, WIDTH], nice=False))
+    x = alt.X("x0:Q", axis=None, scale=alt.Scale(domain=[0, sheet.width], nice=False))
     y_scale = alt.Scale(domain=[0, height], nice=False, reverse=True)
     y = alt.Y("y0:Q", axis=None, scale=y_scale)
     ground = alt.Chart(alt.InlineData(values=beds))
@@ -50,31 +47,39 @@ def beds_panel(plan: GardenPlan, on: date | None) -> alt.LayerChart:
     layers: list[Any] = [
         ground.mark_rect(fill=BED, stroke=BED_EDGE, strokeWidth=1, cornerRadius=3).encode(**box),
         ground.mark_text(
-            align="left", baseline="bottom", dy=-5, fontSize=TEXT, fontWeight="bold", color=INK
+            align="left",
+            baseline="bottom",
+            dy=-5,
+            fontSize=sheet.text,
+            fontWeight="bold",
+            color=INK,
         ).encode(x=x, y=y, text="label:N"),
         ground.mark_text(
-            align="left", baseline="top", dy=5, fontSize=SMALL, color=QUIET, lineBreak="|"
+            align="left", baseline="top", dy=5, fontSize=sheet.small, color=QUIET, lineBreak="|"
         ).encode(x=x, y=alt.Y("y1:Q", axis=None), text="under:N"),
     ]
     if trenches:
-        layers += _trench_marks(trenches, box)
+        layers += _trench_marks(trenches, box, sheet)
     chart = alt.LayerChart(layer=layers)
     several = len({round(d.scale, 3) for d in drawn}) > 1
-    return chart.properties(width=WIDTH, height=max(height, 2 * ROW), title=_heading(on, several))
+    return chart.properties(
+        width=sheet.width, height=max(height, 2 * sheet.row), title=_heading(on, several, sheet)
+    )
 
 
-def _heading(on: date | None, several: bool) -> alt.TitleParams:
+def _heading(on: date | None, several: bool, sheet: Sheet) -> alt.TitleParams:
     scales = " Each row of beds has its own scale." if several else ""
     if on is None:
         said = f"Brown: trenches of this plan, with the week of burial.{scales}"
-        return panel_title("The beds from above", said)
+        return panel_title(sheet, "The beds from above", said)
     return panel_title(
+        sheet,
         f"The beds from above on {on.day} {on:%B %Y}",
         f"Pale: still to dig. Brown: buried and settling. Ochre: ready to plant.{scales}",
     )
 
 
-def _trench_marks(trenches: list[dict[str, Any]], box: dict[str, Any]) -> list[Any]:
+def _trench_marks(trenches: list[dict[str, Any]], box: dict[str, Any], sheet: Sheet) -> list[Any]:
     data = alt.Chart(alt.InlineData(values=trenches))
     fill = alt.Color("fill:N", scale=None)
     letters = alt.Color("letters:N", scale=None)
@@ -83,24 +88,27 @@ def _trench_marks(trenches: list[dict[str, Any]], box: dict[str, Any]) -> list[A
         data.mark_rect(cornerRadius=2, stroke=FERMENT, strokeWidth=1).encode(color=fill, **box),
         *(
             data.transform_filter(f"datum.turned == {turned}")
-            .mark_text(fontSize=SMALL, angle=angle, baseline="middle")
+            .mark_text(fontSize=sheet.small, angle=angle, baseline="middle")
             .encode(text="date:N", color=letters, **at)
             for turned, angle in (("true", 0), ("false", 270))  # method: layout, degrees
         ),
     ]
 
 
-def _bed(plan: GardenPlan, place: Drawn) -> dict[str, Any]:
+def _bed(plan: GardenPlan, place: Drawn, sheet: Sheet) -> dict[str, Any]:
     bed = place.bed
-    kilos = bed.nitrogen_limit >= KILO
-    unit, size = ("kg", KILO) if kilos else ("g", 1)
-    buried, most = ((x or 0) / size for x in (bed.nitrogen_buried.median, bed.nitrogen_limit))
+    most = bed.nitrogen_limit / 1000
+    buried, limit = (
+        show(kg, "small_mass", sheet.system, most)
+        for kg in ((bed.nitrogen_buried.median or 0) / 1000, most)
+    )
+    length, width = (show(m, "length", sheet.system, bed.length) for m in (bed.length, bed.width))
     kinds = bed.texture.replace("_", " ")
     return {
         **place.box((0, bed.length), (0, bed.width)),
         "label": bed.name,
-        "under": f"{bed.length:.3g} × {bed.width:.3g} m, {kinds}"
-        f"|N {buried:.3g} of {most:.3g} {unit} a year|{_weeks(plan, bed.name)}",
+        "under": f"{length.split()[0]} × {width}, {kinds}"
+        f"|N {buried.split()[0]} of {limit} a year|{_weeks(plan, bed.name)}",
     }
 
 
@@ -117,7 +125,9 @@ def _day(day: date) -> str:
     return f"{day.day} {day:%b}"
 
 
-def _trench(burial: BurialAnswer, place: Drawn, on: date | None) -> list[dict[str, Any]]:
+def _trench(
+    burial: BurialAnswer, place: Drawn, on: date | None, sheet: Sheet
+) -> list[dict[str, Any]]:
     state, half = _state(burial, on), burial.width / 2
     found = []
     for piece in burial.pieces:
@@ -126,7 +136,7 @@ def _trench(burial: BurialAnswer, place: Drawn, on: date | None) -> list[dict[st
             (piece.start, piece.end),
         )
         wide, long = burial.width * place.scale, (piece.end - piece.start) * place.scale
-        fits = wide >= ROOM_ACROSS and long >= ROOM_ALONG
+        fits = wide >= sheet.small + 3 and long >= ROOM_ALONG
         found.append(
             {
                 **box,

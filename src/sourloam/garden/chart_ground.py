@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sourloam.garden.chart_style import SMALL, TEXT, WIDTH
+from sourloam.garden.chart_style import Sheet
 from sourloam.garden.contract import BedAnswer
 
 LIKE = 4.0  # method: layout, beds of one row differ in length by less
-APART = 34  # method: layout, px between beds
-NARROWEST = 150  # method: layout, px that a bed's name and figures need
 TALLEST = 300  # method: layout, px of a bed at most
 CLOSEST = 100  # method: layout, px a metre at most
-OVER, UNDER = TEXT + 10, 4 * SMALL + 22  # method: layout, px for the name above, figures below
 
 
 @dataclass(frozen=True)
@@ -50,21 +47,22 @@ def _long(bed: BedAnswer) -> tuple[float, float]:
     return max(bed.length, bed.width), min(bed.length, bed.width)
 
 
-def lay_beds(beds: tuple[BedAnswer, ...]) -> tuple[list[Drawn], float]:
+def lay_beds(beds: tuple[BedAnswer, ...], sheet: Sheet) -> tuple[list[Drawn], float]:
     """Every bed in its place, and the height of it all, px."""
     drawn, y = [], 0.0
-    for row in _rows(beds):
-        scale = _scale(row)
-        x, y = 0.0, y + OVER
+    over, under = sheet.text + 10, 4 * sheet.small + 22  # method: layout, name above, figures below
+    for row in _rows(beds, sheet):
+        scale = _scale(row, sheet)
+        x, y = 0.0, y + over
         for bed in row:
             drawn.append(Drawn(bed, x, y, scale, bed.width > bed.length))
-            x += max(scale * _long(bed)[0], NARROWEST) + APART
-        y += scale * max(_long(bed)[1] for bed in row) + UNDER
+            x += max(scale * _long(bed)[0], sheet.bed_narrowest) + sheet.apart
+        y += scale * max(_long(bed)[1] for bed in row) + under
     return drawn, y
 
 
-def _rows(beds: tuple[BedAnswer, ...]) -> list[list[BedAnswer]]:
-    most = (WIDTH + APART) // (NARROWEST + APART)
+def _rows(beds: tuple[BedAnswer, ...], sheet: Sheet) -> list[list[BedAnswer]]:
+    most = (sheet.width + sheet.apart) // (sheet.bed_narrowest + sheet.apart)
     rows: list[list[BedAnswer]] = []
     for bed in beds:
         now = rows[-1] if rows else []
@@ -76,12 +74,13 @@ def _rows(beds: tuple[BedAnswer, ...]) -> list[list[BedAnswer]]:
     return rows
 
 
-def _scale(row: list[BedAnswer]) -> float:
+def _scale(row: list[BedAnswer], sheet: Sheet) -> float:
     """px a metre: the row fits the width, no bed is too tall."""
     tallest = TALLEST / max(_long(bed)[1] for bed in row)
     low, high = 0.0, min(tallest, CLOSEST)
     for _ in range(40):  # method: halving to far below a px
         middle = (low + high) / 2
-        width = sum(max(middle * _long(bed)[0], NARROWEST) + APART for bed in row) - APART
-        low, high = (middle, high) if width <= WIDTH else (low, middle)
+        each = (max(middle * _long(bed)[0], sheet.bed_narrowest) + sheet.apart for bed in row)
+        width = sum(each) - sheet.apart
+        low, high = (middle, high) if width <= sheet.width else (low, middle)
     return low

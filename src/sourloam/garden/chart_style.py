@@ -7,6 +7,7 @@ colour-blind eyes.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 import altair as alt
@@ -17,19 +18,44 @@ CROP, CROP_EDGE, CROP_INK = "#cfe0bd", "#9bb583", "#30431f"
 FERMENT, READY, PALE = "#7a3b12", "#e0a43a", "#eadfc6"
 LEAF, FROST = "#4d6b33", "#738a99"
 FONT = "Georgia, 'DejaVu Serif', serif"
-WIDTH = 820  # method: layout, px
-ROW = 46  # method: layout, px a row
 TALL = 140  # method: layout, px of a small panel
-SMALL, TEXT, HEAD, TITLE = 12, 13, 16, 22  # method: layout, px of letters
-BETWEEN = 104  # method: layout, px between panels, their headings included
-LINE = 105  # method: layout, letters in a line of the title
+LETTER = 0.52  # method: layout, mean width of a letter over its height
 
 
-def wrapped(text: str) -> list[str]:
-    """Lines of at most ``LINE`` letters."""
+@dataclass(frozen=True)
+class Sheet:
+    """What a picture is drawn on, px: a page on a desk, or a phone held upright; and the
+    reader's units. ``month_step``: every how many months are named."""
+
+    width: int
+    row: int
+    small: int
+    text: int
+    head: int
+    title: int
+    between: int
+    bed_narrowest: int
+    apart: int
+    padding: int
+    month_step: int
+    narrow: bool
+    system: str = "metric"
+
+    @property
+    def line(self) -> int:
+        """Letters in a line of text."""
+        return int(self.width / (LETTER * self.text))
+
+
+DESK = Sheet(820, 46, 12, 13, 16, 22, 104, 150, 34, 24, 1, False)  # method: layout
+PHONE = Sheet(350, 60, 13, 14, 17, 20, 132, 165, 20, 4, 2, True)  # method: layout
+
+
+def wrapped(text: str, letters: int) -> list[str]:
+    """Lines of at most so many letters."""
     lines, line = [], ""
     for word in text.split():
-        if line and len(line) + len(word) >= LINE:
+        if line and len(line) + len(word) >= letters:
             lines.append(line)
             line = word
         else:
@@ -37,17 +63,23 @@ def wrapped(text: str) -> list[str]:
     return [*lines, line]
 
 
-def panel_title(text: str, *under: str) -> alt.TitleParams:
+def panel_title(sheet: Sheet, text: str, *under: str) -> alt.TitleParams:
     """Heading of a panel with quiet lines below."""
     return alt.TitleParams(
-        text=text, subtitle=list(under), subtitleFontSize=TEXT, subtitleColor=QUIET, frame="group"
+        text=wrapped(text, int(sheet.width / (LETTER * sheet.head))),
+        subtitle=[line for said in under for line in wrapped(said, sheet.line)],
+        fontSize=sheet.head,
+        subtitleFontSize=sheet.text,
+        subtitleColor=QUIET,
+        frame="group",
     )
 
 
-def month_axis(start: date, end: date) -> alt.X:
-    """The year from left to right, a mark a month."""
+def month_axis(sheet: Sheet, start: date, end: date) -> alt.X:
+    """The year from left to right, a mark a month or two."""
     scale = alt.Scale(domain=[moment(start), moment(end)])
-    axis = alt.Axis(format="%b", tickCount="month", labelAlign="left", labelOffset=4, grid=True)
+    every = alt.TimeIntervalStep(interval="month", step=sheet.month_step)
+    axis = alt.Axis(format="%b", tickCount=every, labelAlign="left", labelOffset=4, grid=True)
     return alt.X("start:T", title=None, scale=scale, axis=axis)
 
 

@@ -210,6 +210,33 @@ class TubAnswer(_Model):
     lines: tuple[TubLine, ...]
 
 
+class TubBatch(_Model):
+    """One vessel that is mixed with old soil on the day it is finished."""
+
+    vessel: str
+    mixed: Day
+    mass: float = Field(description="kg")
+    tubs: int = Field(description="tubs that it fills")
+    soil: Range = Field(description="old soil for all of them, loosely filled, L")
+    ready: Range = Field(description="days until it may be spread, where the vessels stand")
+    ready_from: Day | None = Field(description="first day by the longest usual wait")
+    outside_from: Day | None = Field(description="the same for a tub out under a roof")
+
+
+class TubPlan(_Model):
+    """A year without a bed: every vessel goes home through tubs of old soil."""
+
+    answer: str
+    ratio: int = Field(description="kg of dry soil to one of ferment")
+    texture: str
+    at_once: int = Field(description="tubs that stand at the same time, at most")
+    floor: float = Field(description="that these take up, m2")
+    soil: Range = Field(description="old soil in the time planned, L")
+    share: Range = Field(description="of a bed's or pot's soil that it may make up, 0-1")
+    batches: tuple[TubBatch, ...]
+    in_use: tuple[int, ...] = Field(description="tubs that stand in each week")
+
+
 class GardenCaution(_Model):
     """A usual caution and why it applies here."""
 
@@ -239,6 +266,7 @@ class GardenPlan(_Model):
     burials: Burials
     feeding: Feeding | None = Field(description="None where no liquid drains")
     tub: TubAnswer | None = Field(None, description="None where no vessel is finished")
+    tubs: TubPlan | None = Field(None, description="where there is no bed")
     ground: tuple[GroundWeek, ...]
     cautions: tuple[GardenCaution, ...]
     provenance: GardenProvenance

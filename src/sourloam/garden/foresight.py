@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field, replace
 from typing import Literal, Protocol
 
 import numpy as np
@@ -11,12 +12,13 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.garden.trench import Trench
-from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, Water, bury
+from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, Water, bury_by_salt
 
 Array = NDArray[np.float64]
 Way = Literal["sow", "tender", "tolerant"]
 LOAD_STEPS = (0.25, 0.5, 1.0)  # method: shares of the greatest load for which waits are known
 _SLACK = 1e-9  # method: rounding
+_AT_ONCE = 2  # method: marches at a time
 _TINY_KG = 1e-12  # method: no division by nothing
 
 
@@ -123,22 +125,24 @@ def ask_soil(
     temperature_c: Mapping[str, Array],
     parameters: Parameters,
     water: Mapping[str, Water] | None = None,
+    tell: Callable[[float], None] | None = None,
 ) -> SoilTable:
     """Bury each make of ferment on each day, at three loads, in each ground; tabulate the end.
 
     ``temperature_c`` by texture: daily mean soil temperature at the trench, ``(members, days)``,
     from the plan's start; it must reach ``horizon_days`` beyond the last burial. ``water`` by
     texture, as many days; None: no rain is counted, so that salt is overstated where rain falls.
+    ``tell`` is called with the share done.
     """
     loads: dict[Spot, Array] = {}
     waits: dict[tuple[Spot, str], Array] = {}
     available: dict[tuple[Spot, str], Array] = {}
     salt: dict[Spot, Array] = {}
     nitrogen: dict[Spot, tuple[Array, Array]] = {}
+    followed = _follow(question, temperature_c, parameters, water, tell)
     for spot, ferment in question.ferments.items():
-        weather = temperature_c[spot.texture], water[spot.texture] if water else None
-        loads[spot] = question.load_kg_m[spot.texture] * np.asarray(LOAD_STEPS)
-        courses = [_courses(question, spot, w, weather, parameters) for w in loads[spot]]
+        loads[spot] = _loads(question, spot)
+        courses = followed[spot]
         for way, fit_day in _FIT_DAYS.items():
             waits[spot, way] = np.stack(
                 [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
@@ -163,16 +167,61 @@ def _before(spot: Spot, parameters: Parameters) -> Array | float:
     return parameters["soil.usual_salt"] if spot.ece_ds_m is None else spot.ece_ds_m
 
 
-def _courses(
+def _loads(question: Question, spot: Spot) -> Array:
+    """Ferment on a metre of trench that is tried, kg/m, ascending."""
+    return question.load_kg_m[spot.texture] * np.asarray(LOAD_STEPS)
+
+
+def _follow(
     question: Question,
-    spot: Spot,
-    load_kg_m: float,
-    weather: tuple[Array, Water | None],
+    temperature_c: Mapping[str, Array],
     parameters: Parameters,
-) -> list[BuriedCourse]:
-    """A metre of trench with a load, buried on each day that is asked for."""
-    trench, days = question.trench, question.horizon_days
-    burial = Burial(
+    water: Mapping[str, Water] | None,
+    tell: Callable[[float], None] | None,
+) -> dict[Spot, list[list[BuriedCourse]]]:
+    """A metre of trench by spot, load and day of burial.
+
+    Spots whose ground differs in salt alone are followed together. The marches let other threads
+    run; two at a time keep a small machine busy.
+    """
+    groups: dict[Spot, list[Spot]] = {}
+    for spot in question.ferments:
+        groups.setdefault(replace(spot, ece_ds_m=None), []).append(spot)
+    found: dict[Spot, list[list[BuriedCourse]]] = {
+        spot: [[] for _ in LOAD_STEPS] for spot in question.ferments
+    }
+    tasks = [
+        (spots, step, day)
+        for spots in groups.values()
+        for step in range(len(LOAD_STEPS))
+        for day in question.days
+    ]
+
+    def one(task: tuple[list[Spot], int, int]) -> tuple[BuriedCourse, ...]:
+        spots, step, day = task
+        days = slice(day, day + question.horizon_days)
+        texture = spots[0].texture
+        return bury_by_salt(
+            _metre(question, spots[0], float(_loads(question, spots[0])[step])),
+            [Soil(texture, spot.ph, spot.ece_ds_m) for spot in spots],
+            temperature_c[texture][:, days],
+            parameters,
+            water[texture].within(day, question.horizon_days) if water else None,
+        )
+
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        for done, (task, courses) in enumerate(zip(tasks, pool.map(one, tasks), strict=True), 1):
+            for spot, course in zip(task[0], courses, strict=True):
+                found[spot][task[1]].append(course)
+            if tell is not None:
+                tell(done / len(tasks))
+    return found
+
+
+def _metre(question: Question, spot: Spot, load_kg_m: float) -> Burial:
+    """A metre of trench with a load."""
+    trench = question.trench
+    return Burial(
         Portion.of(question.ferments[spot], load_kg_m),
         1.0,
         trench.width_m,
@@ -180,18 +229,6 @@ def _courses(
         trench.cover_m,
         trench.spacing_m,
     )
-    soil = Soil(spot.texture, spot.ph, spot.ece_ds_m)
-    warmth, rain = weather
-    return [
-        bury(
-            burial,
-            soil,
-            warmth[:, day : day + days],
-            parameters,
-            None if rain is None else rain.within(day, days),
-        )
-        for day in question.days
-    ]
 
 
 def _nitrogen_left(course: BuriedCourse) -> Array:

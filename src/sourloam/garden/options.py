@@ -121,7 +121,7 @@ def _option(look: Look, load: float) -> Option:
     case, v, b = look.case, look.vessel, look.bed
     vessel = case.vessels[v]
     gap = -1 if look.planting is None else gap_index(case, b, look.planting)
-    held = look.week - vessel.ready_day / WEEK
+    held = look.week - -(-vessel.ready_day // WEEK)
     stand = None if look.standing else case.stand(look.follower, look.day)
     share = case.foresight.available_share(case.spot(v, b), "nitrogen", look.day, stand)
     freed = np.median(share)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -36,13 +36,15 @@ from sourloam.garden.liquid import Liquid
 from sourloam.garden.options import later_weeks, weeks_of_work
 from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
-from sourloam.garden.tub import tub_answer
+from sourloam.garden.tub import Tubs, tub_answer
 
 Array = NDArray[np.float64]
+Tell = Callable[[str, float], None]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
 BUCKET_KG = 1.5  # method: the least that is worth carrying to another bed
 FEWEST_PARTS, MOST_PARTS = 4, 32  # method: a vessel is shared out at least in quarters
 LONGEST_WEEKS = 53  # method: limits are a year's, so a plan is for a year at most
+_ASKED = 0.85  # method: share of the computing time that the soil takes
 ASK_EVERY_DAYS = 28  # method: waits change slowly with the day of burial
 FORESEEN_DAYS = 240  # method: from an autumn burial to a late spring
 
@@ -116,13 +118,17 @@ def garden_plan(
     parameters: Parameters,
     seed: int = 1,
     foresight: Foresight | None = None,
+    tell: Tell | None = None,
 ) -> GardenPlan:
     """Where each vessel goes and when, what the liquid feeds, and what to beware of.
 
     ``foresight`` None asks the soil room. ``seed`` is only passed on to the provenance: all
-    that is random is drawn in ``parameters`` and the temperatures before.
+    that is random is drawn in ``parameters`` and the temperatures before. ``tell`` is called
+    with what is being done and the share done.
     """
-    case = _case(garden, parameters, foresight)
+    say = tell or _silent
+    case = _case(garden, parameters, foresight, say)
+    say("choosing places", _ASKED)
     plan = plan_burials(case)
     return GardenPlan(
         site=garden.name,
@@ -131,7 +137,7 @@ def garden_plan(
         beds=bed_answers(case, plan, garden.start),
         burials=_burials(case, plan, garden),
         feeding=_feeding(garden, case, plan),
-        tub=tub_answer(case, _tub_c(garden, case)),
+        tub=tub_answer(_tubs(case), _tub_c(garden, case)),
         ground=_ground(garden),
         cautions=garden_cautions(case, plan),
         provenance=GardenProvenance(
@@ -163,7 +169,16 @@ def _weather_notes(garden: GardenInput) -> tuple[str, ...]:
     return (*((_SNOW,) if snowy else ()), garden.rain.said)
 
 
-def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | None) -> Case:
+def _silent(stage: str, share: float) -> None:
+    """Nobody asked how far the work is."""
+
+
+def _case(
+    garden: GardenInput,
+    parameters: Parameters,
+    foresight: Foresight | None,
+    tell: Tell = _silent,
+) -> Case:
     open_ground = {t: _by_week(days, garden.weeks) for t, days in garden.diggable.items()}
     warm = garden.warm or garden.diggable
     return Case(
@@ -172,7 +187,7 @@ def _case(garden: GardenInput, parameters: Parameters, foresight: Foresight | No
         parts=_parts(garden.vessels),
         workable=open_ground,
         warm={t: _by_week(days, garden.weeks) for t, days in warm.items()},
-        foresight=foresight or _ask(garden, parameters),
+        foresight=foresight or _ask(garden, parameters, tell),
         parameters=parameters,
         start=garden.start,
         digging=garden.digging,
@@ -203,7 +218,7 @@ def _spots(garden: GardenInput, parameters: Parameters) -> dict[Spot, soil.Burie
     }
 
 
-def _ask(garden: GardenInput, parameters: Parameters) -> Foresight:
+def _ask(garden: GardenInput, parameters: Parameters, tell: Tell = _silent) -> Foresight:
     textures = sorted({bed.texture for bed in garden.beds})
     last = garden.weeks * WEEK
     much_meat = any(v.much_meat for v in garden.vessels)
@@ -216,7 +231,13 @@ def _ask(garden: GardenInput, parameters: Parameters) -> Foresight:
         horizon_days=FORESEEN_DAYS,
     )
     water = garden.rain.water if garden.rain else None
-    return ask_soil(question, {t: garden.soil_c[t] for t in textures}, parameters, water)
+    return ask_soil(
+        question,
+        {t: garden.soil_c[t] for t in textures},
+        parameters,
+        water,
+        lambda share: tell("following what is buried", share * _ASKED),
+    )
 
 
 def _by_week(diggable: NDArray[np.bool_], weeks: int) -> Array:
@@ -248,6 +269,10 @@ def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
         ways_out=tuple(WayOut(kind=k, amount=a, unit=u, text=t) for k, a, u, t in ways),
         refusals=(*((winter,) if winter and not barred else ()), *closed.values()),
     )
+
+
+def _tubs(case: Case) -> Tubs:
+    return Tubs(case.vessels, case.beds[0].texture, case.parameters, case.system)
 
 
 def _tub_c(garden: GardenInput, case: Case) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from typing import Protocol
 
 import numpy as np
 
@@ -42,7 +43,15 @@ def vessel_words(case: Case, places: Sequence[int]) -> str:
     return f"the {many} finished between {day_words(first)} and {day_words(last)}"
 
 
-def said(case: Case, value: float, dimension: str) -> str:
+class Reader(Protocol):
+    """Somebody who reads in "metric" or "us" units."""
+
+    @property
+    def system(self) -> str:
+        """Which."""
+
+
+def said(case: Reader, value: float, dimension: str) -> str:
     """An amount in the reader's units; mass in kg, small mass in kg too, length in m."""
     return show(value, dimension, case.system)
 

@@ -7,9 +7,9 @@ import datetime as dt
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam import climate, garden, scraps, soil, vessel
+from sourloam import climate, garden, soil, vessel
 from sourloam.evidence import Parameters, book
-from sourloam.planning.case import foresee
+from sourloam.planning.case import TEXTURE_IF_NONE, animal_food, foresee
 from sourloam.planning.filling import first_days, offers
 from sourloam.planning.parts.year import year_of
 from sourloam.planning.raining import wet_ground
@@ -21,9 +21,8 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 WEEKS, WEEK, YEAR_DAYS = 52, 7, 365  # method: a garden is planned for a year
 FORESEEN_DAYS = 260  # method: beyond the year, so that late burials can be followed
-ANIMAL = ("meat_fish", "dairy_egg")
 _SNOW_M = 0.002  # method: water in snow below which it hardly covers the ground
-_WORKED, _ASKED = 0.6, 0.65  # method: shares of the computing time
+_WORKED, _READY = 0.45, 0.5  # method: shares of the computing time
 
 
 class GardenError(ValueError):
@@ -36,26 +35,72 @@ def plan_garden(
     """Where this site's ferment goes, bed by bed and week by week, and what its liquid feeds.
 
     Vessels are those of ``[[finished]]``, or else the ones that the middle course of the year
-    brings forth. ``progress(stage, share)`` is called as the work goes on. GardenError where no
-    bed is described.
+    brings forth. Without a bed they go home through tubs of soil, where the site has these.
+    ``progress(stage, share)`` is called as the work goes on. GardenError where there is neither.
     """
-    if not site.beds:
+    if not (site.beds or site.ground.none or site.ground.tub):
         raise GardenError(
             "no bed is described; add [[bed]] with name, length, width and [[bed.planting]], e.g. "
-            'crop = "tomato", from = "05-20", to = "10-10"'
+            'crop = "tomato", from = "05-20", to = "10-10"; or write none = true under [ground], '
+            "and the ferment goes into tubs of soil"
         )
     tell = progress or _silent
     tell("looking ahead", 0.0)
     work = carry_out(foresee(site, 1, members, seed), lambda stage, x: tell(stage, x * _WORKED))
+    if not site.beds:
+        parameters = _parameters((), members, seed)
+        answer = garden.tub_plan(_tubs(site, work, parameters), parameters, seed)
+        tell("done", 1.0)
+        return answer
     start = site.place.start
     until = start + dt.timedelta(days=WEEKS * WEEK - 1)
-    beds = to_beds(site.beds, site.ground.texture or soil.TEXTURES[0], start, until)
+    beds = to_beds(site.beds, site.ground.texture or TEXTURE_IF_NONE, start, until)
     parameters = _parameters(beds, members, seed)
-    tell("the ground", _ASKED)
+    tell("the ground", _WORKED)
     case = _garden(site, work, beds, parameters, seed)
-    answer = garden.garden_plan(case, parameters, seed)
+    answer = garden.garden_plan(
+        case,
+        parameters,
+        seed,
+        tell=lambda stage, x: tell(stage, _READY + x * (1 - _READY)),
+    )
     tell("done", 1.0)
     return answer
+
+
+def _tubs(site: Site, work: Work, parameters: Parameters) -> garden.TubInput:
+    case, first = work.case, work.case.first
+    rng = np.random.default_rng([work.case.seed, 1])
+    days = case.room_c.shape[1] - first
+    air = climate.year_ensemble(
+        site.to_climate(), case.dates[first], days, parameters.members, rng, parameters
+    )
+    return garden.TubInput(
+        name=site.name,
+        start=site.place.start,
+        weeks=WEEKS,
+        vessels=_vessels(site, work, _portion(work), parameters),
+        texture=site.ground.texture or TEXTURE_IF_NONE,
+        room_c=case.room_c[:, first:],
+        air_c=air,
+        circumstances=_circumstances(site),
+        system=site.place.units,
+    )
+
+
+def _portion(work: Work) -> soil.Portion:
+    """A full vessel's ferment."""
+    return garden.simulated_portion(_simulated(work).ferment, work.burying.ferment_kg)
+
+
+def _circumstances(site: Site) -> garden.Circumstances:
+    return garden.Circumstances(
+        stream_m=site.rules.distance_to_water_m,
+        well_m=site.rules.distance_to_well_m,
+        farmed_animals_near=site.rules.farmed_animals_near == "yes",
+        burial_allowed=site.rules.burial_allowed,
+        animal_food_barred=site.rules.animal_food == "no",
+    )
 
 
 def _silent(stage: str, share: float) -> None:
@@ -88,14 +133,8 @@ def _garden(
         rain=rain,
         liquid=garden.simulated_liquid(course.drained, course.ferment.ph, parameters),
         supply_l=_liquid_l(work),
-        jar_c=site.room.temperature_c,
-        circumstances=garden.Circumstances(
-            stream_m=site.rules.distance_to_water_m,
-            well_m=site.rules.distance_to_well_m,
-            farmed_animals_near=site.rules.farmed_animals_near == "yes",
-            burial_allowed=site.rules.burial_allowed,
-            animal_food_barred=site.rules.animal_food == "no",
-        ),
+        jar_c=float(np.median(work.case.room_c[:, work.case.coming_year])),
+        circumstances=_circumstances(site),
         warm=warm,
         busy=_busy(site),
         hands=garden.Hands(
@@ -164,8 +203,7 @@ def _vessels(
     start = site.place.start
     if site.finished:
         return to_finished(site.finished, start, parameters)
-    with_meat = _share(work, (*ANIMAL, "plate_waste")) > 0  # the mix counts, whatever is ruled
-    much = with_meat and _share(work, ANIMAL) > book()["bran.dose.animal_share"].value
+    with_meat, much = animal_food(work.case.shares)
     spans = [s for s in year_of(work).spans if s.state == "resting"]
     horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)
     found = []
@@ -175,12 +213,6 @@ def _vessels(
             name = f"{span.vessel} ({ready.day} {ready:%b})"
             found.append(garden.Finished(name, (ready - start).days, portion, with_meat, much))
     return tuple(found)
-
-
-def _share(work: Work, classes: tuple[str, ...]) -> float:
-    """Median share of some classes in the mix."""
-    places = [scraps.CLASSES.index(name) for name in classes]
-    return float(np.median(work.case.shares[:, places].sum(axis=1)))
 
 
 def _simulated(work: Work) -> vessel.Course:

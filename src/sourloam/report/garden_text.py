@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from rich.console import RenderableType
 
@@ -14,6 +15,8 @@ from sourloam.garden.contract import (
     Range,
     ThinningLine,
     TubAnswer,
+    TubBatch,
+    TubPlan,
 )
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, one
@@ -36,11 +39,14 @@ def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
 
     def parts(look: Look) -> Iterator[RenderableType]:
         yield from _burials(plan, look)
-        yield from _beds(plan, look)
+        if plan.beds:
+            yield from _beds(plan, look)
         if plan.feeding is not None:
             yield from _feeding(plan.feeding, look)
+        if plan.tubs is not None:
+            yield from _batches(plan.tubs, look)
         if plan.tub is not None:
-            yield from _tub(plan.tub, look)
+            yield from _tub(plan.tub, look, told=plan.tubs is None)
         yield heading("Cautions")
         for caution in plan.cautions:
             source = f" Source: {caution.source}." if caution.source else ""
@@ -132,7 +138,7 @@ def _heap(burial: BurialAnswer, system: str) -> str:
 
 def _beds(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
     yield heading("The beds")
-    head = ("Bed", "Nitrogen buried", "of at most", "Phosphorus", "beside", "Trench")
+    head = ("Bed", "Nitrogen buried", "of at most", "Phosphorus", "Harvests take", "Trench")
     yield table(head, [_bed(bed, look.system) for bed in plan.beds], right=(1, 2, 3, 4, 5))
     rows = [
         (
@@ -144,7 +150,7 @@ def _beds(plan: GardenPlan, look: Look) -> Iterator[RenderableType]:
         )
         for bed in plan.beds
         for crop in bed.plantings
-        if crop.start <= plan.until and crop.end >= plan.start
+        if crop.end >= plan.start and (crop.start <= plan.until or crop.nitrogen_given.median)
     ]
     if rows:
         yield table(("Bed", "Crop", "Time", "N wanted", "N from ferment"), rows, right=(3, 4))
@@ -164,8 +170,8 @@ def _bed(bed: BedAnswer, system: str) -> tuple[str, ...]:
 def _beside(bed: BedAnswer, system: str) -> str:
     """What the phosphorus is held against: the site's own ceiling, else what harvests take."""
     if bed.phosphorus_limit is not None:
-        return f"{one(bed.phosphorus_limit, 'g', system)} at most"
-    return f"{one(bed.phosphorus_carried, 'g', system)} carried off"
+        return f"limit {one(bed.phosphorus_limit, 'g', system)}"
+    return one(bed.phosphorus_carried, "g", system)
 
 
 def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
@@ -250,9 +256,41 @@ def _left(rest_g: float, told: str, wanted_g: float) -> str:
     return f"{told} short" if rest_g > 0 else f"{told} over"
 
 
-def _tub(tub: TubAnswer, look: Look) -> Iterator[RenderableType]:
+def _batches(tubs: TubPlan, look: Look) -> Iterator[RenderableType]:
+    """A line a month: what is mixed, and when it is ready."""
+    yield heading("Month by month")
+    months: dict[date, list[TubBatch]] = {}
+    for batch in tubs.batches:
+        months.setdefault(batch.mixed.replace(day=1), []).append(batch)
+    rows = [
+        (
+            f"{month:%b %Y}",
+            str(len(here)),
+            str(sum(b.tubs for b in here)),
+            one(sum(b.soil.median or 0.0 for b in here), "L", look.system),
+            _by([b.ready_from for b in here]),
+            _by([b.outside_from for b in here]),
+        )
+        for month, here in months.items()
+    ]
+    head = ("Mixed in", "Vessels", "Tubs", "Old soil", "Ready by", "Outside by")
+    yield table(head, rows, right=(1, 2, 3))
+    yield paragraph(
+        "Ready by: in nine cases of ten, where the vessels stand; outside: in the open air, under "
+        "a roof."
+    )
+
+
+def _by(days: list[date | None]) -> str:
+    """The last of some days, or that one lies too far ahead."""
+    known = [day for day in days if day is not None]
+    return f"{max(known):%d %b %Y}" if len(known) == len(days) else "not for sure"
+
+
+def _tub(tub: TubAnswer, look: Look, told: bool) -> Iterator[RenderableType]:
     yield heading("A tub of soil")
-    yield paragraph(tub.answer)
+    if told:
+        yield paragraph(tub.answer)
     rows = [
         (
             one(line.soil.median, "L", look.system),

@@ -30,18 +30,21 @@ h1, p {{ margin: 0 26px 0.6rem; line-height: 1.45; }}
 h1 {{ font-family: {serif}; font-size: 1.8rem; overflow-wrap: anywhere; }}
 #plan {{ overflow-x: auto; }}
 #plan svg {{ width: 100%; min-width: 660px; height: auto; display: block; }}
-</style>
+#phone {{ display: none; margin: 0 16px; }}
+#phone svg {{ width: 100%; height: auto; display: block; }}
+{choice}</style>
 </head>
 <body>
 <main>
 {head}
 <div id="plan">{picture}</div>
-</main>
+{phone}</main>
 <script type="application/json" id="spec">{data}</script>
 <script>{program}</script>
 </body>
 </html>
 """
+_CHOICE = "@media (max-width: 700px) { #plan { display: none; } #phone { display: block; } }\n"
 # The still picture stands in the page already; the program puts the one with tips in its place.
 _SNIPPET = """
 const spec = JSON.parse(document.getElementById("spec").textContent);
@@ -49,18 +52,26 @@ vegaEmbed("#plan", spec, {ast: true, renderer: "svg", actions: false});
 """
 
 
-def save_chart(chart: alt.TopLevelMixin, path: Path | str) -> None:
+def save_chart(
+    chart: alt.TopLevelMixin, path: Path | str, phone: alt.TopLevelMixin | None = None
+) -> None:
     """Write the picture; the ending of ``path`` says how: .svg, .png or .html.
 
     ValueError for another ending. The HTML page holds everything it needs and asks no address;
     without scripts it still shows the picture. Where the picture's ``usermeta`` holds a ``name``
-    and what is ``said``, both stand in the page as running text in place of the title.
+    and what is ``said``, both stand in the page as running text in place of the title. ``phone``
+    is the same picture drawn narrow: a page shows it, still, where the wide one would be too small
+    to read.
     """
     path = Path(path)
     made = _WAYS.get(path.suffix.lower())
     if made is None:
         raise ValueError(f"{path.name}: expected a name that ends in {', '.join(_WAYS)}")
-    path.write_bytes(made(_spec(chart)))
+    spec = _spec(chart)
+    if phone is not None and made is _html:
+        path.write_bytes(_html(spec, _spec(phone)))
+    else:
+        path.write_bytes(made(spec))
 
 
 def _spec(chart: alt.TopLevelMixin) -> dict[str, Any]:
@@ -83,13 +94,16 @@ def _png(spec: dict[str, Any]) -> bytes:
     return made
 
 
-def _html(spec: dict[str, Any]) -> bytes:
+def _html(spec: dict[str, Any], phone: dict[str, Any] | None = None) -> bytes:
     # "<" may not stand in the data as it is: a name in a site file could close the element. The
     # data stays outside the program, because the bundler would write "<" out again.
     # Name and answer stand above as running text, which a narrow screen can wrap.
     words = spec.get("usermeta", {})
     set_above = ("title", "usermeta") if words else ()
-    pictured = {key: value for key, value in spec.items() if key not in set_above}
+    pictured, narrow = (
+        {key: value for key, value in (drawn or {}).items() if key not in set_above}
+        for drawn in (spec, phone)
+    )
     data = json.dumps(pictured).replace("<", "\\u003c")
     program = vl_convert.javascript_bundle(_SNIPPET, vl_version=_version())
     page = _PAGE.format(
@@ -100,10 +114,18 @@ def _html(spec: dict[str, Any]) -> bytes:
         font=SANS,
         serif=SERIF,
         picture=_svg(pictured).decode("utf-8"),
+        phone=_beside(narrow) if narrow else "",
+        choice=_CHOICE if narrow else "",
         data=data,
         program=program,
     )
     return page.encode("utf-8")
+
+
+def _beside(spec: dict[str, Any]) -> str:
+    """The narrow picture; its marks have names of their own, beside those of the wide one."""
+    drawn = _svg(spec).decode("utf-8").replace('id="', 'id="phone-').replace("url(#", "url(#phone-")
+    return f'<div id="phone">{drawn}</div>\n'
 
 
 def _head(words: dict[str, Any]) -> str:

@@ -5,7 +5,7 @@ gives back a ``BuriedCourse``. ``waiting_table`` and ``waiting_sensitivity`` sho
 wait moves with warmth, dose and the weakest numbers.
 """
 
-from sourloam.soil.course import EVIDENCE, BuriedCourse, bury
+from sourloam.soil.course import EVIDENCE, BuriedCourse, bury, bury_by_salt
 from sourloam.soil.ferment import Buried, Portion
 from sourloam.soil.ground import TEXTURES, Soil, Water, water_balance
 from sourloam.soil.readiness import REASONS, Tolerance
@@ -25,6 +25,7 @@ __all__ = [
     "Tub",
     "Water",
     "bury",
+    "bury_by_salt",
     "usual_burial",
     "waiting_sensitivity",
     "waiting_table",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -107,6 +108,34 @@ def bury(
     The ferment's arrays hold one member or as many as the parameters. ValueError for shapes that
     do not match, a zone too full, or temperatures that are not numbers.
     """
+    return _told(_followed(burial, soil, temperature_c, parameters, water))
+
+
+def bury_by_salt(
+    burial: Burial,
+    soils: Sequence[Soil],
+    temperature_c: ArrayLike,
+    parameters: Parameters,
+    water: Water | None = None,
+) -> tuple[BuriedCourse, ...]:
+    """``bury`` in several soils that differ in their salt alone, at the price of one march.
+
+    ValueError where they differ in anything else.
+    """
+    if len({replace(soil, ece_ds_m=None) for soil in soils}) != 1:
+        raise ValueError("soils: give at least one, and soils that differ in nothing but salt")
+    run = _followed(burial, soils[0], temperature_c, parameters, water)
+    return tuple(_told(replace(run, make=make_of(soil, parameters))) for soil in soils)
+
+
+def _followed(
+    burial: Burial | Tub,
+    soil: Soil,
+    temperature_c: ArrayLike,
+    parameters: Parameters,
+    water: Water | None,
+) -> Run:
+    """The march of one batch."""
     celsius = members_by_days(temperature_c, parameters.members, "temperature_c")
     if not celsius.shape[1] or not np.all(np.isfinite(celsius)):
         raise ValueError("temperature_c: give a number for every day, at least one day")
@@ -122,10 +151,9 @@ def bury(
     lumps = parameters["soil.lump.radius"]
     if burial.lump_radius_m is not None:
         lumps = np.full(parameters.members, burial.lump_radius_m)
-    run = Run(
+    return Run(
         burial, make, place, rates, start, out, extra, celsius, weather.warm, lumps, parameters
     )
-    return _told(run)
 
 
 def _told(run: Run) -> BuriedCourse:
@@ -173,4 +201,4 @@ def _told(run: Run) -> BuriedCourse:
     )
 
 
-__all__ = ["EVIDENCE", "REASONS", "BuriedCourse", "bury"]
+__all__ = ["EVIDENCE", "REASONS", "BuriedCourse", "bury", "bury_by_salt"]

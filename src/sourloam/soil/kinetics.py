@@ -38,6 +38,8 @@ STATE = (
 #: Further values by day: zone pH, oxygen share (day's mean), days short of oxygen.
 EXTRA = ("ph", "oxygen", "airless")
 LN10 = log(10)
+_CALM = 4  # method: so many times fewer steps on a calm day
+_CALM_BELOW = 0.1  # method: acids, over half-full, below which nothing is quick
 _TURNS = 60  # method: most turns of the search for pH; three or four are usual
 _NEAR = 1e-10  # method: pH is found to better than this
 _LOW_PH, _HIGH_PH = 3.0, 10.0
@@ -150,7 +152,7 @@ def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float, guess
             low = ph
         else:
             high = ph
-        ahead = ph + balance / (da + db + dc + dn + LN10 * carbonate + buffer)
+        ahead: float = ph + balance / (da + db + dc + dn + LN10 * carbonate + buffer)
         if not low < ahead < high:
             ahead = (low + high) / 2
         if abs(ahead - ph) < _NEAR:
@@ -269,8 +271,16 @@ def _day(
 
 
 @compiled()
+def _steps(state: Array, r: Rates, m: int, airless: float, steps: int) -> int:
+    """Steps of the coming day: few where air was plenty and the acids are as good as gone."""
+    acid_c = r.carbon_kg_per_mol[m] * (3 * state[LAC] + 2 * state[ACE] + 4 * state[BUT])
+    calm = airless == 0 and acid_c < _CALM_BELOW * r.half_full[m] * r.soil_kg[m]
+    return max(steps // _CALM, 1) if calm else steps
+
+
+@compiled(nogil=True)
 def march(state: Array, r: Rates, w: Weather, steps: int, out: Array, extra: Array) -> None:
-    """Carry every member through its days in so many steps a day.
+    """Carry every member through its days in so many steps a day, fewer on calm ones.
 
     ``state`` (members, STATE) is changed in place; ``out`` (members, days, STATE) and ``extra``
     (members, days, EXTRA) are filled.
@@ -286,7 +296,9 @@ def march(state: Array, r: Rates, w: Weather, steps: int, out: Array, extra: Arr
                 ph, r.nitrify_none[m], r.nitrify_half[m], r.nitrify_at_half[m], r.nitrify_full[m]
             )
             most = w.nitrify[m, d] * by_ph * r.soil_kg[m]
-            extra[m, d, 1], extra[m, d, 2] = _day(state[m], r, m, w, d, most, steps, room)
+            before = extra[m, d - 1, 2] if d else 0.0
+            some = _steps(state[m], r, m, before, steps)
+            extra[m, d, 1], extra[m, d, 2] = _day(state[m], r, m, w, d, most, some, room)
             washed = 1 - exp(-r.leach[m] * w.drained[m, d])
             for stays, leaves in ((NO3, OUT_N), (SALT, OUT_SALT)):
                 state[m, leaves] += washed * state[m, stays]
