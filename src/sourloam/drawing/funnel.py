@@ -89,8 +89,8 @@ def _bar(row: FunnelRow, y: float, axis: _Axis, wide: float) -> str:
     if row.low is not None:
         x = axis.at(row.low)
         end = axis.right if row.high is None else axis.at(row.high)
-        size = {"width": max(end - x, 2.0), "height": _BAR, "rx": 3.0}
-        drawn += tag("rect", x=x, y=y - _BAR / 2, **size, class_="d-band")
+        top, width = y - _BAR / 2, max(end - x, 2.0)
+        drawn += tag("rect", x=x, y=top, width=width, height=_BAR, rx=3.0, class_="d-band")
     if row.note:
         drawn += words(row.note, wide - _RIGHT, y + 4, "d-small", "end")
     return drawn

@@ -112,7 +112,7 @@ def forecast_place(
     taught before (computed if left out). A vessel that was never described, or that holds no
     layer whose amount is known, has none.
     """
-    found = {}
+    found: dict[str, VesselForecast] = {}
     for asked in _each(state, site, question, learned, only):
         if report is not None:
             report("foreseeing vessels", len(found) / len(state.vessels))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -29,7 +29,8 @@ def rescue_table(cases: int, seed: int, report: Report) -> str:
     Three worlds for each stage: the shares as judged; every case with shares of its own from
     their ranges; and, on top, signs that come together more than the reckoning takes them to.
     """
-    lines, asked = list(_HEAD), [(s, w) for s in ("vessel", "ground") for w in _WORLDS]
+    stages: tuple[Literal["vessel", "ground"], ...] = ("vessel", "ground")
+    lines, asked = list(_HEAD), [(stage, world) for stage in stages for world in _WORLDS]
     for number, (stage, world) in enumerate(asked):
         report("asking about invented cases", number / len(asked))
         beliefs = judged(stage)

@@ -93,9 +93,12 @@ def since_when(vessel: VesselState, seen: Foresight) -> str:
 
 
 def _row(day: dt.date, span: Spread, chance: float, ill: bool) -> FunnelRow:
-    ends = (None if one is None else float(one.toordinal()) for one in (span.low, span.middle))
-    high = None if span.high is None else float(span.high.toordinal())
-    return FunnelRow(w.short_day(day), *ends, high, w.share(round(chance, 2)) if ill else "")
+    low, middle, high = (
+        None if one is None else float(one.toordinal())
+        for one in (span.low, span.middle, span.high)
+    )
+    note = w.share(round(chance, 2)) if ill else ""
+    return FunnelRow(w.short_day(day), low, middle, high, note)
 
 
 def _ends(spans: Sequence[Spread]) -> tuple[float, float]:
