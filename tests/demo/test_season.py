@@ -162,13 +162,3 @@ def test_the_garden_makes_the_bran_of_all_and_calls_one_lot_back(alder_row, stat
             assert states[place.id].lot(recalled.id).uses, place.name
     assert any(lot.stage == "dried" for lot in garden.lots), "the newest batch waits to be packed"
     assert all(lot.left_kg > -0.5 for lot in garden.lots), "no lot gave much more than it had"
-
-
-def test_a_recall_is_due_at_vessels_of_the_garden_that_nobody_looked_at_since(alder_row, states):
-    garden = states["alder-row-garden"]
-    called = [d for d in due(garden, {}, None, TODAY) if d.what == "recall"]
-    assert called
-    (lot,) = {d.why.data["lot"] for d in called}
-    for one in called:
-        turn = garden.vessel(one.thing[1]).turn
-        assert lot in {layer.body.lot for layer in turn.layers}

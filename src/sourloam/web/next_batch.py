@@ -116,7 +116,8 @@ def next_batch(place: PlaceState, site: Site | None, today: dt.date, units: str)
         if wanted_of is None:
             answer = _answered(way, 1.0, today, units, _prices(place), own)
             return NextBatch(answer, None, start_by, runs_out)
-        wanted = _wanted(_made(way, 1.0), way, wanted_of, _left(place, site, today), today, own)
+        left = _left(place, site, today)
+        wanted = _wanted(_made(way, 1.0), way, wanted_of, left, today, own, runs_out)
         kg = round(min(max(wanted.kg, _LEAST_KG), _MOST_KG), 1)
         answer = _answered(way, kg, today, units, _prices(place), own)
     except ValueError as error:
@@ -154,7 +155,7 @@ def _left(place: PlaceState, site: Site | None, today: dt.date) -> list[tuple[fl
 
 def _wanted(
     made: Batch, way: Way, asked: Demand, left: list[tuple[float, dt.date]], today: dt.date,
-    own: float | None,
+    own: float | None, runs_out: dt.date | None,
 ) -> Wanted:  # fmt: skip
     """What the weeks ask for in which such a batch is good, less what will be left by then."""
     days = lasting_days(made)
@@ -165,6 +166,8 @@ def _wanted(
     over = max(stock - until_then, 0.0)
     whole = asked.over(before + days) - until_then
     more = weakening(made, days, usual_dose(own))
+    if whole * more - over < _LEAST_KG:  # what is there lasts longer: the batch after that
+        over, first = 0.0, max(first, runs_out or first)
     low, kg, high = (max(whole * part * more - over, 0.0) for part in (asked.low, 1.0, asked.high))
     return Wanted(kg, low, high, days, first)
 
