@@ -2,7 +2,7 @@
 
     python tools/printed_pictures.py [FOLDER]      docs/figures/documents if not given
 
-Runs `sourloam print` on examples/home.toml (the burial sheet too on a school) and turns pages to
+Runs `sourloam print` and `sourloam impact --report` on examples and turns pages to
 pictures with poppler's pdftoppm. Takes some minutes: plans and garden plans are computed anew.
 """
 
@@ -27,17 +27,20 @@ SHEETS = (
     ("feeding", "home", "en", "a4"),
     ("bran", "home", "es", "letter"),
     ("class", "school", "en", "a4"),
+    ("achieved", "school", "en", "a4"),
 )
 
 
 def printed(folder: Path, what: str, place: str, language: str, paper: str) -> Path:
     """The PDF of one sheet."""
     path = folder / f"{what}-{place}-{language}-{paper}.pdf"
-    arguments = ["--what", what, "--language", language, "--paper", paper, "--out", str(path)]
-    asked = ["--members", "60", "--call", "The coordinator, at the kitchen door"]
     site = str(ROOT / "examples" / f"{place}.toml")
+    verb = ["impact", site, "--report", str(path), "--members", "300"]
+    if what != "achieved":
+        call = ["--call", "The coordinator, at the kitchen door"]
+        verb = ["print", site, "--what", what, "--out", str(path), "--members", "60", *call]
     run = "from sourloam.cli import main; main()"
-    command = [sys.executable, "-c", run, "print", site, *asked, *arguments]
+    command = [sys.executable, "-c", run, *verb, "--language", language, "--paper", paper]
     subprocess.run(command, check=True)
     return path
 
