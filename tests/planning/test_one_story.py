@@ -7,10 +7,10 @@ import pytest
 
 from sourloam.planning import make_plan
 from sourloam.planning.case import foresee
-from sourloam.planning.contract import Plan
+from sourloam.planning.contract import Blocked, Plan
 from sourloam.planning.parts.week_lines import week_lines
 from sourloam.planning.parts.weeks import emptied
-from sourloam.planning.parts.year import year_of
+from sourloam.planning.parts.year import Year, year_of
 from sourloam.planning.rotation import PASSED_ON
 from sourloam.planning.work import carry_out
 
@@ -261,3 +261,13 @@ def test_trenches_are_sown_only_after_the_wait_of_the_last_vessel_in_them(make_s
         assert (
             max(day for day in buried if (day.year, day.month) <= (sown.year, sown.month)) == sown
         )
+
+
+def test_nothing_is_sown_into_ground_that_is_frozen():
+    day = dt.date(2026, 12, 27)
+    winter = Blocked(
+        kind="ground", name="cold", start=dt.date(2026, 11, 1), end=dt.date(2027, 4, 17)
+    )
+    year = Year(turns=None, turned=None, labels=(), spans=(), blocked=(winter,))
+    assert year.thawed(day) == dt.date(2027, 4, 18)
+    assert year.thawed(dt.date(2026, 10, 31)) == dt.date(2026, 10, 31)

@@ -31,7 +31,7 @@ def vessel_lines(work: Work, year: Year) -> Iterator[Entry]:
             yield _passing(work, year, (day, places), told)
         else:
             yield _burial(work, year, (day, places), fate == PARTED, told)
-            yield from _sowing(work, day, places)
+            yield from _sowing(work, year, day, places)
         told |= fate in (PASSED_ON, PARTED)
 
 
@@ -94,16 +94,17 @@ def _elsewhere(work: Work, told: bool) -> str:
     return said[:1].upper() + said[1:]
 
 
-def _sowing(work: Work, day: int, places: list[int]) -> Iterator[Entry]:
+def _sowing(work: Work, year: Year, day: int, places: list[int]) -> Iterator[Entry]:
     """When the trench, or the tub, may be planted."""
     case, date = work.case, work.case.date(work.case.first + day)
     names = numbered(work.chosen.vessel.name, places)
     wait = float(np.median(waits(case, np.array([case.first + day]))))
     if not np.isfinite(wait):
         return
+    ready = date + dt.timedelta(days=int(np.ceil(wait)))
     where = "The tub filled" if case.site.ground.none else "The trench filled"
     yield Entry(
-        date=date + dt.timedelta(days=int(np.ceil(wait))),
+        date=ready if case.site.ground.none else year.thawed(ready),
         kind="plant",
         vessel=names,
         text=f"{where} on {day_words(date)} with {names} may be sown or planted from now on, "

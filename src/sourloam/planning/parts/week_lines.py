@@ -31,7 +31,7 @@ def week_lines(work: Work, year: Year) -> Iterator[Entry]:
             yield _labour(work, week)
     buried = [week for week in weeks if week.last_burial]
     for _, group in groupby(buried, key=lambda week: (week.start.year, week.start.month)):
-        yield from _plant(work, list(group))
+        yield from _plant(work, year, list(group))
 
 
 def _line(work: Work, run: list[Week], what: tuple[str, ...]) -> Entry:
@@ -87,7 +87,7 @@ def _labour(work: Work, week: Week) -> Entry:
     )
 
 
-def _plant(work: Work, weeks: list[Week]) -> Iterator[Entry]:
+def _plant(work: Work, year: Year, weeks: list[Week]) -> Iterator[Entry]:
     """When the trenches of a month may be planted: all of them, by the longest middle wait.
 
     The wait runs from the last burial of each week, the day on which its trenches are all closed.
@@ -106,7 +106,7 @@ def _plant(work: Work, weeks: list[Week]) -> Iterator[Entry]:
     else:
         span += f" to {day_words(weeks[0].end)}"
     yield Entry(
-        date=last,
+        date=last if case.site.ground.none else year.thawed(last),
         kind="plant",
         text=f"{where} filled from {span} may be sown or planted from now on, "
         "where it smells of earth.",

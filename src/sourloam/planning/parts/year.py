@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +28,12 @@ class Year:
     labels: tuple[str, ...]
     spans: tuple[Span, ...]
     blocked: tuple[Blocked, ...]
+
+    def thawed(self, day: dt.date) -> dt.date:
+        """That day, or the first one after the cold time in which it lies."""
+        cold = (stop for stop in self.blocked if stop.kind == "ground")
+        stop = next((stop for stop in cold if stop.start <= day <= stop.end), None)
+        return day if stop is None else stop.end + dt.timedelta(days=1)
 
 
 def year_of(work: Work) -> Year:
