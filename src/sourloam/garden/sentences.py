@@ -13,6 +13,7 @@ from sourloam.garden.lighter import preferred_load_kg_m
 from sourloam.garden.options import Buried
 from sourloam.garden.refusals import WATERS, reasons_of, short
 from sourloam.garden.wording import count_words, listed, said, settling, vessel_words
+from sourloam.units import factor
 
 _FAMILY: dict[Family, str] = {
     "nitrogen": "nitrogen",
@@ -222,22 +223,29 @@ def reason(case: Case, buried: Buried) -> str:
     return " ".join(line for line in lines if line)
 
 
+def _a_length(case: Case, kg_m: float) -> str:
+    """A load in the reader's units of mass and length."""
+    if case.system == "metric":
+        return f"{said(case, kg_m, 'mass')} on a metre"
+    return f"{said(case, kg_m * factor('ft', 'length'), 'mass')} on a foot"
+
+
 def _laid(case: Case, buried: Buried) -> str:
     """How thick the ferment lies, and why."""
     offer = buried.offer
     look = Look(case, offer.option.vessel, offer.option.bed, offer.option.week)
-    most, load = look.loads[0], said(case, offer.load_kg_m, "mass")
+    most, load = look.loads[0], _a_length(case, offer.load_kg_m)
     if offer.load_kg_m >= most * (1 - SLACK):
         return (
-            f"It lies as thick as gets air enough, {load} on a metre, for want of room or of hands "
+            f"It lies as thick as gets air enough, {load}, for want of room or of hands "
             "to dig further."
         )
     if offer.load_kg_m >= preferred_load_kg_m(look) * (1 - SLACK):
         return (
-            f"{load} on a metre, where {said(case, most, 'mass')} still get air, settle sooner "
-            "and feed a wider strip."
+            f"{load}, where {_a_length(case, most)} still get air, settle sooner and feed a wider "
+            "strip."
         )
-    return f"Only {load} on a metre, so that it settles in time and no salt harms what follows."
+    return f"Only {load}, so that it settles in time and no salt harms what follows."
 
 
 def _need(case: Case, buried: Buried) -> str:
