@@ -110,7 +110,9 @@ def _ways(t: Teller) -> WaysPicture:
         WayRow(
             _way_id(r.id),
             t.way(r.id),
-            *(_plain(t, x, r.total.unit) for x in (r.total.low, r.total.median, r.total.high)),
+            _plain(t, r.total.low, r.total.unit),
+            _plain(t, r.total.median, r.total.unit),
+            _plain(t, r.total.high, r.total.unit),
             t.three(r.total, unit=False),
             t.say("fermenting gives off less in {chance}", chance=t.chance(chance[r.id]))
             if r.id in chance

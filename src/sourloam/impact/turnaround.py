@@ -42,7 +42,7 @@ class Turnaround:
     @property
     def told(self) -> dict[str, float]:
         """The numbers of a sentence."""
-        said = {}
+        said: dict[str, float] = {}
         for name, values in (("rest", self.rest_days), ("soil", self.soil_days)):
             low, middle, high = (float(x) for x in np.quantile(values, ENDS))
             said |= {name: middle, f"{name}_low": low, f"{name}_high": high}

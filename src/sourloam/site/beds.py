@@ -90,7 +90,7 @@ class Bed(Section):
     nitrogen_limit_kg_m2: PerArea | None = Field(None, alias="nitrogen_limit")
     """Most nitrogen a year, if yours differs from the usual ceiling."""
     phosphorus_limit_kg_m2: PerArea | None = Field(None, alias="phosphorus_limit")
-    """Most phosphorus a year, if yours differs from the usual."""
+    """Most phosphorus a year; none is held to if left out, and the plan tells the figure."""
     nitrogen_given_kg_m2: PerArea | None = Field(None, alias="nitrogen_given")
     """Nitrogen that manure, compost or fertiliser has already brought this year, if any."""
     salt_ds_m: Salt | None = Field(None, alias="salt")

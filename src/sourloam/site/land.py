@@ -59,7 +59,7 @@ class Rules(Section):
     same_property: Answer = "unknown"
     """Are scraps made, fermented and used on one property?"""
     animal_food: Answer = "unknown"
-    """Does meat, fish, dairy or cooked food come in? What `mix` says is reckoned with either way."""
+    """Does meat, fish, dairy or cooked food come in? What `mix` says counts either way."""
     farmed_animals_near: Answer = "unknown"
     """Are farmed animals (hens and pet pigs too) on or near the land?"""
     burial_allowed: Answer = "unknown"

@@ -42,6 +42,7 @@ def achieved(request: HttpRequest, house: House) -> HttpResponse:
 def report(request: HttpRequest, house: House) -> HttpResponse:
     """The same on paper; back to the page while there is no answer."""
     from sourloam.documents import DocumentError, Printing, achieved_report
+    from sourloam.documents.typesetting import Paper
 
     try:
         standing = reading.achieved(house, achieved_form.question(request.GET, house.today))
@@ -52,7 +53,7 @@ def report(request: HttpRequest, house: House) -> HttpResponse:
         back["Location"] += f"?{request.GET.urlencode()}"
         return back
     speech = achieved_page.speech(house.units)
-    paper = "letter" if request.GET.get("paper") == "letter" else "a4"
+    paper: Paper = "letter" if request.GET.get("paper") == "letter" else "a4"
     printing = Printing(speech.language, paper, speech.system, house.today)
     try:
         made = achieved_report(standing.answer.model_copy(update={"name": house.name}), printing)
