@@ -76,7 +76,14 @@ def test_the_weeks_add_up_to_the_season():
     found = account(season(), TODAY)
     assert sum(mass.median for _day, mass in found.by_week()) == pytest.approx(16, abs=0.2)
     assert found.total.low < found.total.median < found.total.high
-    assert found.widest_way == "bowls"
+    assert found.widest_way == "weighed"  # one scale for 14 kg, against four bowls of 2 kg
+
+
+def test_a_season_of_weighings_is_no_surer_than_its_one_scale():
+    entries = [entry(90, "place_described", {"site": SITE}), vessel("pail-1", 1)]
+    entries += [fed(n, day=n, mass_kg=1.0) for n in range(1, 61)]
+    total = account(fold(entries), TODAY).total
+    assert 0.06 < (total.high - total.low) / total.median < 0.10  # 3 %, eight in ten cases
 
 
 def test_a_week_is_drawn_to_scale_and_its_range_beside_it():

@@ -1,11 +1,14 @@
 """What the answer says of the invented places, and of a log."""
 
 import datetime as dt
+import io
+import re
 from pathlib import Path
 
 import invented_log
 import numpy as np
 import pytest
+from rich.console import Console
 
 from sourloam.evidence import book
 from sourloam.impact import (
@@ -18,7 +21,9 @@ from sourloam.impact import (
     impact_of_sites,
 )
 from sourloam.impact.saying import english
+from sourloam.impact.summing import in_hundred
 from sourloam.ledger import fold, parse_entry
+from sourloam.report.impact_text import impact_text
 from sourloam.site import load
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -176,7 +181,55 @@ def test_a_log_tells_what_was_really_kept():
 def test_what_is_still_in_a_vessel_is_told():
     raw = [one for one in invented_log.raw(fates=("buried",)) if one["kind"] == "fed"]
     told = impact_of_log(fold([parse_entry(one) for one in raw]), site("home"), Asked(members=30))
-    assert "Still in vessels, and counted as if all goes well: 15 kg." in measured(told)
+    found = re.search(
+        r"Still in vessels, and counted as if all goes well: ([\d.]+) kg", measured(told)
+    )
+    assert float(found[1]) == pytest.approx(15, rel=0.02)
+    assert told.kept.drained_l is None
+
+
+def test_liquid_that_was_logged_is_told_beside_the_models():
+    told = impact_of_log(invented_log.state(), site("home"), Asked(members=20))
+    assert told.kept.drained_l == pytest.approx(3 * 0.4)
+    text = printed(told, "metric")
+    assert "1.2 L drained as logged" in text
+    assert "by the vessel model" in text
+
+
+@pytest.mark.parametrize(
+    ("chance", "members", "said"),
+    [
+        (1.0, 500, "more than 99 in 100"),
+        (1.0, 200, "more than 98 in 100"),
+        (1.0, 40, "more than 92 in 100"),
+        (0.0, 20, "fewer than 15 in 100"),
+        (0.0, 20000, "fewer than 1 in 100"),
+        (0.88, 40, "88 in 100"),
+        (0.001, 1000, "1 in 100"),
+    ],
+)
+def test_a_chance_is_told_no_surer_than_so_many_draws_can_vouch_for(chance, members, said):
+    """n draws that all agree leave up to 3/n of a chance, 95 % sure."""
+    assert in_hundred(chance, members) == said
+
+
+def test_the_first_lines_are_in_the_readers_units_whatever_the_place_uses(home):
+    us = printed(home, "us").partition("The same scraps on every way")[0]
+    assert " lb of scraps would go into vessels" in us
+    assert "lb CO2e over" in us
+    assert not re.search(r"\bkg\b", us)
+
+
+def test_year_by_year_every_figure_has_its_range(home):
+    years = printed(home, "metric").partition("Year by year")[2].partition("Where the")[0]
+    first = next(line for line in years.splitlines() if line.strip().startswith("1 "))
+    assert re.search(r"\d \([\d.]+ to [\d.]+\)", first)
+
+
+def printed(answer, system):
+    console = Console(width=100, file=io.StringIO())
+    console.print(impact_text(answer, system))
+    return console.file.getvalue()
 
 
 def test_liquid_that_a_log_saw_go_down_the_sink_is_lost_to_the_garden():
@@ -195,6 +248,12 @@ def test_a_log_that_never_weighed_is_less_sure_than_one_that_did():
         return (kept.high - kept.low) / kept.median
 
     assert width({"mass_kg": 1.5}) < 0.5 * width({"volume_l": 4.0})
+
+
+def test_many_weighings_on_one_scale_are_no_surer_than_the_scale():
+    state = invented_log.state(fates=("buried",) * 3)
+    kept = impact_of_log(state, site("home"), Asked(members=100)).kept.scraps
+    assert (kept.high - kept.low) / kept.median > 0.05
 
 
 def test_bran_that_nobody_logged_is_dosed_by_the_usual_rule():

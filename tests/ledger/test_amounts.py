@@ -5,6 +5,7 @@ from sourloam.evidence import book
 from sourloam.ledger import mass_of
 from sourloam.ledger.amounts import (
     AmountError,
+    SharedErrors,
     evidence_ids,
     loose_density_kg_m3,
     masses_kg,
@@ -67,6 +68,19 @@ def test_the_differences_of_many_bowls_even_out():
         return np.log(float(found.high / found.low))
 
     assert width(16.0) == pytest.approx(width(1.0) / 4, rel=0.01)
+
+
+def test_an_error_of_the_scale_is_one_for_all_its_layers_and_another_for_each_measure():
+    drawn = book().sample(evidence_ids(), 400, np.random.default_rng(2))
+    shared = SharedErrors(drawn, np.random.default_rng(4))
+    first, second = (shared.times(Amount(mass_kg=kg), "Ada") for kg in (1.0, 7.0))
+    assert np.array_equal(first, second)
+    assert 0.02 < np.std(np.log(first)) < 0.04  # the row says 3 %
+    bowls = [shared.times(Amount(measure=name, count=1), None) for name in ("bowl", "tin")]
+    assert abs(np.corrcoef(bowls)[0, 1]) < 0.2
+    litres = [shared.times(Amount(volume_l=2.0), who) for who in ("Ada", "Ben", "Ada")]
+    assert np.array_equal(litres[0], litres[2])
+    assert not np.array_equal(litres[0], litres[1])
 
 
 def test_layers_drawn_with_the_same_parameters_share_the_density_of_their_mix():

@@ -18,9 +18,13 @@ from sourloam.impact.from_site import FORESEEN
 from sourloam.numerics.range import Range
 from sourloam.report.board import nice_steps
 from sourloam.report.impact_text import in_units
+from sourloam.units import show
 
 _MOST_MOVERS = 5
-_AMOUNT = ("ledger.amount.scale", "ledger.amount.count", "ledger.amount.volume")
+_AMOUNT = (
+    *(f"ledger.amount.{way}" for way in ("scale", "count", "volume")),
+    *(f"forecast.amount.{way}" for way in ("weighed", "counted", "by_eye")),
+)
 
 
 def account(answer: Impact, speech: Speech) -> Account:
@@ -94,8 +98,11 @@ def _facts(t: Teller) -> Iterator[Row]:
     yield Row(t.say("Carbon in them"), (t.three(kept.carbon),), t.notes(tables.HOLDS[:1]))
     yield Row(t.say("Nitrogen in them"), (t.three(kept.nitrogen),), t.notes(tables.HOLDS[1:]))
     yield Row(t.say("Inoculated bran used"), (_plain_sum(t, kept.bran),))
-    yield Row(t.say("Ferment made"), (t.three(kept.ferment),))
-    yield Row(t.say("Liquid drained"), (t.three(kept.liquid),))
+    yield Row(t.say("Ferment made, by the vessel model"), (t.three(kept.ferment),))
+    yield Row(t.say("Liquid drained, by the vessel model"), (t.three(kept.liquid),))
+    if kept.drained_l is not None:
+        logged = t.local(show(kept.drained_l / 1000, "volume", t.speech.system))
+        yield Row(t.say("Liquid drained, as the log has it"), (logged,))
 
 
 def _plain_sum(t: Teller, value: Range) -> str:
@@ -220,7 +227,7 @@ def _method(t: Teller) -> Iterator[str]:
     yield t.say(
         "{members} possible worlds, each with its own draw of everything that is uncertain (seed "
         "{seed}, Sourloam {version}). A range holds eight of ten of them; a chance is the share "
-        "of them.",
+        "of them; where all or none agree, it is what so many can vouch for, 95 % sure.",
         members=made.members,
         seed=made.seed,
         version=made.version,

@@ -8,6 +8,7 @@ from sourloam.documents import achieved_words as words
 from sourloam.documents.achieved_contract import Notes
 from sourloam.documents.speech import Speech
 from sourloam.impact.contract import Impact, Said
+from sourloam.impact.summing import unseen
 from sourloam.numerics.range import Range
 from sourloam.report.impact_text import in_units, unit_of
 from sourloam.units import show
@@ -87,11 +88,12 @@ class Teller:
         return f"{ends} {self.unit(value.unit)}"
 
     def chance(self, chance: float) -> str:
-        """So many in a hundred; never quite none or all."""
+        """So many in a hundred; of none or all, what so many members can vouch for."""
+        open_ = unseen(self.answer.provenance.members)
         if chance <= 0:
-            return self.say("fewer than 1 in 100")
+            return self.say("fewer than {n} in 100", n=open_)
         if round(100 * chance) >= 100:
-            return self.say("more than 99 in 100")
+            return self.say("more than {n} in 100", n=100 - open_)
         return self.say("{n} in 100", n=max(round(100 * chance), 1))
 
     def told(self, said: Said) -> str:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.ledger import PlaceState
-from sourloam.ledger.amounts import AmountError, evidence_ids, masses_kg
+from sourloam.ledger.amounts import AmountError, SharedErrors, evidence_ids, masses_kg
 from sourloam.ledger.bodies import Amount, Buried, Drained, Fed, Rescued
 from sourloam.ledger.state import BedState, Record, Turn, VesselState
 from sourloam.numerics import Range
@@ -60,6 +60,7 @@ class Account:
         """Layers whose mass can be told, each with its possible masses, kg (members,)."""
         drawn = book().sample(evidence_ids(), _MEMBERS, np.random.default_rng(_SEED))
         rng = np.random.default_rng(_SEED)
+        shared = SharedErrors(drawn, rng)
         site = self.state.site()
         usual = _USUAL_MIX if site is None else site.scraps[0].mix or _USUAL_MIX
         found = []
@@ -70,7 +71,7 @@ class Account:
                 mass = masses_kg(amount, layer.body.kinds or usual, measure, drawn, rng)
             except AmountError:
                 continue
-            found.append((layer, mass))
+            found.append((layer, mass * shared.times(amount, layer.by)))
         return tuple(found)
 
     @property

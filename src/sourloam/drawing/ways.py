@@ -12,6 +12,7 @@ _ROW, _MARK, _LEFT, _RIGHT, _TOP, _FOOT = 62.0, 46.0, 58.0, 8.0, 6.0, 42.0
 _BAR, _NAME, _BELOW = 30.0, 16.0, 53.0  # heights within a row: middle of the bar, words
 _THICK = 12.0
 _SMALL, _LARGE = 11.5, 14.0
+_BOLD, _DIGIT = 0.68, 7.2  # a bold letter to its size, also on paper; a digit
 
 
 @dataclass(frozen=True)
@@ -49,17 +50,25 @@ def draw_ways(picture: WaysPicture, wide: float = 460.0, standalone: bool = Fals
         body += line(x, _TOP, x, foot, "d-scale")
         body += words(said, x, foot + 15, "d-small", "middle")
     body += words(fitted(picture.unit, wide - _LEFT, _SMALL), _LEFT, foot + 33, "d-small")
+    apart = all(_room(row, wide) >= len(row.name) * _LARGE * _BOLD for row in picture.rows)
     for number, row in enumerate(picture.rows):
-        body += _row(row, _TOP + _ROW * number, scale, wide)
+        body += _row(row, _TOP + _ROW * number, scale, wide, apart)
     return document((wide, foot + _FOOT), body, picture.title, picture.desc, standalone)
 
 
-def _row(row: WayRow, top: float, scale: float, wide: float) -> str:
+def _room(row: WayRow, wide: float) -> float:
+    """What the figure leaves of the line for the name."""
+    return wide - _LEFT - _RIGHT - _DIGIT * len(row.figure) - 6
+
+
+def _row(row: WayRow, top: float, scale: float, wide: float, apart: bool) -> str:
+    """One way; its figure beside the name, or below on the right where names are long."""
     own = "" if row.way == "ferment" else "-other"
     drawn = tag("g", _MARKS[row.way](), transform=f"translate(2 {top + 6:.1f})")
-    room = wide - _LEFT - 7.2 * len(row.figure) - 14
+    room = _room(row, wide) if apart else wide - _LEFT - _RIGHT
     drawn += words(fitted(row.name, room, _LARGE), _LEFT, top + _NAME, "d-name")
-    drawn += words(row.figure, wide - _RIGHT, top + _NAME, "d-word", "end")
+    at = top + (_NAME if apart else _BELOW)
+    drawn += words(row.figure, wide - _RIGHT, at, "d-word", "end")
     x, y = _LEFT + row.low * scale, top + _BAR
     long = max((row.high - row.low) * scale, 2.0)
     drawn += tag(
@@ -68,7 +77,7 @@ def _row(row: WayRow, top: float, scale: float, wide: float) -> str:
     middle = _LEFT + row.middle * scale
     drawn += line(middle, y - _THICK / 2 - 3, middle, y + _THICK / 2 + 3, f"d-middle{own}")
     if row.below:
-        below = fitted(row.below, wide - _LEFT, _SMALL)
+        below = fitted(row.below, wide - _LEFT if apart else _room(row, wide), _SMALL)
         drawn += words(below, _LEFT, top + _BELOW, "d-small")
     return drawn
 

@@ -155,7 +155,7 @@ def _answer(read: Sequence[_Read], how: Asked, tell: Progress) -> contract.Impac
         start=start,
         end=end,
         units="us" if system == "us" else "metric",
-        headline=headline(kept, comparisons, how.years, system),
+        headline=headline(kept, comparisons, how.years, how.members, system),
         kept=kept,
         routes=routes,
         comparisons=comparisons,
@@ -226,7 +226,7 @@ def _comparison(other: Route, reckoned: Reckoned) -> contract.Comparison:
         chance_with_credits=float(np.mean(credited > 0)),
         nitrogen_more=range_of(own.to_garden["nitrogen"] - other.to_garden["nitrogen"], "kg"),
         carbon_more_after_20=range_of(own.soil_carbon[:, -1] - other.soil_carbon[:, -1], "kg"),
-        words=comparison_words(other.name, chance),
+        words=comparison_words(other.name, chance, saved.size),
     )
 
 
@@ -255,6 +255,7 @@ def _kept(read: Sequence[_Read]) -> contract.Kept:
         ferment=range_of(_shared(read, "ferment"), "kg"),
         liquid=range_of(_shared(read, "liquid"), "kg"),
         measured=_once(said for x in read for said in x.amounts.measured),
+        drained_l=read[0].amounts.drained_l if len(read) == 1 else None,
     )
 
 

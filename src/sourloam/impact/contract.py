@@ -150,7 +150,7 @@ class Handling(_Answer):
 
 
 class Kept(_Answer):
-    """The scraps of the period and what they hold."""
+    """The scraps of the period and what they hold; ``drained_l`` as a log has it."""
 
     scraps: Range
     binned: Range
@@ -160,6 +160,7 @@ class Kept(_Answer):
     ferment: Range
     liquid: Range
     measured: tuple[Said, ...]
+    drained_l: float | None = None
 
 
 class Source(_Answer):

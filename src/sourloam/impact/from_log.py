@@ -16,7 +16,7 @@ from sourloam.impact.contract import Said
 from sourloam.impact.from_site import Amounts, class_shares, dose_kg, mix_shares
 from sourloam.ledger import PlaceState
 from sourloam.ledger import amounts as measures
-from sourloam.ledger.amounts import AmountError
+from sourloam.ledger.amounts import AmountError, SharedErrors
 from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import Record, Turn
 from sourloam.scraps import Batch
@@ -105,6 +105,7 @@ def logged(
         _liquid_used(whole, p),
         tuple(_rests(whole)),
         tuple(burial.day for turn in whole for burial in turn.burials),
+        _drained_l(whole, period),
     )
 
 
@@ -130,13 +131,16 @@ def _summed(
     rng: np.random.Generator,
 ) -> _Sums:
     nothing = np.zeros(p.members)
+    shared = SharedErrors(p, rng)
     sums = _Sums({}, nothing.copy(), nothing.copy(), {}, nothing.copy(), nothing.copy())
     for turn in turns:
         for layer in turn.layers:
             mass = _mass(state, layer, usual, p, rng)
             if mass is None:
                 sums.unknown += 1
-            elif turn.fate == _HEAPED:
+                continue
+            mass = mass * shared.times(layer.body.amount, layer.by)
+            if turn.fate == _HEAPED:
                 sums.heaped_kg += mass
             else:
                 _count(sums, layer, mass, site, usual, p)
@@ -217,6 +221,13 @@ def _told(sums: _Sums) -> tuple[Said, ...]:
         if middle > 0:
             said.append(Said(text=MEASURED[name], masses_kg={"mass": middle}))
     return tuple(said)
+
+
+def _drained_l(turns: Iterable[Turn], period: Period | None) -> float | None:
+    """Liquid that was written down in the period, L; None where nothing was."""
+    first, last = period or (dt.date.min, dt.date.max)
+    drains = [d.body for turn in turns for d in turn.drains if first <= d.day <= last]
+    return sum(body.volume_ml for body in drains) / 1000 if drains else None
 
 
 def _liquid_used(turns: list[Turn], p: Parameters) -> Array:

@@ -48,7 +48,7 @@ _MM, _LITRE = 1000.0, 1000.0
 class Amounts:
     """Scraps that went into vessels: kg and make-up (COLUMNS), bran in kg; arrays (members,).
 
-    ``rests`` (days) and ``burials`` are those of a log, empty where there is none.
+    ``rests`` (days), ``burials`` and ``drained_l`` are those of a log, nothing where there is none.
     """
 
     scraps_kg: Array
@@ -61,6 +61,7 @@ class Amounts:
     liquid_used: Array
     rests: tuple[float, ...] = ()
     burials: tuple[dt.date, ...] = ()
+    drained_l: float | None = None
 
 
 def evidence_ids(texture: str = TEXTURE_IF_NONE) -> tuple[str, ...]:

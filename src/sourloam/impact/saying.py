@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sourloam.evidence import book
 from sourloam.impact.contract import Comparison, Kept, Said
+from sourloam.impact.from_site import FORESEEN
 from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.units import factor, show
@@ -26,6 +27,9 @@ NOTES: tuple[str, ...] = (
     "The carbon of the scraps is that of the mix, and is the same on every way; the default of the "
     "guidelines is higher than that of most kitchens.",
     "What fails and goes to the bin saves nothing.",
+    "What the scraps hold, water too, is that of their mix by the tables of scraps; ferment and "
+    "liquid are those of the vessel model. `sourloam sources scraps` and `sourloam sources vessel` "
+    "list every row with its source.",
     "No carbon stored in soil or landfill is counted as saved; what is left of it is told by year.",
     "Gas that leaves after the horizon is not counted; landfills go on a little longer.",
     "Weights of the gases are those of the report as it states them, without their own range.",
@@ -35,7 +39,7 @@ NOTES: tuple[str, ...] = (
 
 
 def headline(
-    kept: Kept, comparisons: Sequence[Comparison], years: int, system: str
+    kept: Kept, comparisons: Sequence[Comparison], years: int, members: int, system: str
 ) -> tuple[str, ...]:
     """The first lines: what was kept, what that saves, against what it can't be told."""
     sure = book()["impact.tell.sure"].value
@@ -43,19 +47,23 @@ def headline(
     worse = [c for c in comparisons if c.chance <= 1 - sure]
     unsure = [c for c in comparisons if c not in better and c not in worse]
     how = " ".join(english(said, system) for said in kept.measured)
-    lines = [f"{span(kept.scraps, system)} of scraps went into vessels. {how}"]
+    foreseen = any(said.text in FORESEEN.values() for said in kept.measured)
+    into = "would go" if foreseen else "went"
+    lines = [f"{span(kept.scraps, system)} of scraps {into} into vessels. {how}"]
     lines += [
         f"Against the {c.against} that saves {span(c.saved, system)} over {years} years "
-        f"(better in {in_hundred(c.chance)} possible worlds)."
+        f"(better in {in_hundred(c.chance, members)} possible worlds)."
         for c in better
     ]
     lines += [
         f"Against the {c.against} it saves nothing: it gives off more in "
-        f"{in_hundred(1 - c.chance)} possible worlds."
+        f"{in_hundred(1 - c.chance, members)} possible worlds."
         for c in worse
     ]
     if unsure:
-        names = ", ".join(f"{c.against} (better in {in_hundred(c.chance)})" for c in unsure)
+        names = ", ".join(
+            f"{c.against} (better in {in_hundred(c.chance, members)})" for c in unsure
+        )
         lines.append(f"Better or worse can't be told against: {names}.")
     return tuple(lines)
 
@@ -76,6 +84,6 @@ def span(value: Range, system: str) -> str:
     return f"{ends} {label}{value.unit.removeprefix('kg')}"
 
 
-def comparison_words(against: str, chance: float) -> str:
+def comparison_words(against: str, chance: float, members: int) -> str:
     """How sure it is that fermenting gives off less."""
-    return f"gives off less than the {against} in {in_hundred(chance)} possible worlds"
+    return f"gives off less than the {against} in {in_hundred(chance, members)} possible worlds"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -10,6 +12,7 @@ from sourloam.numerics.range import Range
 
 ENDS = (0.1, 0.5, 0.9)  # method: the points that are told of a range
 _DIGITS = 4  # method: significant digits kept in an answer
+_NONE_SEEN = 3.0  # method: n draws without a case leave up to 3/n of a chance, 95 % sure
 _SHOWN = 2  # method: significant digits that anybody can vouch for
 
 
@@ -29,11 +32,16 @@ def figures(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def in_hundred(chance: float) -> str:
-    """A chance as so many in a hundred; never quite none or all."""
-    if chance <= 0:
-        return "fewer than 1 in 100"
+def unseen(members: int) -> int:
+    """What so many draws can't rule out, in a hundred, of what none of them showed; at least 1."""
+    return max(1, math.ceil(100 * _NONE_SEEN / members))
+
+
+def in_hundred(chance: float, members: int) -> str:
+    """A share of the members as so many in a hundred; of none or all, what they can vouch for."""
     hundredth = round(100 * chance)
+    if chance <= 0:
+        return f"fewer than {unseen(members)} in 100"
     if hundredth >= 100:
-        return "more than 99 in 100"
+        return f"more than {100 - unseen(members)} in 100"
     return f"{max(hundredth, 1)} in 100"

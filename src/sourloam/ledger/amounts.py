@@ -19,6 +19,7 @@ Mix = str | Mapping[str, float]
 #: Prefixes of the evidence that ``masses_kg`` reads.
 EVIDENCE: tuple[str, ...] = (
     "ledger.amount",
+    "forecast.amount",
     "scraps.preset",
     *(f"scraps.{name}.density" for name in scraps.CLASSES),
 )
@@ -75,6 +76,34 @@ def masses_kg(
         return counted * measure.mass_kg
     assert measure.volume_l is not None  # the model takes either
     return counted * measure.volume_l / 1000 * loose_density_kg_m3(mix, parameters)
+
+
+class SharedErrors:
+    """Errors that readings have in common, as factors (members,), drawn once for each.
+
+    All layers weighed at a place stand on one scale, all bowlfuls of a measure on its one
+    calibration, all litres of a person on that person's eye: these don't even out over layers.
+    """
+
+    def __init__(self, parameters: Parameters, rng: np.random.Generator) -> None:
+        self._parameters, self._rng = parameters, rng
+        self._drawn: dict[tuple[str, str | None], Floats] = {}
+
+    def times(self, amount: Amount, by: str | None) -> Floats:
+        """The factor on an amount that ``by`` wrote down."""
+        kind, whose = _shared_by(amount, by)
+        if (kind, whose) not in self._drawn:
+            spread_log = self._parameters[f"forecast.amount.{kind}"]
+            error = self._rng.standard_normal(self._parameters.members)
+            self._drawn[kind, whose] = np.exp(spread_log * error)
+        return self._drawn[kind, whose]
+
+
+def _shared_by(amount: Amount, by: str | None) -> tuple[str, str | None]:
+    """The kind of reading, and the thing or person that its error belongs to."""
+    if amount.mass_kg is not None:
+        return "weighed", None
+    return ("by_eye", by) if amount.volume_l is not None else ("counted", amount.measure)
 
 
 def _read(

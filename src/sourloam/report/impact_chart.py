@@ -82,7 +82,10 @@ def impact_chart(answer: Impact, system: str = "metric") -> alt.VConcatChart:
 
 def _ways(answer: Impact, system: str) -> alt.LayerChart:
     """A bar from the 10 to the 90 % point and a dot at the middle, for each way."""
-    chances = {c.id: f"fermenting better: {in_hundred(c.chance)}" for c in answer.comparisons}
+    members = answer.provenance.members
+    chances = {
+        c.id: f"fermenting better: {in_hundred(c.chance, members)}" for c in answer.comparisons
+    }
     rows = [
         (r.name, *_ends(r.total, system), chances.get(r.id, ""), r.id == "ferment")
         for r in answer.routes

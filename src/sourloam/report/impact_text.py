@@ -8,7 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado, Where
-from sourloam.impact.saying import english
+from sourloam.impact.saying import english, headline
 from sourloam.impact.summing import figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.report.page import (
@@ -22,7 +22,7 @@ from sourloam.report.page import (
     sentence,
     table,
 )
-from sourloam.units import SYSTEMS, factor
+from sourloam.units import SYSTEMS, factor, show
 
 _TOLD_DRIVERS = 4
 _BARS = 14
@@ -58,21 +58,33 @@ def _opening(answer: Impact, system: str) -> Iterator[RenderableType]:
     title = f"{answer.name}: what it brings, {answer.start:%d %b %Y} to {answer.end:%d %b %Y}"
     yield Text(plain(title), style="bold")
     yield Text("═" * len(plain(title)), style="dim", no_wrap=True, overflow="crop")
-    for line in answer.headline:
+    kept, made = answer.kept, answer.provenance
+    for line in headline(kept, answer.comparisons, made.years, made.members, system):
         yield paragraph(line)
-    kept = answer.kept
     yield listing(
         [
             ("Scraps", shown(kept.scraps, system)),
-            ("of these to the bin", shown(kept.binned, system)),
+            ("of these to the bin", _by_log(kept.binned, system)),
             ("Carbon in them", shown(kept.carbon, system)),
             ("Nitrogen in them", shown(kept.nitrogen, system)),
-            ("Bran", shown(kept.bran, system)),
+            ("Bran", _by_log(kept.bran, system)),
             ("Ferment", shown(kept.ferment, system)),
-            ("Liquid", shown(kept.liquid, system)),
+            ("Liquid", f"{shown(kept.liquid, system)} by the vessel model"),
+            *_drained(kept.drained_l, system),
         ],
         (20,),
     )
+
+
+def _drained(litres: float | None, system: str) -> Iterator[tuple[str, str]]:
+    if litres is not None:
+        yield "", f"{show(litres / 1000, 'volume', system)} drained as logged"
+
+
+def _by_log(value: Range, system: str) -> str:
+    """A figure; where nothing of it is uncertain, that it stands in the log."""
+    logged = " as logged" if value.low == value.high else ""
+    return f"{shown(value, system)}{logged}"
 
 
 def _ways(answer: Impact, system: str) -> Iterator[RenderableType]:
@@ -100,7 +112,7 @@ def _ways(answer: Impact, system: str) -> Iterator[RenderableType]:
     )
     yield table(
         ("Against", "Saved", f"For {ton}", "Better in", "With credits"),
-        [_compared(c, system) for c in answer.comparisons],
+        [_compared(c, made.members, system) for c in answer.comparisons],
     )
     yield paragraph(
         "Credits: fertiliser that need not be made, power from burning "
@@ -118,13 +130,13 @@ def _ways(answer: Impact, system: str) -> Iterator[RenderableType]:
     )
 
 
-def _compared(c: Comparison, system: str) -> tuple[str, ...]:
+def _compared(c: Comparison, members: int, system: str) -> tuple[str, ...]:
     return (
         c.against,
         bare(c.saved, system),
         bare(c.saved_per_tonne, system),
-        in_hundred(c.chance),
-        in_hundred(c.chance_with_credits),
+        in_hundred(c.chance, members),
+        in_hundred(c.chance_with_credits, members),
     )
 
 
@@ -144,20 +156,20 @@ def _own(answer: Impact, system: str) -> Iterator[RenderableType]:
 def _years(answer: Impact, system: str) -> Iterator[RenderableType]:
     yield heading("Year by year")
     yield paragraph(
-        "Given off in single years after the season, middle of the range, "
-        f"{unit_of('kg CO2e', system)}:"
+        "Given off in single years after the season, middle, then 10 and 90 %, "
+        f"{unit_of('kg CO2e', system)}. Composting and burning give off all in year 0."
     )
     years = [y for y in _TOLD_YEARS if y <= answer.provenance.years]
-    head = ("Way", *(f"{y}" for y in years))
-    rows = [(r.name, *(_in_year(r, y, system) for y in years)) for r in answer.routes]
-    yield table(head, rows, right=range(1, len(head)))
+    shown_ways = [answer.route(id_) for id_ in ("landfill", "ferment")]
+    rows = [(f"{y}", *(_in_year(r, y, system) for r in shown_ways)) for y in years]
+    yield table(("Year after", *(r.name for r in shown_ways)), rows)
 
 
 def _in_year(route: RouteAnswer, year: int, system: str) -> str:
     amount = route.by_year[year].amount
     if not amount.median or amount.median < _HARDLY * (route.total.median or 0.0):
         return "-"
-    return _number(amount.median, amount.unit, system)
+    return bare(amount, system)
 
 
 def _ends_up(answer: Impact, system: str) -> Iterator[RenderableType]:
@@ -283,7 +295,12 @@ def _claims(answer: Impact, system: str) -> Iterator[RenderableType]:
 def _claim(answer: Impact, claim: Claim, system: str) -> Iterator[RenderableType]:
     yield Text(f"\n“{claim.statement}” {claim.verdict.upper()}", style="bold")
     figure = "" if claim.figure is None else f"{shown(claim.figure, system)}: "
-    chance = "" if claim.chance is None else f"; true in {in_hundred(claim.chance)} possible worlds"
+    members = answer.provenance.members
+    chance = (
+        ""
+        if claim.chance is None
+        else f"; true in {in_hundred(claim.chance, members)} possible worlds"
+    )
     words = claim.figure_words
     if system == "us":
         words = words.replace("tonne", "short ton")

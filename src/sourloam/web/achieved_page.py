@@ -68,7 +68,11 @@ def _sources(told: Account, notes: Notes) -> list[Footnote]:
 
 def _table(told: Account, table: Table) -> dict[str, Any]:
     every = sorted({*table.notes, *(n for row in table.rows for n in row.notes)})
-    return {"table": table, "sources": _sources(told, tuple(every))}
+    rows = [
+        {"name": row.name, "cells": list(zip(table.head[1:], row.figures, strict=True))}
+        for row in table.rows
+    ]
+    return {"table": table, "rows": rows, "sources": _sources(told, tuple(every))}
 
 
 def trouble(said: str) -> str:
