@@ -23,12 +23,24 @@ SEEN = Foresight(
 
 
 def told(stage):
-    return [fact["of"] for fact in facts(SEEN, "metric", stage)]
+    return [fact["of"] for fact in facts(SEEN, "metric", TODAY, stage)]
 
 
 def test_a_vessel_at_work_is_told_its_next_draining():
     for stage in ("filling", "resting"):
         assert told(stage) == ["Sour and steady", "Next draining", "Liquid then"]
+
+
+def test_a_day_that_has_passed_is_told_as_past():
+    later = TODAY + dt.timedelta(days=90)
+    assert facts(SEEN, "metric", later)[0]["of"] == "Sour and steady since about"
+
+
+def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_whole():
+    (chart,) = charts(VesselState("pail"), SEEN, TODAY, "us")
+    assert "Liquid let go each day, in US fl oz" in chart
+    assert "0.68" not in chart.split("</h3>")[0]
+    assert "…" not in chart
 
 
 def test_a_failed_vessel_is_told_no_next_draining():

@@ -23,16 +23,44 @@ def test_what_went_on_the_layers_is_taken_off_what_came(home, as_):
     assert found.came_kg == 2.0
     assert found.used_kg == pytest.approx(21 * 0.020), "21 layers with 20 g each"
     assert found.left_kg == pytest.approx(1.58)
-    assert "1.58 kg of bran is left" in text(home, as_("keeper"))
+    assert "No bran in store may be used any more" in text(home, as_("keeper")), "100 days old"
 
 
-def test_the_use_of_late_says_how_long_bran_lasts(home):
+def test_bran_that_is_still_good_leads_the_page(home, as_):
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
+    good = stock_of(home).good_kg
+    assert 1.7 < good <= 2.0
+    assert f"{good:.3g} kg of good bran is left" in text(home, as_("keeper"))
+
+
+def test_what_was_handed_out_and_what_is_too_weak_is_not_counted_as_good(home, as_):
+    home.write("bran_received", {"lot": "old-1", "mass_kg": 3.0}, 2000)
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 20)
+    home.write("bran_handed_out", {"lot": "may-1", "mass_kg": 0.5, "to": "Flat"}, 2)
+    found = stock_of(home)
+    assert found.came_kg == 5.0
+    assert found.out_kg == 0.5
+    assert found.good_kg <= 1.5
+    assert found.left_kg == pytest.approx(4.5 - found.used_kg)
+    shown = text(home, as_("keeper"))
+    assert "Handed or thrown out" in shown
+    assert "too weak, or recalled" in shown
+
+
+def test_the_day_told_is_the_day_of_the_list_of_work(home, as_):
+    from sourloam.ledger.lot_standing import ahead
+    from sourloam.logbook.standing import state_of
+
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 1.0}, 40)
+    state, today = state_of(home.id, home.place.zone)[0], dt.datetime.now(dt.UTC).date()
+    assert stock_of(home).until == ahead(state, state.site(), today).runs_out
+
+
+def test_the_use_of_late_is_told(home, as_):
     home.write("bran_received", {"lot": "may-1", "mass_kg": 0.82}, 100)
     found = stock_of(home)
-    days = 0.4 / found.a_day_kg
     assert found.a_day_kg == pytest.approx(10 * 0.020 / 20, rel=0.06), "ten layers in twenty days"
-    ahead = (found.until - dt.datetime.now(dt.UTC).date()).days
-    assert ahead == pytest.approx(days, abs=1)
+    assert "Used in a week of late" in text(home, as_("keeper"))
 
 
 def test_more_used_than_came_is_told_kindly(home, as_):

@@ -24,7 +24,7 @@ _FEED_FIRST = gettext_noop("It is empty and clean, and no other vessel is fillin
 _DRAIN = gettext_noop("About %(expected_ml)s has gathered under the grid by then.")
 _DRAIN_RHYTHM = gettext_noop("It was last drained, or begun, on %(last)s.")
 _LOOK = gettext_noop("Nobody has looked at it since %(last)s.")
-_LOOK_RISK = gettext_noop("In %(percent)d of 100 cases like this one it fails; look early.")
+LOOK_RISK = gettext_noop("In %(percent)d of 100 cases like this one it fails; look early.")
 _LOOK_FAILED = gettext_noop("It was judged failed on %(last)s; decide what becomes of it.")
 _FULL_MARK = gettext_noop("It was %(percent)d %% full on %(last)s.")
 _FULL = gettext_noop("It is foreseen to be full on %(full)s.")
@@ -184,7 +184,7 @@ def _look(
     chance = None if foreseen is None else foreseen.chance_of_failing
     if chance is not None and chance >= rule("ledger.due.chance") and last < question.today:
         percent = {"percent": round(100 * chance)}
-        yield _due("check", vessel, question.today, _LOOK_RISK, question, percent, **more)
+        yield _due("check", vessel, question.today, LOOK_RISK, question, percent, **more)
         return
     on = last + dt.timedelta(days=round(rule("ledger.due.check")))
     yield _due("check", vessel, on, _LOOK, question, {"last": last}, **more)

@@ -73,4 +73,5 @@ class UnitsOfForms:
 
     def shown(self, si: float, what: str) -> str:
         """An SI value as the form shows it."""
-        return trimmed(si / self.factors[what], 3)
+        fine = self.system == "us" and what == "bran"  # kitchen scales tell tenths of an ounce
+        return trimmed(si / self.factors[what], 2 if fine else 3)

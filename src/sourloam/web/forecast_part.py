@@ -24,19 +24,20 @@ _OF_DRAINING = ("next_drain_on", "next_drain_ml")
 _FEW = 0.01  # a smaller chance is not told to the point
 
 
-def facts(seen: Foresight, units: str, stage: str = "") -> list[dict[str, str]]:
+def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[dict[str, str]]:
     """The foreseen days and amounts with their ranges; a failed vessel is drained no more."""
     if stage == "failed":
         seen = Foresight({k: v for k, v in seen.raw.items() if k not in _OF_DRAINING})
     found = []
-    for key, of in (
-        ("full_on", _("Full")),
-        ("finished_on", _("Sour and steady")),
-        ("next_drain_on", _("Next draining")),
+    for key, of, past in (
+        ("full_on", _("Full"), _("Full since about")),
+        ("finished_on", _("Sour and steady"), _("Sour and steady since about")),
+        ("next_drain_on", _("Next draining"), _("Next draining")),
     ):
         day = seen.day(key)
         if day is not None:
-            found.append({"of": of, "middle": w.day(day.middle), "range": _ends(day)})
+            said = past if day.middle < today else of
+            found.append({"of": said, "middle": w.day(day.middle), "range": _ends(day)})
     liquid = seen.number("next_drain_ml")
     if liquid is not None:
         ends = w.liquid_range(liquid.low, liquid.high, units)
@@ -74,8 +75,9 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
     liquid = _band(seen.raw.get("liquid_ml"))
     if liquid is not None:
         top = max(liquid[3])
-        levels = ((top, w.liquid(top, units)),) if top > 0 else ()
-        title = _("Liquid let go each day")
+        figure, _gap, unit = w.liquid(top, units).partition(" ")
+        levels = ((top, figure),) if top > 0 else ()
+        title = _("Liquid let go each day, in %(unit)s") % {"unit": unit}
         found.append(_chart(liquid, title, levels, today, (), liquid=True))
     return found
 

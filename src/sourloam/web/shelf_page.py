@@ -92,4 +92,15 @@ def headline(found: Sequence[Visit]) -> str:
 def summary(inside: Inside) -> str:
     """So many filling, so many resting."""
     stages = Counter(inside.stage(v) for v in inside.state.vessels if v.retired is None)
-    return ", ".join(f"{stages[s]} {w.word(w.STAGES, s)}" for s in _ORDER if stages[s])
+    return ", ".join(_so_many(s, stages[s]) for s in _ORDER if stages[s])
+
+
+def _so_many(stage: str, n: int) -> str:
+    """A number with its state, in the number that the language asks for."""
+    said = {
+        "empty": ngettext("%(n)d empty", "%(n)d empty", n),
+        "ready": ngettext("%(n)d ready to bury", "%(n)d ready to bury", n),
+        "failed": ngettext("%(n)d failed to sour", "%(n)d failed to sour", n),
+        "dirty": ngettext("%(n)d wants washing", "%(n)d want washing", n),
+    }
+    return said.get(stage, f"%(n)d {w.word(w.STAGES, stage)}") % {"n": n}

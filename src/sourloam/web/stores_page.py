@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.evidence import book
 from sourloam.ledger import bodies as b
+from sourloam.ledger.lot_standing import ahead, in_store
 from sourloam.ledger.state import PlaceState, Record
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
@@ -21,22 +22,21 @@ from sourloam.web.telling import said
 
 _LINES = 20
 _LEAST_DAYS = 7  # a habit is not read from fewer
-_FAR_DAYS = 3650
+_LEAST_KG = 0.005  # less is not told apart
 
 
 @dataclass(frozen=True)
 class BranStock:
-    """Bran of a place: came in, went on layers, left (below 0 where some was not written down)."""
+    """Bran of a place: came in or was made, went on layers, was handed or thrown out, is left
+    (below 0 where some was not written down); ``good_kg`` is what may still go on a layer."""
 
     came_kg: float
     used_kg: float
+    out_kg: float
+    left_kg: float
+    good_kg: float
     a_day_kg: float
     until: dt.date | None
-
-    @property
-    def left_kg(self) -> float:
-        """What must still be there."""
-        return self.came_kg - self.used_kg
 
     @property
     def share(self) -> float:
@@ -45,20 +45,25 @@ class BranStock:
 
 
 def stock(state: PlaceState, today: dt.date) -> BranStock:
-    """The stock, with the use of the last four weeks."""
+    """The stock, with the use of the last four weeks, lot by lot as the list of work counts it."""
     habit = dt.timedelta(days=book()["ledger.due.habit"].value)
     recent = [r for r in state.each_layer() if today - habit < r.day <= today]
-    came = sum(r.body.mass_kg for r in state.stores.bran_in)
-    used = state.bran_used_g / 1000
-    if not recent:
-        return BranStock(came, used, 0.0, None)
-    since = max((today - min(r.day for r in recent)).days, _LEAST_DAYS)
-    a_day = sum(r.body.bran_g or 0.0 for r in recent) / 1000 / since
-    until = None
-    if a_day > 0 and came > 0:
-        days = min(max(came - used, 0.0) / a_day, _FAR_DAYS)
-        until = today + dt.timedelta(days=int(days))
-    return BranStock(came, used, a_day, until)
+    site = state.site()
+    good = sum(max(s.lot.left_kg, 0.0) for s in in_store(state, site, today) if s.usable)
+    a_day = 0.0
+    if recent:
+        since = max((today - min(r.day for r in recent)).days, _LEAST_DAYS)
+        a_day = sum(r.body.bran_g or 0.0 for r in recent) / 1000 / since
+    story = ahead(state, site, today) if state.lots else None
+    return BranStock(
+        came_kg=sum(lot.in_kg for lot in state.lots),
+        used_kg=state.bran_used_g / 1000,
+        out_kg=sum(lot.out_kg for lot in state.lots),
+        left_kg=state.bran_left_kg,
+        good_kg=good,
+        a_day_kg=a_day,
+        until=None if story is None else story.runs_out,
+    )
 
 
 def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
@@ -101,16 +106,26 @@ def _headline(found: BranStock, units: str) -> str:
         return _("Bran and measures")
     if found.left_kg <= 0:
         return _("By the log no bran is left")
-    left = {"left": w.kg(round(found.left_kg, 2), units)}
+    if found.good_kg < _LEAST_KG:
+        return _("No bran in store may be used any more")
+    left = {"left": w.kg(round(found.good_kg, 2), units)}
     if found.until is None:
-        return _("About %(left)s of bran is left") % left
-    return _("About %(left)s of bran is left, until %(day)s") % {**left, "day": w.day(found.until)}
+        return _("About %(left)s of good bran is left") % left
+    return _("About %(left)s of good bran is left, until %(day)s") % {
+        **left,
+        "day": w.day(found.until),
+    }
 
 
 def _facts(found: BranStock, units: str) -> list[dict[str, str]]:
+    rows = [(_("Came in or made"), found.came_kg, ""), (_("Went on layers"), found.used_kg, "")]
+    if found.out_kg:
+        rows.append((_("Handed or thrown out"), found.out_kg, ""))
+    weak = found.left_kg - found.good_kg
+    if weak >= _LEAST_KG:
+        rows.append((_("Old bran in store"), weak, _("too weak, or recalled")))
     facts = [
-        {"of": _("Came in"), "middle": w.kg(round(found.came_kg, 2), units), "range": ""},
-        {"of": _("Went on layers"), "middle": w.kg(round(found.used_kg, 2), units), "range": ""},
+        {"of": of, "middle": w.kg(round(kg, 2), units), "range": range_} for of, kg, range_ in rows
     ]
     if found.a_day_kg:
         week = w.grams(round(7000 * found.a_day_kg, -1), units)

@@ -53,7 +53,7 @@ def page(
         "now": slips(mine, house.id, house.units, inside.state),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
-        "facts": facts(seen, house.units, stage) if seen else [],
+        "facts": facts(seen, house.units, house.today, stage) if seen else [],
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
         "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),

@@ -155,17 +155,23 @@ def week_day(value: dt.date) -> str:
 def moment(value: dt.datetime) -> str:
     """Such as Tue 3 Dec, 18:30, in the zone of the value; with the year where it is not this."""
     this_year = dt.datetime.now(value.tzinfo).year
-    return formats.date_format(value, "D j M, H:i" if value.year == this_year else "D j M Y, H:i")
+    return _dated(value, "D j M, H:i" if value.year == this_year else "D j M Y, H:i")
 
 
 def month(value: dt.date) -> str:
     """Such as Dec."""
-    return formats.date_format(value, "M")
+    return _dated(value, "M")
 
 
 def short_day(value: dt.date) -> str:
     """Such as 3 Dec."""
-    return formats.date_format(value, "j M")
+    return _dated(value, "j M")
+
+
+def _dated(value: dt.date, form: str) -> str:
+    """Django writes short months large in every language; Spanish writes them small."""
+    text = formats.date_format(value, form)
+    return text.lower() if (get_language() or "").startswith(_SMALL_MONTHS) else text
 
 
 def _near(value: dt.date) -> bool:
@@ -189,7 +195,7 @@ def _shown(value: float, dimension: str, units: str = "metric") -> str:
 
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
-_COMMAS = ("es",)
+_COMMAS = _SMALL_MONTHS = ("es",)
 
 
 def _range(low: float, high: float, dimension: str, units: str) -> str:

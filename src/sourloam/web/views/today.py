@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
+from sourloam.ledger.due_vessel import LOOK_RISK
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
@@ -34,7 +35,7 @@ def today(request: HttpRequest) -> HttpResponse:
     """What every place of the reader wants today."""
     insides = reading.insides(request)
     found = [(inside, visits(inside.dues)) for inside in insides]
-    found.sort(key=lambda pair: (not now(pair[1]), pair[0].house.name))
+    found.sort(key=lambda pair: (not now(pair[1]), not _in_trouble(pair[0]), pair[0].house.name))
     context: dict[str, Any] = {
         "houses": [_house(inside, mine) for inside, mine in found[:_DRAWN]],
         "others": [_named(inside, mine) for inside, mine in found[_DRAWN:]],
@@ -46,6 +47,11 @@ def today(request: HttpRequest) -> HttpResponse:
     if not insides:
         context["headline"] = _("Welcome")
     return page(request, "today", context, keep=True)
+
+
+def _in_trouble(inside: Inside) -> bool:
+    """Whether a vessel in use is likely to fail, or holds bran that was recalled."""
+    return any(due.what == "recall" or due.why.msgid == LOOK_RISK for due in inside.dues)
 
 
 def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
