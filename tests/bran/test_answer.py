@@ -101,7 +101,8 @@ def test_the_label_names_lot_dates_dose_and_allergens(told):
     for words in (
         "Lot BRAN-20260302",
         "Mixed 2026-03-02",
-        f"Best before {told.best_before.isoformat()}",
+        f"Best before {told.best_before.isoformat()} (somewhere from",
+        "kept at 15 °C",
         "Dose at first 20 g per kg",
         "NOT FOOD OR FEED",
         "CONTAINS WHEAT (GLUTEN), MILK",
@@ -114,6 +115,13 @@ def test_the_label_names_lot_dates_dose_and_allergens(told):
 )
 def test_the_usual_cautions_are_there(word, told):
     assert word in {caution.id for caution in told.cautions}
+
+
+def test_what_is_weighed_out_is_what_the_steps_say(told):
+    text = " ".join(step.text for step in told.steps if step.kind == "mix")
+    for line in told.weighed:
+        middle = line.mass.median
+        assert f"{middle:.3g} {line.mass.unit}" in text or f"{middle:.2g} {line.mass.unit}" in text
 
 
 def test_strength_falls_and_the_dose_rises_with_age(told):

@@ -58,7 +58,7 @@ def test_a_mix_of_carriers_with_own_sugar_inoculum_room_and_drying():
         "--store", "5 °C", "--container", "20 L", "--moisture", "40 %",
     )  # fmt: skip
     assert found.carriers == "wheat bran and coffee chaff"
-    assert [line.name for line in found.weighed][2:] == ["whey", "bran of an earlier batch"]
+    assert [line.name for line in found.weighed][3:] == ["whey", "bran of an earlier batch"]
     assert found.souring.room_c == 28
     assert found.souring.containers is not None
     assert found.drying is not None

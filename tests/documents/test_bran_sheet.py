@@ -61,3 +61,29 @@ def test_a_mix_of_carriers_is_named_in_the_readers_language(read_back):
     (page,) = read_back(bran_sheet(mixed, Printing("es", day=DAY)))
     assert "cascarilla de arroz" in page.text
     assert "rice husk" not in page.text
+
+
+def test_best_before_stands_with_its_warmth_and_both_ends(made, read_back):
+    (page,) = read_back(bran_sheet(made, Printing(day=DAY)))
+    text = " ".join(page.text.split())
+    packed = made.ready - dt.timedelta(days=1)
+    last = packed + dt.timedelta(days=int(made.good_for.high))
+    assert text.count("kept at 22 °C") == 2  # beside the batch and on the bag
+    assert f"{last.day} {last:%B %Y}" in text
+
+
+def test_the_sheet_tells_how_sour_is_done_and_how_strength_is_tested(made, read_back):
+    (page,) = read_back(bran_sheet(made, Printing(day=DAY)))
+    text = " ".join(page.text.split())
+    assert "Slurry pH 4.5 or below: it is done" in text
+    assert "2 g in 100 mL of milk at 30 °C must be at pH 4.6" in text
+
+
+def test_each_carrier_of_a_mix_is_weighed_by_itself(read_back):
+    mixed = batch({"wheat_bran": 0.7, "rice_husk": 0.3})
+    wheat, husk = mixed.weighed[:2]
+    assert (wheat.name, husk.name) == ("wheat bran", "rice husk")
+    assert husk.mass.median == pytest.approx(wheat.mass.median * 3 / 7, rel=1e-3)
+    assert husk.volume.median > wheat.volume.median * 3 / 7, "husk is the lighter of the two"
+    (page,) = read_back(bran_sheet(mixed, Printing(day=DAY)))
+    assert f"{husk.mass.median:.2g} kg" in page.text

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.bran import contract as c
-from sourloam.bran.carriers import ALLERGENS, INOCULA, SWEETS, loose_density, sweet_kg
+from sourloam.bran.carriers import (
+    ALLERGENS,
+    CARRIERS,
+    INOCULA,
+    SWEETS,
+    Mixture,
+    loose_density,
+    sweet_kg,
+)
 from sourloam.bran.cautions import cautions
 from sourloam.bran.costing import costing
 from sourloam.bran.keeping import MONTH_DAYS, dose_kg_per_kg, least_strength
@@ -78,9 +86,10 @@ def answer(
         spoons=_spoons(made, ages[0].advised, measures[1]),
         good_for=range_of(made.good_days, "days"),
         good_for_cool=range_of(made.good_days_cool, "days"),
+        store_c=made.case.store_c,
         best_before=best,
         cost=costing(made, prices),
-        label=label(made, setting, packed, best, ages[0].advised, allergens),
+        label=label(made, setting, packed, ages[0].advised, allergens),
         tested=results(trials, made.parameters),
         tests=tuple(how_to(kind, made.parameters) for kind in get_args(Kind)),
         cautions=cautions(allergens, made.dried is not None, _open_trays(made)),
@@ -107,15 +116,8 @@ def advised_dose(
 
 def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
     weighed, wish, parameters = made.recipe, made.case.wish, made.parameters
-    density = loose_density(wish.mixture, parameters)
-    each = np.array([cups(1.0, float(d), cup) for d in density])
     lines = [
-        c.Weighed(
-            name=wish.mixture.words,
-            mass=range_of(weighed.carrier_kg, "kg"),
-            volume=range_of(_LITRES * weighed.carrier_m3, "L"),
-            cups=range_of(weighed.carrier_kg * each, "cups"),
-        ),
+        *_carriers(made, cup),
         c.Weighed(
             name="water",
             mass=range_of(np.maximum(weighed.water_kg, 0), "kg"),
@@ -142,6 +144,20 @@ def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
     return lines
 
 
+def _carriers(made: Batch, cup: str) -> Iterator[c.Weighed]:
+    """Each carrier of a mix by itself, the largest share first: nobody can weigh out "and"."""
+    for name, share in made.case.wish.mixture.ordered:
+        mass = share * made.recipe.carrier_kg
+        density = loose_density(Mixture({name: 1.0}), made.parameters)
+        each = np.array([cups(1.0, float(d), cup) for d in density])
+        yield c.Weighed(
+            name=CARRIERS[name],
+            mass=range_of(mass, "kg"),
+            volume=range_of(_LITRES * mass / density, "L"),
+            cups=range_of(mass * each, "cups"),
+        )
+
+
 def _spoons(made: Batch, dose_g_per_kg: float | None, spoon: str) -> Range | None:
     """Level spoons for a kg of scraps, by the loose density of the carrier."""
     if dose_g_per_kg is None:
@@ -165,6 +181,7 @@ def _souring(made: Batch, setting: Setting) -> c.Souring:
         ph=range_of(sour.ph, "pH"),
         gas=range_of(sour.gas_l_per_kg * weighed.wet_kg, "L"),
         chance_sour=float(passing.mean()),
+        ph_sour=float(np.median(made.parameters["bran_making.ph.pass"])),
         containers=boxes,
         packed=range_of(_LITRES * weighed.packed_m3, "L"),
     )

@@ -73,8 +73,12 @@ class Mixture:
     @property
     def words(self) -> str:
         """The carriers in words, the largest share first."""
-        ordered = sorted(self.shares, key=lambda name: -self.shares[name])
-        return " and ".join(CARRIERS[name] for name in ordered)
+        return " and ".join(CARRIERS[name] for name, _ in self.ordered)
+
+    @property
+    def ordered(self) -> list[tuple[str, float]]:
+        """Each carrier with its share, the largest first."""
+        return sorted(self.shares.items(), key=lambda carrier: -carrier[1])
 
 
 def plain_kg(mixture: Mixture, parameters: Parameters) -> Batch:

@@ -48,6 +48,7 @@ class Souring(_Model):
     steady: Range = Field(description="days until souring is done by the vessel's kinetics")
     ph: Range
     gas: Range = Field(description="L of carbon dioxide from the whole batch")
+    ph_sour: float = Field(description="highest pH of the slurry that passes")
     chance_sour: float = Field(description="chance that the slurry passes on the day it is opened")
     containers: Range | None = None
     packed: Range = Field(description="L, pressed")
@@ -145,7 +146,13 @@ class Answer(_Model):
     spoons: Range | None = Field(description="level spoons for a kg of scraps, at first")
     good_for: Range = Field(description="days from packing until too weak")
     good_for_cool: Range = Field(description="the same, kept in a refrigerator")
+    store_c: float = Field(description="°C of the store that best-before is told for")
     best_before: dt.date
+
+    def good_until(self, days: float | None) -> dt.date:
+        """So many days after packing, as a date."""
+        return self.ready + dt.timedelta(days=int(days or 0) - 1)
+
     cost: Cost
     label: tuple[str, ...]
     tested: tuple[Tested, ...] = ()

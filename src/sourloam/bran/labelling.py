@@ -8,6 +8,7 @@ import numpy as np
 
 from sourloam.bran.making import Batch
 from sourloam.bran.steps import Setting
+from sourloam.numerics import spread
 from sourloam.units import percent, show
 
 _BLANK = "________"
@@ -22,7 +23,6 @@ def label(
     made: Batch,
     setting: Setting,
     packed: dt.date,
-    best: dt.date,
     advised_g_per_kg: float | None,
     allergens: tuple[str, ...],
 ) -> tuple[str, ...]:
@@ -44,7 +44,7 @@ def label(
         f"Moisture about {moisture}; measured {_BLANK}",
         f"pH of slurry {_BLANK} on {_BLANK}",
         f"Test of strength {_BLANK} on {_BLANK}",
-        f"Best before {best.isoformat()}, kept at {store}",
+        _best_before(made, packed, store),
         f"Dose at first {dose} of scraps; more as it ages, or by its test",
         f"Keep {keep}. Discard if damp, warm, caked, musty, green or black.",
         "NOT FOOD OR FEED. Avoid breathing the dust.",
@@ -52,3 +52,15 @@ def label(
     if allergens:
         lines.append(f"CONTAINS {', '.join(allergens).upper()}")
     return tuple(lines)
+
+
+def _best_before(made: Batch, packed: dt.date, store: str) -> str:
+    """The day by the middle of the members, between which days it may fall, and how warm."""
+    found = spread(made.good_days)
+    first, middle, last = (
+        packed + dt.timedelta(days=int(days)) for days in (found.low, found.median, found.high)
+    )
+    return (
+        f"Best before {middle.isoformat()} (somewhere from {first.isoformat()} to "
+        f"{last.isoformat()}), kept at {store}"
+    )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import cast
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from sourloam.bran.carriers import INOCULA, SWEETS
 from sourloam.bran.contract import Step, StepKind
@@ -62,9 +63,9 @@ _Line = tuple[str, int, str]
 
 def _mixing(made: Batch, setting: Setting) -> Iterator[_Line]:
     weighed, wish = made.recipe, made.case.wish
-    water = float(np.median(weighed.water_kg))
+    water = _middle(weighed.water_kg)
     mass, small = _mass(setting), _small(setting)
-    carrier = mass(np.median(weighed.carrier_kg))
+    carrier = mass(weighed.carrier_kg)
     if water <= 0:
         yield (
             "mix",
@@ -94,12 +95,12 @@ def _mixing(made: Batch, setting: Setting) -> Iterator[_Line]:
 
 def _closed(made: Batch, setting: Setting) -> Iterator[_Line]:
     weighed, sour = made.recipe, made.soured
-    volume = show(float(np.median(weighed.packed_m3)), "volume", setting.system)
+    volume = show(_middle(weighed.packed_m3), "volume", setting.system)
     into = f"a container of {volume} or more"
     if setting.container_m3:
         count = containers(weighed.packed_m3, setting.container_m3, made.parameters)
         each = show(setting.container_m3, "volume", setting.system)
-        into = f"{int(np.median(count))} x {each}"
+        into = f"{int(_middle(count))} x {each}"
     room = show(made.case.room_c, "temperature", setting.system)
     yield (
         "close",
@@ -112,7 +113,7 @@ def _closed(made: Batch, setting: Setting) -> Iterator[_Line]:
         "vent",
         1,
         f"Let the gas out every day of the first {min(_VENTING, sour.closed_days)} days, about "
-        f"{show(float(np.median(gas)), 'volume', setting.system)} in all, then press the sheet "
+        f"{show(_middle(gas), 'volume', setting.system)} in all, then press the sheet "
         "down again.",
     )
     ph = spread(sour.ph)
@@ -129,9 +130,9 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
     if made.dried is None:
         return
     dry, how = made.dried, made.case.drying
-    wet = float(np.median(made.recipe.wet_kg))
-    area = show(float(np.median(dry.trays_m2)) * wet, "area", setting.system)
-    layer = show(1 / float(np.median(dry.trays_m2)), "mass_per_area", setting.system)
+    wet = _middle(made.recipe.wet_kg)
+    area = show(_middle(dry.trays_m2 * made.recipe.wet_kg), "area", setting.system)
+    layer = show(1 / _middle(dry.trays_m2), "mass_per_area", setting.system)
     takes = spread(dry.days)
     time = show_range(float(takes.low), float(takes.high), "duration")
     where = {
@@ -140,7 +141,7 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
         "sun": "in the sun, taken in at night",
         "oven": f"in a vented cabinet at {show(how.oven_c, 'temperature', setting.system)}",
     }[how.method]
-    end = show(float(np.median(made.product_kg)), "mass", setting.system)
+    end = show(_middle(made.product_kg), "mass", setting.system)
     yield (
         "dry",
         made.soured.closed_days,
@@ -178,14 +179,19 @@ def _packing(made: Batch, setting: Setting) -> Iterator[_Line]:
     )
 
 
+def _middle(values: ArrayLike) -> float:
+    """The middle of the members, the same one as in the table of what to weigh out."""
+    return float(spread(np.ravel(values)).median)
+
+
 class _Shown:
     """Shows the middle of members, or one figure, in the reader's unit."""
 
     def __init__(self, dimension: str, system: str) -> None:
         self._dimension, self._system = dimension, system
 
-    def __call__(self, values: object) -> str:
-        return show(float(np.median(np.asarray(values))), self._dimension, self._system)
+    def __call__(self, values: ArrayLike) -> str:
+        return show(_middle(values), self._dimension, self._system)
 
 
 def _mass(setting: Setting) -> _Shown:

@@ -125,11 +125,15 @@ def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
     following = supplying.start_next(trial, need.until)
     text = (
         f"Make {show(need.middle_kg, 'mass', setting.system)}: that is what {place.place.name} "
-        f"needs from {need.first.isoformat()} to {need.until.isoformat()} ({days} days), for so "
-        "long as such a batch is strong enough. "
+        f"needs from {need.first.isoformat()} to {need.until.isoformat()} ({days} days). "
     )
     if weaker > 1.01:
         text += f"As it weakens the dose rises, on average to {weaker:.1f} times the usual. "
+    if trial.usual_good_days < days:
+        text += (
+            f"By the middle of the forecast it is strong enough for {trial.usual_good_days} days "
+            "only: keep it in a refrigerator, or test it before you rely on it. "
+        )
     text += f"Mix the next batch on {following.isoformat()}."
     if following <= setting.start:
         text += " That is before this one is used up: make two at a time, or keep it cooler."

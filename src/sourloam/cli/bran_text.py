@@ -11,9 +11,15 @@ from sourloam.bran.contract import Age, Answer, Drying
 from sourloam.numerics import Range
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, odds, one, span
-from sourloam.units import SYSTEMS, spoon_words
+from sourloam.units import SYSTEMS, show, spoon_words
 
 _DATE = 10
+_WEIGHED = {
+    "kg": ("mass", 1.0),
+    "g": ("small_mass", 1e-3),
+    "L": ("volume", 1e-3),
+    "mL": ("small_volume", 1e-6),
+}
 
 
 def bran_text(answer: Answer, system: str = "metric") -> Page:
@@ -45,10 +51,11 @@ def _first(answer: Answer, look: Look) -> Iterator[RenderableType]:
     for done in answer.tested:
         yield paragraph(done.text)
     good, cool = (amount(x, look.system) for x in (answer.good_for, answer.good_for_cool))
+    store = one(answer.store_c, "°C", look.system)
     yield paragraph(
         f"Ready on {answer.ready.isoformat()}: {amount(answer.product, look.system)}. Best before "
-        f"{answer.best_before.isoformat()}, {good} from packing; in a refrigerator {cool}. The "
-        f"chance that it is strong enough when packed is {odds(strong)}: test it."
+        f"{answer.best_before.isoformat()} kept at {store}, {good} from packing; in a refrigerator "
+        f"{cool}. The chance that it is strong enough when packed is {odds(strong)}: test it."
     )
 
 
@@ -59,10 +66,8 @@ def _recipe(answer: Answer, look: Look) -> Iterator[RenderableType]:
         [
             (
                 line.name,
-                one(line.mass.median, line.mass.unit, look.system),
-                ""
-                if line.volume is None
-                else one(line.volume.median, line.volume.unit, look.system),
+                _weighed(line.mass, look.system),
+                "" if line.volume is None else _weighed(line.volume, look.system),
                 "" if line.cups is None else f"{line.cups.median:.3g}",
             )
             for line in answer.weighed
@@ -73,6 +78,12 @@ def _recipe(answer: Answer, look: Look) -> Iterator[RenderableType]:
         f"Water in the mix: {amount(answer.moisture, look.system)}. Living lactic bacteria to "
         f"start with: {_power(answer.cells)} a gram."
     )
+
+
+def _weighed(quantity: Range, system: str) -> str:
+    """With as many digits as the steps say it."""
+    dimension, size = _WEIGHED[quantity.unit]
+    return show((quantity.median or 0.0) * size, dimension, system)
 
 
 def _days(answer: Answer, look: Look) -> Iterator[RenderableType]:

@@ -10,6 +10,7 @@ from sourloam.bran.contract import Step, Weighed
 from sourloam.documents import bran_words
 from sourloam.documents.speech import Speech
 from sourloam.documents.typesetting import Printing, typeset
+from sourloam.evidence import book
 
 
 def bran_sheet(answer: Answer, printing: Printing) -> bytes:
@@ -80,6 +81,8 @@ def _said(step: Step, answer: Answer, speech: Speech) -> str:
         "gas": speech.figure(souring.gas.median, "L"),
         "low": speech.number(souring.ph.low or 0.0, 1),
         "high": speech.number(souring.ph.high or 0.0, 1),
+        "sour": speech.number(souring.ph_sour, 1),
+        **_drop(speech),
     }
     if drying is not None:
         values |= {
@@ -93,6 +96,18 @@ def _said(step: Step, answer: Answer, speech: Speech) -> str:
     return speech.say(bran_words.STEPS[kind], **values)
 
 
+def _drop(speech: Speech) -> dict[str, str]:
+    """The figures of the sour-drop test."""
+    drop = {n: book()[f"bran_tests.drop.{n}"].value for n in ("bran", "milk", "at", "ph", "pass")}
+    return {
+        "bran": speech.number(drop["bran"]),
+        "milk": speech.number(drop["milk"]),
+        "warm": speech.figure(drop["at"], "°C"),
+        "mark": speech.number(drop["ph"], 1),
+        "hours": speech.number(drop["pass"]),
+    }
+
+
 def _whole(days: float | None, speech: Speech) -> str:
     return "?" if days is None else speech.number(max(days, 1))
 
@@ -100,7 +115,9 @@ def _whole(days: float | None, speech: Speech) -> str:
 def _facts(answer: Answer, speech: Speech) -> Iterator[list[str]]:
     yield [speech.say("Ready"), speech.day(answer.ready, year=True)]
     yield [speech.say("To pack"), speech.figure(answer.product.median, "kg")]
-    yield [speech.say("Best before"), speech.day(answer.best_before, year=True)]
+    until = _until(answer, speech)
+    kept = speech.say("Best before, kept at {store}", **until)
+    yield [kept, until["best"]]
     first = answer.ages[0]
     if first.advised is not None:
         yield [speech.say("Dose at first, a kg of scraps"), speech.figure(first.advised, "g")]
@@ -108,14 +125,26 @@ def _facts(answer: Answer, speech: Speech) -> Iterator[list[str]]:
     yield [speech.say("Chance that it is strong enough"), chance]
 
 
+def _until(answer: Answer, speech: Speech) -> dict[str, str]:
+    """Best-before by the middle and both ends, and the warmth that it is told for."""
+    days = answer.good_for
+    return {
+        "best": speech.day(answer.best_before, year=True),
+        "first": speech.day(answer.good_until(days.low), year=True),
+        "last": speech.day(answer.good_until(days.high), year=True),
+        "store": speech.figure(answer.store_c, "°C"),
+    }
+
+
 def _label(answer: Answer, names: str, speech: Speech) -> Iterator[str]:
     blank = "________"
     yield speech.say("INOCULATED BRAN for scraps. NOT FOOD OR FEED.")
     yield speech.say(
-        "{names}; mixed {day}; best before {best}",
+        "{names}; mixed {day}; best before {best}, kept at {store} (somewhere from {first} to "
+        "{last})",
         names=names,
         day=speech.day(answer.steps[0].date, year=True),
-        best=speech.day(answer.best_before, year=True),
+        **_until(answer, speech),
     )
     yield speech.say("pH {blank} on {blank}; test {blank}", blank=blank)
     for allergen in _allergens(answer):

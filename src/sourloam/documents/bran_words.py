@@ -17,14 +17,16 @@ STEPS = {
     "close": "Press it without pockets of air into {packed} or more, a sheet on top, the lid on "
     "but able to vent. Keep it dark at {room}.",
     "vent": "Let gas out every day of the first week, about {gas} in all; press the sheet down.",
-    "look": "Open it. Right: sweet-sour and malty; a white film is fine. Slurry pH {low} to "
-    "{high}. Foul, or green, black or pink: discard it.",
+    "look": "Open it. Right: sweet-sour and malty; a white film is fine. Slurry pH {sour} or "
+    "below: it is done ({low} to {high} is likely); above: close it for another week. Foul, or "
+    "green, black or pink: discard it.",
     "dry": "Spread it one to two centimetres deep on {area} of trays; turn it twice a day. It "
     "takes {first} to {last} days, from {wet} % water; {mass} are left when it is dry enough.",
     "pack": "Pack it airtight as soon as it is dry and cool; label it; keep it dark and cool.",
     "keep": "Leave it pressed and closed; take out what a week needs, press the rest down again.",
-    "check": "Feel a bag: warm means that it spoils. Test its strength: a spoonful in warm sugar "
-    "water must sour.",
+    "check": "Feel a bag: warm means that it spoils. Test its strength: {bran} g in {milk} mL of "
+    "milk at {warm} must be at pH {mark} or a firm curd within {hours} hours, and a jar without "
+    "bran must not. Never drink it.",
     "use": "Use the oldest first.",
     "next": "Mix the next batch.",
 }
