@@ -1,11 +1,15 @@
 """A hand that changes the database from outside is found out, at the right entry."""
 
+from importlib import import_module
+
 import pytest
 from django.db import connection
 from logbook_cast import fed, raw
 
 from sourloam.logbook.chain import first_break
 from sourloam.logbook.recording import record_entry
+
+_TRIGGERS = import_module("sourloam.logbook.migrations.0002_append_only")
 
 
 @pytest.fixture
@@ -27,7 +31,7 @@ def test_an_empty_place_holds(cast):
 @pytest.mark.parametrize(
     ("statement", "found"),
     [
-        ("UPDATE logbook_entry SET body = replace(body, '2', '9') WHERE seq = 2", 2),
+        ('UPDATE logbook_entry SET body = \'{"vessel": "blue"}\' WHERE seq = 2', 2),
         ("UPDATE logbook_entry SET body = '{}' WHERE seq = 3", 3),
         ("UPDATE logbook_entry SET by = 'somebody' WHERE seq = 4", 4),
         ("UPDATE logbook_entry SET at = '2001-01-01 00:00:00' WHERE seq = 1", 1),
@@ -39,8 +43,8 @@ def test_an_empty_place_holds(cast):
 )
 def test_what_was_changed_from_outside_is_found(five, statement, found):
     with connection.cursor() as cursor:
-        for trigger in ("entry_no_update", "entry_no_delete"):
-            cursor.execute(f"DROP TRIGGER {trigger}")
+        for one in _TRIGGERS._BACK[connection.vendor]:
+            cursor.execute(one)
         for one in statement.split("; "):
             cursor.execute(one)
     assert first_break(five) == found
