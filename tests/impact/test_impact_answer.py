@@ -20,8 +20,9 @@ from sourloam.impact import (
     impact_of_log,
     impact_of_sites,
 )
+from sourloam.impact.claims import verdict_of
 from sourloam.impact.saying import english
-from sourloam.impact.summing import in_hundred
+from sourloam.impact.summing import digits_for, figures, in_hundred
 from sourloam.ledger import fold, parse_entry
 from sourloam.report.impact_text import impact_text
 from sourloam.site import load
@@ -211,6 +212,28 @@ def test_liquid_that_was_logged_is_told_beside_the_models():
 def test_a_chance_is_told_no_surer_than_so_many_draws_can_vouch_for(chance, members, said):
     """n draws that all agree leave up to 3/n of a chance, 95 % sure."""
     assert in_hundred(chance, members) == said
+
+
+@pytest.mark.parametrize(
+    ("true_in", "verdict"),
+    [(180, "supported"), (179, "cannot be told"), (21, "cannot be told"), (20, "not supported")],
+)
+def test_verdicts_turn_at_exactly_ten_and_ninety_in_a_hundred(true_in, verdict):
+    assert verdict_of(true_in / 200) == verdict
+
+
+@pytest.mark.parametrize(
+    ("points", "said"),
+    [
+        ((1160.0, 1122.0, 1198.0), ["1160", "1120", "1200"]),
+        ((240.0, 150.0, 360.0), ["240", "150", "360"]),
+        ((0.0, 0.0, 93.0), ["0", "0", "93"]),
+        ((1.02, 0.99, 1.13), ["1", "0.99", "1.1"]),
+        ((2.04, 2.01, 2.4), ["2.04", "2.01", "2.4"]),
+    ],
+)
+def test_a_third_figure_is_shown_only_to_tell_points_apart(points, said):
+    assert [figures(x, digits_for(points)) for x in points] == said
 
 
 def test_the_first_lines_are_in_the_readers_units_whatever_the_place_uses(home):

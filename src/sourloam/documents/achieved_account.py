@@ -64,7 +64,7 @@ def _saved(t: Teller) -> Iterator[str]:
     """Against which ways it saves, against which it doesn't, against which it can't be told."""
     sure = book()["impact.tell.sure"].value
     better = [c for c in t.answer.comparisons if c.chance >= sure]
-    worse = [c for c in t.answer.comparisons if c.chance <= 1 - sure]
+    worse = [c for c in t.answer.comparisons if 1 - c.chance >= sure]
     for c in better:
         yield t.say(
             "Against the {way}, {years} years on: {ends} saved; better in {chance} possible "

@@ -8,7 +8,7 @@ from sourloam.documents import achieved_words as words
 from sourloam.documents.achieved_contract import Notes
 from sourloam.documents.speech import Speech
 from sourloam.impact.contract import Impact, Said
-from sourloam.impact.summing import unseen
+from sourloam.impact.summing import digits_for, unseen
 from sourloam.numerics.range import Range
 from sourloam.report.impact_text import in_units, unit_of
 from sourloam.units import show
@@ -55,8 +55,13 @@ class Teller:
         return f"{self.number(value, unit)} {self.unit(unit)}".strip()
 
     def _digits(self, value: Range) -> int:
-        """Two, or as many as tell the ends apart."""
-        for digits in range(_SHOWN, _MORE + 1):
+        """Two, or as many as tell the points apart."""
+        if value.low != value.high:
+            points = (value.median or 0.0, value.low or 0.0, value.high or 0.0)
+            least = digits_for(in_units(x, value.unit, self.speech.system) for x in points)
+        else:
+            least = _SHOWN
+        for digits in range(least, _MORE + 1):
             low, high = (self.number(x, value.unit, digits) for x in (value.low, value.high))
             if low != high:
                 return digits

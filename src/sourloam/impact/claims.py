@@ -78,7 +78,7 @@ def verdict_of(chance: float) -> Verdict:
     sure = book()["impact.tell.sure"].value
     if chance >= sure:
         return "supported"
-    return "not supported" if chance <= 1 - sure else "cannot be told"
+    return "not supported" if 1 - chance >= sure else "cannot be told"
 
 
 def _faster(case: Case) -> Claim:

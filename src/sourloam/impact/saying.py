@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sourloam.evidence import book
 from sourloam.impact.contract import Comparison, Kept, Said
 from sourloam.impact.from_site import FORESEEN
-from sourloam.impact.summing import figures, in_hundred
+from sourloam.impact.summing import digits_for, figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.units import factor, show
 
@@ -44,7 +44,7 @@ def headline(
     """The first lines: what was kept, what that saves, against what it can't be told."""
     sure = book()["impact.tell.sure"].value
     better = [c for c in comparisons if c.chance >= sure]
-    worse = [c for c in comparisons if c.chance <= 1 - sure]
+    worse = [c for c in comparisons if 1 - c.chance >= sure]
     unsure = [c for c in comparisons if c not in better and c not in worse]
     how = " ".join(english(said, system) for said in kept.measured)
     foreseen = any(said.text in FORESEEN.values() for said in kept.measured)
@@ -79,7 +79,8 @@ def span(value: Range, system: str) -> str:
     assert value.low is not None
     assert value.high is not None
     label, size = ("lb", factor("lb", "mass")) if system == "us" else ("kg", 1.0)
-    first, last = figures(value.low / size), figures(value.high / size)
+    ends_of = (value.low / size, value.high / size)
+    first, last = (figures(end, digits_for(ends_of)) for end in ends_of)
     ends = last if first == last else f"{first} to {last}"
     return f"{ends} {label}{value.unit.removeprefix('kg')}"
 

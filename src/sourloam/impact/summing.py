@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -25,10 +26,18 @@ def range_of(values: ArrayLike, unit: str) -> Range:
     return Range(median=median, low=low, high=high, unit=unit)
 
 
-def figures(value: float) -> str:
-    """A number to two figures, never with an exponent."""
-    value = float(f"{value:.{_SHOWN}g}")
-    text = f"{value:.0f}" if abs(value) >= 10 else f"{value:.6f}".rstrip("0").rstrip(".")
+def digits_for(values: Iterable[float]) -> int:
+    """Two figures, or one more where it takes that to tell the points of a range apart."""
+    points = set(values)
+    short = {f"{value:.{_SHOWN}g}" for value in points}
+    return _SHOWN if len(short) == len(points) else _SHOWN + 1
+
+
+def figures(value: float, digits: int = _SHOWN) -> str:
+    """A number to so many figures, never with an exponent."""
+    value = float(f"{value:.{digits}g}")
+    whole = abs(value) >= 10 ** (digits - 1)
+    text = f"{value:.0f}" if whole else f"{value:.6f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 

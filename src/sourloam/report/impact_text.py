@@ -9,7 +9,7 @@ from rich.text import Text
 
 from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado, Where
 from sourloam.impact.saying import english, headline
-from sourloam.impact.summing import figures, in_hundred
+from sourloam.impact.summing import digits_for, figures, in_hundred
 from sourloam.numerics.range import Range
 from sourloam.report.page import (
     Look,
@@ -389,7 +389,8 @@ def shown(value: Range, system: str) -> str:
 
 def bare(value: Range, system: str) -> str:
     """The same without its unit."""
-    ends = [_number(x, value.unit, system) for x in (value.median, value.low, value.high)]
+    points = [in_units(x or 0.0, value.unit, system) for x in (value.median, value.low, value.high)]
+    ends = [figures(x, digits_for(points)) for x in points]
     return ends[0] if ends[1] == ends[2] else f"{ends[0]} ({ends[1]} to {ends[2]})"
 
 
