@@ -84,7 +84,7 @@ def _fill(file: Any, say: Callable[[str], None]) -> Manifest:
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         with _one_moment() as alias:
             for model in kept_models():
-                say(f"copying {model._meta.verbose_name_plural}")
+                say(f"copying rows: {model._meta.model_name}")
                 parts[name_of(model)] = _table(archive, model, alias)
             places = tuple(_seals(alias))
             photos = sorted(set(Photo.objects.using(alias).values_list("sha256", flat=True)))

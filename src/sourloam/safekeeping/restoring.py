@@ -174,7 +174,7 @@ def _table(
     part = manifest.parts.get(name)
     if part is None:  # a table that the older version did not have
         return
-    say(f"restoring {model._meta.verbose_name_plural}")
+    say(f"restoring rows: {model._meta.model_name}")
     with archive.open(name) as file:
         lines = _lines(file, name, part)
         heading = _row(next(lines, b""), name, 0)
