@@ -58,7 +58,14 @@ def test_each_vessel_is_told_in_a_block_with_its_ranges_and_what_moves_it(capsys
     assert run(log, "--site", HOME, "--members", 80) == 0
     text = capsys.readouterr().out
     blue = text[text.index("Blue pail: filling") : text.index("Green pail: filling")]
-    for words in ("full", "sour and steady", "next draining", "chance of failing", " to "):
+    for words in (
+        "full",
+        "sour and steady",
+        "next draining",
+        "bran until full",
+        "chance of failing",
+        " to ",
+    ):
         assert words in blue
     for words in (
         "as foreseen on 20 Mar 2026",

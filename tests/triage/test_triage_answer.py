@@ -12,6 +12,7 @@ from signs_described import DESCRIBED
 from sourloam.ledger import parse_entry
 from sourloam.triage import CAUSES, SIGNS, Context, answer_to, diagnose
 from sourloam.triage.caution import cautions_for
+from sourloam.triage.first_steps import ALWAYS, MEANWHILE
 from sourloam.triage.remedies_vessel import SECOND_TRY
 from sourloam.triage.remedy import remedy_for
 
@@ -161,3 +162,46 @@ def test_a_likely_all_clear_is_said_kindly_but_not_as_sure():
     assert answer.headline.startswith("Probably nothing wrong")
     assert "Bury nothing yet" in answer.now[0].english
     assert answer.question is not None
+
+
+@pytest.mark.parametrize(
+    ("sign", "step"),
+    [
+        ("tap_stuck", "clear the tap from outside"),
+        ("flies", "Close it tight, outdoors, in the shade"),
+        ("lid_bulges", "Let gas out slowly"),
+        ("green_mould", "Lift small mouldy patches out"),
+        ("leak", "Put a tray under it"),
+        ("frozen", "tray under it while it thaws"),
+        ("coloured_liquid", "The colour follows the food"),
+        ("yellow_seedlings", "Sow again after"),
+        ("animals_dig", "Heap soil on it"),
+    ],
+)
+def test_a_sign_brings_the_step_it_asks_for_before_its_cause_is_known(sign, step):
+    answer = answer_to(diagnose([sign]))
+    assert any(step in line.english for line in answer.now)
+    assert len(set(answer.now)) == len(answer.now)
+
+
+@pytest.mark.parametrize("sign", ALWAYS)
+@pytest.mark.parametrize("cause", ["standing_liquid", "cold", "nothing_wrong"])
+def test_a_clogged_tap_is_cleared_and_gas_let_out_whatever_is_named(sign, cause):
+    seen, absent = DESCRIBED[cause]
+    answer = answer_to(diagnose({*seen, sign}, set(absent) - {sign}))
+    assert {line.msgid for line in answer.now} >= set(ALWAYS[sign])
+
+
+def test_maggots_in_rot_are_not_stirred_and_shut_in_at_once():
+    """Steps of an open case do not stand beside those for rot, which contradict them."""
+    now = {line.msgid for line in answer_to(diagnose(["rotten_smell", "flies"])).now}
+    assert not now & set(MEANWHILE["flies"])
+
+
+def test_first_steps_are_of_signs_that_exist():
+    assert {*ALWAYS, *MEANWHILE} <= set(SIGNS)
+
+
+def test_what_is_probably_well_is_not_told_where_a_loss_goes():
+    assert answer_to(diagnose(["no_liquid", "sour_smell"])).lost == ()
+    assert answer_to(diagnose(["flies"])).lost

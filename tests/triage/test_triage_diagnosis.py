@@ -172,14 +172,39 @@ def test_a_foreseen_failure_weighs_against_nothing_wrong():
     assert good["nothing_wrong"] > 1.3 * plain
 
 
-def test_a_foreseen_chance_counts_for_half_the_odds():
-    """The logarithm of the odds is the mean of the usual and the foreseen one."""
+def test_a_foreseen_chance_counts_for_half_the_odds_among_what_the_model_can_foresee():
+    """The logarithm of those odds is the mean of the usual and the foreseen one; a tap, a fly or a
+    leak, of which the model knows nothing, stays as likely as it was."""
+    from sourloam.triage.context import FORESEEN
     from sourloam.triage.weighing import prior
 
-    usual = judged("vessel").usual("new")[0]
-    mixed = prior(judged("vessel"), Context(chance_of_failing=0.8))[0]
-    expected = np.sqrt(usual / (1 - usual) * 0.2 / 0.8)
-    assert mixed / (1 - mixed) == pytest.approx(expected, rel=1e-6)
+    beliefs = judged("vessel")
+    known = np.array([cause in FORESEEN for cause in beliefs.causes])
+    usual = beliefs.usual("new")
+    for failing in (0.002, 0.8):
+        mixed = prior(beliefs, Context(chance_of_failing=failing))
+        well = usual[0] / usual[known].sum()
+        expected = np.sqrt(well * (1 - failing) / failing)
+        assert mixed[0] / mixed[known].sum() == pytest.approx(expected, rel=1e-6)
+        assert mixed.sum() == pytest.approx(1)
+        assert mixed[~known][1:] == pytest.approx(usual[~known][1:])
+
+
+@pytest.mark.parametrize("failing", [None, 0.001, 0.03])
+@pytest.mark.parametrize("sign", ["lid_bulges", "flies", "tap_stuck", "leak", "rotten_smell"])
+def test_a_good_forecast_never_makes_a_plain_trouble_well(sign, failing):
+    verdict = diagnose([sign], context=Context(chance_of_failing=failing, setting="trained"))
+    assert not verdict.well
+    if sign in ("flies", "leak", "tap_stuck"):
+        assert verdict.first.cause != "nothing_wrong"
+
+
+@MODEST
+@given(told, st.sampled_from([None, 0.001]))
+def test_nothing_wrong_explains_each_sign_that_was_seen(findings, failing):
+    verdict = diagnose(*parted(findings), context=Context(chance_of_failing=failing))
+    if verdict.well:
+        assert not verdict.unexplained
 
 
 def test_an_answer_that_the_log_gave_is_not_counted_again():

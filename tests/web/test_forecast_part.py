@@ -43,6 +43,21 @@ def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_wh
     assert "…" not in chart
 
 
+def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
+    full = {"low": "2026-12-02", "median": "2026-12-05", "high": "2026-12-11"}
+    bran = {"low": 0.08, "median": 0.11, "high": 0.17}
+    seen = Foresight(SEEN.raw | {"full_on": full, "bran_left_kg": bran})
+
+    def bran_told(today, stage):
+        return [f for f in facts(seen, "metric", today, stage) if f["of"] == "Bran until full"]
+
+    assert [(f["middle"], f["range"]) for f in bran_told(TODAY, "filling")] == [
+        ("110 g", "80 – 170 g")
+    ]
+    assert not bran_told(TODAY, "failed")
+    assert not bran_told(TODAY + dt.timedelta(days=30), "filling")
+
+
 def test_a_failed_vessel_is_told_no_next_draining():
     assert told("failed") == ["Sour and steady"]
 

@@ -84,6 +84,14 @@ def _rows(
         yield ("liquid then", middle, show_range(low, high, "small_volume", system))
     else:
         yield ("next draining", "none worth it", "")
+    if not seen.resting:
+        bran = summary["bran_left_kg"]
+        middle = show(bran["median"], "small_mass", system)
+        yield (
+            "bran until full",
+            middle,
+            show_range(bran["low"], bran["high"], "small_mass", system),
+        )
     chance = float(seen.fails.mean())
     yield ("chance of failing", percent(chance) if chance >= _FEW else "under 1 %", "")
 

@@ -13,6 +13,7 @@ from sourloam.triage.causes import CAUSES, WELL
 from sourloam.triage.caution import Caution, cautions_for, forbids_second_try, is_rotten
 from sourloam.triage.diagnosis import Doubt, Verdict
 from sourloam.triage.fate import fate_if_lost
+from sourloam.triage.first_steps import ALWAYS, MEANWHILE, steps_for
 from sourloam.triage.questions import Question, next_question
 from sourloam.triage.remedies_vessel import DRAIN, SECOND_TRY
 from sourloam.triage.remedy import remedy_for, with_numbers
@@ -33,6 +34,7 @@ _CALM = {
     "vessel": _("Close it, go on as usual, and look again in a week. Bury nothing yet."),
     "ground": _("Leave it as it is, and look again in a week before you plant."),
 }
+_BURY_NOTHING = _("Until you know, bury nothing of it.")
 _MEANWHILE = {
     "vessel": (
         _("Until you know: drain it, close it well, keep it at room warmth, bury nothing yet."),
@@ -110,7 +112,8 @@ def answer_to(
 ) -> Answer:
     """What to say and do; ``skip`` and ``beliefs`` as for ``next_question``."""
     question = next_question(verdict, skip, beliefs)
-    cautions, lost = cautions_for(verdict), fate_if_lost(verdict)
+    cautions = cautions_for(verdict)
+    lost = () if _likely_well(verdict) else fate_if_lost(verdict)
     if verdict.cause is None:
         meanwhile = _steps(verdict, tuple(with_numbers(line) for line in _meanwhile(verdict)))
         headline = _LIKELY_WELL if _likely_well(verdict) else _DOUBTS[verdict.doubt]
@@ -121,7 +124,7 @@ def answer_to(
         verdict,
         cause.label,
         cause.why,
-        _steps(verdict, remedy.now),
+        _steps(verdict, _with_first_steps(verdict, remedy.now)),
         remedy.watch,
         remedy.again_days,
         remedy.next_time,
@@ -140,13 +143,24 @@ def _likely_well(verdict: Verdict) -> bool:
     )
 
 
+def _with_first_steps(verdict: Verdict, now: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
+    """What the signs ask for in any case, then the remedy."""
+    first = (with_numbers(step) for step in steps_for(verdict.seen, ALWAYS))
+    return tuple(dict.fromkeys((*first, *now)))
+
+
 def _meanwhile(verdict: Verdict) -> tuple[str, ...]:
     """What is right whatever the cause; rot wants the same steps from all its causes."""
+    urgent = steps_for(verdict.seen, ALWAYS)
     if _likely_well(verdict):
-        return (_CALM[verdict.stage],)
+        return (*urgent, _CALM[verdict.stage])
     if verdict.stage == "vessel" and is_rotten(verdict):
-        return DRAIN, SECOND_TRY
-    return _MEANWHILE[verdict.stage]
+        return tuple(dict.fromkeys((*urgent, DRAIN, SECOND_TRY)))
+    first = tuple(dict.fromkeys((*urgent, *steps_for(verdict.seen, MEANWHILE))))
+    hold, ask = _MEANWHILE[verdict.stage]
+    if first and verdict.stage == "vessel":
+        hold = _BURY_NOTHING
+    return (*first, hold, ask)
 
 
 def _steps(verdict: Verdict, steps: tuple[Sentence, ...]) -> tuple[Sentence, ...]:

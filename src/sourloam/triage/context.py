@@ -87,6 +87,8 @@ _FAULTS: Mapping[str, tuple[tuple[str, ...], str]] = MappingProxyType(
         "batch_failed": (("failed_batch_buried",), "batch_was_bad"),
     }
 )
+#: Causes by which the model's vessels fail; it knows nothing of lids, taps, flies and the like.
+FORESEEN = frozenset({"thin_bran", "weak_bran", "too_wet", "animal_food", "low_sugar", "cold"})
 Say = Callable[[str], float]
 
 

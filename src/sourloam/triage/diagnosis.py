@@ -37,8 +37,9 @@ class Verdict:
     """All causes, the likeliest first. ``sure`` says whether the first may be named.
 
     ``doubt`` says why not: nothing was told yet; signs ``contradict`` each other; the first cause
-    leaves signs ``unexplained``; all signs together are too rare under every cause; or it is
-    still open between causes. ``shares`` are the plain shares in the order of the beliefs.
+    leaves signs ``unexplained`` ("nothing wrong" must explain them all); all signs together are
+    too rare under every cause; or it is still open between causes. ``shares`` are the plain
+    shares in the order of the beliefs.
     """
 
     stage: Stage
@@ -155,11 +156,12 @@ def _doubt(
         return "contradiction"
     if not observed.there.any():
         return "nothing_told"
-    if len(strange) > 1 or (strange and first.share < rule("unexplained")):
+    well = first.cause == WELL[beliefs.stage]
+    if len(strange) > 1 or (strange and (well or first.share < rule("unexplained"))):
         return "unexplained"
     if _surprise(beliefs, observed) > rule("surprise"):
         return "rare"
-    limit = "well" if first.cause == WELL[beliefs.stage] else "name"
+    limit = "well" if well else "name"
     if first.share < rule(limit) or first.low < rule(f"{limit}_low"):
         return "open"
     return ""

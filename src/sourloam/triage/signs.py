@@ -27,6 +27,7 @@ CLASHES: tuple[frozenset[str], ...] = tuple(
         ("dry_crumbly", "liquid_stands"),
         ("no_liquid", "much_liquid"),
         ("foul_liquid", "dark_liquid"),
+        ("foul_liquid", "coloured_liquid"),
         ("frozen", "warm"),
         ("stands_cold", "stands_hot"),
         ("sweet_scraps", "poor_scraps"),

@@ -243,6 +243,14 @@ VESSEL_SIGNS: tuple[Sign, ...] = (
         "a jar of dark liquid, thin wavy lines",
     ),
     Sign(
+        "coloured_liquid",
+        _("liquid is purple, red, grey or milky, but not foul"),
+        _("Is the liquid purple, red, grey or milky, without a foul smell?"),
+        "liquid",
+        "tap",
+        "a jar of purple liquid, thin wavy lines",
+    ),
+    Sign(
         "liquid_stands",
         _("scraps stand in liquid"),
         _("Do scraps stand in liquid above the grid?"),

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from sourloam.evidence import book
 from sourloam.triage.beliefs import Beliefs
 from sourloam.triage.causes import WELL
-from sourloam.triage.context import Context, odds_of
+from sourloam.triage.context import FORESEEN, Context, odds_of
 
 Floats = NDArray[np.float64]
 _MOST_SURE = 1e-3  # method: a foreseen chance is never taken as 0 or 1
@@ -50,17 +50,22 @@ def prior(beliefs: Beliefs, context: Context) -> Floats:
     usual = usual / usual.sum()
     if context.chance_of_failing is None or beliefs.stage == "ground":
         return np.asarray(usual)
-    return _with_model(usual, beliefs.causes.index(WELL["vessel"]), context.chance_of_failing)
+    return _with_model(usual, beliefs.causes, context.chance_of_failing)
 
 
-def _with_model(usual: Floats, well: int, failing: float) -> Floats:
-    """The odds of nothing wrong lie between the usual ones and those the model foresees."""
+def _with_model(usual: Floats, causes: Sequence[str], failing: float) -> Floats:
+    """The odds of nothing wrong against what the model can foresee lie between the usual ones and
+    the foreseen; a tap, a fly or a leak is as likely as before."""
+    well = causes.index(WELL["vessel"])
+    known = np.array([cause in FORESEEN for cause in causes])
+    group = float(usual[well] + usual[known].sum())
     sound = float(np.clip(1 - failing, _MOST_SURE, 1 - _MOST_SURE))
     weight = rule("model_weight", "context")
-    log_odds = (1 - weight) * _logit(float(usual[well])) + weight * _logit(sound)
+    log_odds = (1 - weight) * _logit(float(usual[well]) / group) + weight * _logit(sound)
     share = 1 / (1 + np.exp(-log_odds))
-    others = np.delete(usual, well)
-    return np.insert(others * (1 - share) / others.sum(), well, share)
+    shares = np.where(known, usual * group * (1 - share) / usual[known].sum(), usual)
+    shares[well] = group * share
+    return np.asarray(shares)
 
 
 def weights_of(beliefs: Beliefs, observed: Observed, start: Floats) -> Floats:

@@ -43,6 +43,11 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
         ends = w.liquid_range(liquid.low, liquid.high, units)
         middle = w.liquid(liquid.middle, units)
         found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
+    bran, full = seen.number("bran_left_kg"), seen.day("full_on")
+    if bran is not None and full is not None and full.middle >= today and stage != "failed":
+        ends = w.grams_range(1000 * bran.low, 1000 * bran.high, units)
+        middle = w.grams(1000 * bran.middle, units)
+        found.append({"of": _("Bran until full"), "middle": middle, "range": ends})
     if seen.chance_of_failing is not None:
         chance = seen.chance_of_failing
         middle = w.share(round(chance, 2)) if chance >= _FEW else _("less than 1 %")

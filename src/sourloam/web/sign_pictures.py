@@ -51,6 +51,7 @@ _SPECIAL = {
     "much_liquid": ("M28 44V32h14v12zM28 34h14", "#b08a4a"),
     "foul_liquid": ("M28 44V32h14v12z", "#4a3a24"),
     "dark_liquid": ("M28 44V32h14v12z", "#7a5a2a"),
+    "coloured_liquid": ("M28 44V32h14v12z", "#8a4a80"),
     "liquid_stands": ("M6 30h20v12H6z", "#b08a4a"),
     "tap_stuck": ("M6 14h14M30 20l6 6M36 20l-6 6", ""),
     "leak": ("M14 44c-3 4 3 4 0 0zM33 40c-3 5 3 5 0 0z", "#6fa0c4"),

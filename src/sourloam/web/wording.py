@@ -234,6 +234,11 @@ def grams(value: float, units: str) -> str:
     return _shown(value / 1000, "small_mass", units)
 
 
+def grams_range(low: float, high: float, units: str) -> str:
+    """A range of a small mass in the reader's units."""
+    return _range(low / 1000, high / 1000, "small_mass", units)
+
+
 def metres(value: float, units: str) -> str:
     """A length in the reader's units."""
     return _shown(value, "length", units)
