@@ -56,8 +56,8 @@ def test_the_wait_must_be_over_before_the_next_crop_goes_in():
 def test_a_bed_just_too_small_for_a_vessel_takes_most_of_it():
     answer = planned([bed("Plot", length=3.5, plantings=[TOMATO])])
     (burial,) = answer.burials.plan
-    assert burial.share == pytest.approx(0.75)
-    assert answer.burials.left_over[0].mass == pytest.approx(3)
+    assert burial.share == pytest.approx(0.875)
+    assert answer.burials.left_over[0].mass == pytest.approx(1.5)
     assert "mix the rest into a tub of soil" in answer.burials.answer
 
 

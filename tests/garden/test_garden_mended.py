@@ -1,5 +1,6 @@
 """What a garden plan must not do: each of these once went wrong."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -202,8 +203,8 @@ def test_ferment_may_rest_in_cold_ground_that_can_be_dug():
         days[:, :60] = False
     answer = garden_plan(replace(made, warm=warm), p, foresight=Steady(wait=90))
     assert answer.burials.plan[0].held == 0
-    assert "rests until spring" in {c.id: c.text for c in answer.cautions}["winter_rest"]
-    assert any("too cold" in r and "rests until spring" in r for r in answer.burials.refusals)
+    assert "rests until it is warmer" in {c.id: c.text for c in answer.cautions}["winter_rest"]
+    assert any("too cold" in r and "rests until it is warmer" in r for r in answer.burials.refusals)
     assert not any("frozen" in r for r in answer.burials.refusals)
 
 
@@ -246,3 +247,39 @@ def test_a_crop_eaten_raw_says_when_feeding_stops_whatever_the_month():
         months = planned([salad], days=(), liquid=True).feeding.months
         (stop,) = [m.stop for m in months if m.stop is not None]
         assert 0 <= (stop - START).days - (picked - 14) < 7
+
+
+def test_one_figure_is_told_for_one_thing():
+    beds = [bed("Plot", length=3.5, plantings=[TOMATO])]
+    p = parameters(beds, members=20)
+    finished = [vessel(f"vessel {day}", day, p) for day in (7, 14)]
+    answer = garden_plan(garden(beds, finished, p, liquid=True), p, foresight=Steady(members=20))
+    plot, fed = answer.beds[0], answer.feeding.beds[0]
+    assert plot.nitrogen_buried.median <= plot.nitrogen_limit * (1 + 1e-9)
+    assert fed.nitrogen_wanted == pytest.approx(plot.plantings[0].nitrogen_wanted.median)
+    given = sum(planting.nitrogen_given.median for planting in plot.plantings)
+    assert fed.nitrogen_from_ferment == pytest.approx(given)
+
+
+def test_keeping_most_vessels_sealed_is_called_no_lasting_answer():
+    answer = planned([bed("Plot", length=1.0, plantings=[TOMATO])], days=(7, 14, 21))
+    (store,) = [way.text for way in answer.burials.ways_out if way.kind == "store"]
+    assert "of the three vessels" in store
+    assert "no answer for a second year" in store
+
+
+def test_the_ceiling_on_nitrogen_says_where_it_comes_from():
+    def told(**own):
+        return planned([bed("Plot", length=2.0, plantings=[TOMATO], **own)]).burials.answer
+
+    assert "European law's ceiling for manure on fields" in told()
+    assert re.search(
+        r"25 g/m², and with it these beds would take up to 80.% of the ferment", told()
+    )
+    assert "by the nitrogen_limit that you wrote" in told(nitrogen_limit_kg_m2=0.01)
+
+
+def test_a_caution_on_long_keeping_claims_no_keeping_that_is_not_planned():
+    answer = planned([bed("Plot", length=1.0, plantings=[TOMATO])], days=(7, 14))
+    held = {c.id: c.text for c in answer.cautions}["held"]
+    assert held.startswith("Whoever keeps a vessel sealed because no bed has a place for it")

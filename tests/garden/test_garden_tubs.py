@@ -71,7 +71,7 @@ def test_trenches_are_laid_at_half_the_load_where_room_and_hands_allow():
     roomy = load(10.0)
     busy = load(10.0, hands=Hands(1.5, metre_h=1.0))
     assert roomy.load == pytest.approx(busy.load / 2)
-    assert "settle sooner" in roomy.reason
+    assert "laid thinner, 5 kg on a metre" in roomy.reason
     assert "as thick as gets air enough" in busy.reason
 
 

@@ -24,7 +24,9 @@ HEAD = ("Month", "Bed", "Crop", "Liquid a week", "Water a week", "Weeks")
 
 
 def feeding_table(answer: GardenPlan, printing: Printing) -> bytes:
-    """What to pour where; DocumentError where no liquid drains."""
+    """What to pour where; DocumentError where there is no bed or no liquid drains."""
+    if not answer.beds:
+        raise DocumentError("no bed is described: there is nothing to feed with the liquid")
     if answer.feeding is None:
         raise DocumentError("no liquid drains at this place: there is nothing to feed with")
     speech, feeding = printing.speech, answer.feeding

@@ -230,3 +230,12 @@ def pose(case: Case, offers: list[Offer], lots: tuple[Lot, ...] | None = None) -
 
 def _room(case: Case, b: int) -> float:
     return trench_room_m(case.beds[b], case.trench_in(b))
+
+
+def freed_kg(case: Case, plan: BurialPlan) -> Array:
+    """Nitrogen that comes free from ferment for each planting, kg, in gap order, median."""
+    freed = np.zeros(len(needs_kg(case)))
+    for x in plan.buried:
+        if x.offer.option.gap >= 0:
+            freed[x.offer.option.gap] += x.offer.option.available_kg * x.parts
+    return freed

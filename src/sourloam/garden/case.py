@@ -16,6 +16,7 @@ from sourloam.garden.finished import Finished, makes_of
 from sourloam.garden.foresight import Foresight, Spot, Stand
 from sourloam.garden.place import Circumstances, Hands
 from sourloam.garden.trench import Digging, Trench, between_rows, usual_trench
+from sourloam.numerics import middle
 
 Array = NDArray[np.float64]
 WEEK = 7
@@ -107,10 +108,9 @@ def gap_index(case: Case, bed: int, planting: int) -> int:
 
 def needs_kg(case: Case) -> Array:
     """Nitrogen each planting of each bed wants beyond what the soil gives, kg, in gap order."""
-    from_soil = case.middle("beds.soil_nitrogen") / 1000
+    from_soil = case.parameters["beds.soil_nitrogen"] / 1000
     wanted = [
-        max(float(np.median(case.crops[p.crop].nitrogen_demand_kg_m2)) - from_soil, 0.0)
-        * bed.area_m2
+        middle(np.maximum(case.crops[p.crop].nitrogen_demand_kg_m2 - from_soil, 0.0)) * bed.area_m2
         for bed in case.beds
         for p in bed.plantings
     ]

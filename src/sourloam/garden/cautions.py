@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sourloam.evidence import book
-from sourloam.garden.burial import BurialPlan
+from sourloam.garden.burial import BurialPlan, freed_kg
 from sourloam.garden.case import Case, gap_index, needs_kg
 from sourloam.garden.ceilings import phosphorus_carried_kg_m2
 from sourloam.garden.contract import GardenCaution
@@ -41,7 +41,7 @@ def garden_cautions(case: Case, plan: BurialPlan) -> tuple[GardenCaution, ...]:
 
 def tub_cautions(case: Tubs, place: Circumstances) -> tuple[GardenCaution, ...]:
     """The cautions for ferment that goes home through tubs of soil."""
-    found = [_tub(case), _hands(), *_animals(case.vessels, place), _local()]
+    found = [_tub(case), _liquid(), _hands(), *_animals(case.vessels, place), _local()]
     return tuple(found)
 
 
@@ -58,6 +58,20 @@ def _tub(case: Tubs) -> GardenCaution:
         ),
         source=_source("beds.interval.touching"),
         standing="our judgement, by analogy",
+    )
+
+
+def _liquid() -> GardenCaution:
+    """Where the liquid goes when there is no bed."""
+    return GardenCaution(
+        id="liquid",
+        text=(
+            "What drains has no bed here either. Give it, the same day and thinned, to people with "
+            "plants in the ground; or, where your local rules allow, send it down the household "
+            "drain with plenty of water, never into a storm drain or a stream."
+        ),
+        source="",
+        standing=_OURS,
     )
 
 
@@ -126,12 +140,12 @@ def _contradiction(case: Case) -> list[GardenCaution]:
 def _overfed(case: Case, plan: BurialPlan) -> list[GardenCaution]:
     """Crops that get far more nitrogen than they want."""
     needs, far = needs_kg(case), case.middle("beds.far_more")
-    found = []
+    freed, found = freed_kg(case, plan), []
     for b, bed in enumerate(case.beds):
         for i, planting in enumerate(bed.plantings):
             gap = gap_index(case, b, i)
-            given = needs[gap] + float(plan.surplus_kg[gap])
-            if plan.surplus_kg[gap] > _SPARE_KG and given > far * needs[gap]:
+            given = float(freed[gap])
+            if given - needs[gap] > _SPARE_KG and given > far * needs[gap]:
                 grams = [said(case, kg, "small_mass") for kg in (given, needs[gap])]
                 found.append(f"{spoken(planting.crop)} in {bed.name} {grams[0]} for {grams[1]}")
     if not found:
@@ -195,9 +209,9 @@ def _winter(case: Case, plan: BurialPlan) -> list[GardenCaution]:
         GardenCaution(
             id="winter_rest",
             text=(
-                "Ferment buried into cold ground rests until spring. Nitrate that is freed before "
-                "the cold and after the thaw can wash out before anything grows: bury late rather "
-                "than early in autumn, and not where water stands."
+                "Ferment buried into cold ground rests until it is warmer. Nitrate that is freed "
+                "before the cold and after the thaw can wash out before anything grows: bury late "
+                "rather than early in autumn, and not where water stands."
             ),
             source="",
             standing=_OURS,
@@ -230,15 +244,19 @@ def _held(case: Case, plan: BurialPlan) -> list[GardenCaution]:
         default=0,
     )
     limit = case.middle("beds.hold.longest")
-    if longest <= limit and not plan.stored:
+    if longest > limit:
+        which = f"Some vessels are kept sealed for more than {limit:.0f} days. Keep them"
+    elif plan.stored:
+        which = "Whoever keeps a vessel sealed because no bed has a place for it: keep it"
+    else:
         return []
+    them = "them" if longest > limit else "it"
     return [
         GardenCaution(
             id="held",
             text=(
-                f"Some vessels are kept sealed for more than {limit:.0f} days or beyond this time. "
-                "Keep them airtight and frost-free; test smell and pH before burying, and open "
-                "them outdoors, face away, because gas may have gathered."
+                f"{which} airtight and frost-free; test smell and pH before burying, and open "
+                f"{them} outdoors, face away, because gas may have gathered."
             ),
             source="",
             standing=_OURS,

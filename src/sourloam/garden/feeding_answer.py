@@ -23,7 +23,7 @@ from sourloam.garden.crops import spoken
 from sourloam.garden.feeding import CAUTIOUS, Can, FeedingPlan, Given, thin
 from sourloam.garden.liquid import aged, conductivity_ds_m
 from sourloam.garden.wording import said
-from sourloam.numerics import spread
+from sourloam.numerics import middle, spread
 
 DAYS_SHOWN = (0, 1, 2, 3, 7)
 _HARDLY_L = 0.05  # method: less than a cupful in all the time is as good as none
@@ -198,13 +198,13 @@ def _answer(case: Case, can: Can, plan: FeedingPlan, thinned: tuple[ThinningLine
 def _how_far(can: Can, lines: tuple[ThinningLine, ...]) -> str:
     """Thinning in words, with the usual advice beside it."""
     grown = [x.established for x in lines if x.established is not None]
-    middle = [x.established_middle for x in lines if x.established_middle is not None]
+    halfway = [x.established_middle for x in lines if x.established_middle is not None]
     young = [x.seedlings for x in lines if x.seedlings is not None]
     if not grown:
         return "No crop here can take it however far it is thinned with this water."
     text = (
         f"To be safe in nine cases of ten thin one part with {_span(grown)} parts of water for "
-        f"established plants in soil; the middle estimate is {_span(middle)}, the usual advice "
+        f"established plants in soil; the middle estimate is {_span(halfway)}, the usual advice "
         f"{can.middle('feeding.usual'):.0f}."
     )
     return text + (f" Seedlings need {_span(young)}." if young else "")
@@ -220,4 +220,4 @@ def _litres(case: Case, volume: float) -> str:
 
 
 def _middle(values: NDArray[np.float64]) -> float:
-    return float(np.median(values))
+    return middle(values)

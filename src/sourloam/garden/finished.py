@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sourloam.numerics import middle
 from sourloam.soil import Buried
 
 _FIGURES = 3  # method: makes that agree to so many figures are one
@@ -44,22 +45,22 @@ class Finished:
     @property
     def fresh_kg(self) -> float:
         """Median mass of the ferment, kg."""
-        return float(np.median(self.ferment.fresh_kg))
+        return middle(self.ferment.fresh_kg)
 
     @property
     def nitrogen_kg(self) -> float:
         """Median nitrogen, kg."""
-        return float(np.median(self.ferment.nitrogen_kg))
+        return middle(self.ferment.nitrogen_kg)
 
     @property
     def phosphorus_kg(self) -> float:
         """Median phosphorus, kg."""
-        return float(np.median(self.ferment.phosphorus_kg))
+        return middle(self.ferment.phosphorus_kg)
 
     @property
     def potassium_kg(self) -> float:
         """Median potassium, kg."""
-        return float(np.median(self.ferment.potassium_kg))
+        return middle(self.ferment.potassium_kg)
 
 
 def makes_of(vessels: tuple[Finished, ...]) -> tuple[int, ...]:

@@ -11,6 +11,7 @@ from sourloam.garden.beds import Planting
 from sourloam.garden.case import WEEK, Case, gap_index
 from sourloam.garden.choice import Option
 from sourloam.garden.hurdles import SLACK, Look, Refused, refusal, salt_cap_kg_m
+from sourloam.numerics import middle
 
 _FEWEST_LATER = 6  # method: later weeks offered beside the first where hands are short, at least
 _MOST_OFFERS = 1200  # method: so many more offers are tried out in seconds
@@ -111,9 +112,9 @@ def offer_at(look: Look, load: float) -> Offer:
     """The offer with so many kg on a metre of trench."""
     loads = look.loads
     wait = look.wait(min(step for step in loads if step >= load * (1 - SLACK)))
-    low, middle, high = (float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.5, 0.9))
+    low, half, high = (float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.5, 0.9))
     return Offer(
-        _option(look, load), look.day, load, middle, (low, high), look.follower, bool(look.standing)
+        _option(look, load), look.day, load, half, (low, high), look.follower, bool(look.standing)
     )
 
 
@@ -124,9 +125,8 @@ def _option(look: Look, load: float) -> Option:
     held = look.week - -(-vessel.ready_day // WEEK)
     stand = None if look.standing else case.stand(look.follower, look.day)
     share = case.foresight.available_share(case.spot(v, b), "nitrogen", look.day, stand)
-    freed = np.median(share)
     nitrogen = vessel.nitrogen_kg / case.parts
-    available = nitrogen * max(float(freed), 0.0)
+    available = max(middle(share * vessel.ferment.nitrogen_kg), 0.0) / case.parts
     # Where nothing is planted afterwards all that comes free is lost to no crop.
     wasted = available if gap < 0 else 0.0
     cost = case.middle("beds.weight.hold") * held / case.parts

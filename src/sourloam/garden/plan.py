@@ -14,9 +14,9 @@ from sourloam import soil
 from sourloam.evidence import Parameters
 from sourloam.garden import refusals, sentences
 from sourloam.garden.beds import Bed
-from sourloam.garden.burial import BurialPlan, plan_burials
+from sourloam.garden.burial import BurialPlan, freed_kg, plan_burials
 from sourloam.garden.burial_answer import bed_answers, burial_answers
-from sourloam.garden.case import WEEK, Case, needs_kg, spot_of
+from sourloam.garden.case import WEEK, Case, spot_of
 from sourloam.garden.cautions import garden_cautions
 from sourloam.garden.contract import (
     Burials,
@@ -280,22 +280,13 @@ def _tub_c(garden: GardenInput, case: Case) -> float:
     return case.middle("feeding.ageing.reference") if garden.jar_c is None else garden.jar_c
 
 
-def _freed_kg(case: Case, plan: BurialPlan) -> Array:
-    """Nitrogen that comes free from ferment for each planting, kg, in gap order, median."""
-    freed = np.zeros(len(needs_kg(case)))
-    for x in plan.buried:
-        if x.offer.option.gap >= 0:
-            freed[x.offer.option.gap] += x.offer.option.available_kg * x.parts
-    return freed
-
-
 def _feeding(garden: GardenInput, case: Case, burials: BurialPlan) -> Feeding | None:
     if garden.liquid is None or garden.supply_l is None:
         return None
     can = Can(garden.liquid, case.parameters, garden.tap_ds_m)
     shut = refusals.no_pouring(case)
     plan = plan_feeding(garden.beds, case.crops, can, garden.supply_l, shut)
-    return feeding_answer(case, can, plan, _tub_c(garden, case), _freed_kg(case, burials))
+    return feeding_answer(case, can, plan, _tub_c(garden, case), freed_kg(case, burials))
 
 
 def _ground(garden: GardenInput) -> tuple[GroundWeek, ...]:

@@ -204,7 +204,7 @@ def winter_sentence(
     if cold:
         told.append(
             f"It is too cold {_times(cold)} for ferment to settle: what is buried shortly before "
-            "or in that time rests until spring."
+            "or in that time rests until it is warmer; the waits below count with it."
         )
     return " ".join(text for text in told if text)
 

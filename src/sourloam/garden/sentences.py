@@ -13,7 +13,7 @@ from sourloam.garden.lighter import preferred_load_kg_m
 from sourloam.garden.options import Buried
 from sourloam.garden.refusals import WATERS, reasons_of, short
 from sourloam.garden.wording import count_words, listed, said, settling, vessel_words
-from sourloam.units import factor
+from sourloam.units import factor, percent, show_on_bed
 
 _FAMILY: dict[Family, str] = {
     "nitrogen": "nitrogen",
@@ -71,8 +71,8 @@ def _lead(case: Case, plan: BurialPlan) -> str:
     share = (every - left) / every
     lead = (
         f"Not all of it finds a place: the beds can take {said(case, every - left, 'mass')} of the "
-        f"{said(case, every, 'mass')} of ferment finished in this time, {share:.0%}. The other "
-        f"{said(case, left, 'mass')}"
+        f"{said(case, every, 'mass')} of ferment finished in this time, {percent(share)}. The "
+        f"other {said(case, left, 'mass')}"
         if left < every
         else f"None of it finds a place in these beds: all {said(case, every, 'mass')}"
     )
@@ -140,7 +140,29 @@ def _figures(case: Case, plan: BurialPlan, family: Family) -> str:
         f"the beds may take {said(case, most, 'small_mass')} of {family} a year and the vessels "
         f"hold {said(case, held, 'small_mass')}"
     )
-    return text + (", and not every bed is free when one is finished" if held <= most else "")
+    free = ", and not every bed is free when one is finished" if held <= most else ""
+    return text + free + (_ceiling(case, held) if family == "nitrogen" else "")
+
+
+def _ceiling(case: Case, held_kg: float) -> str:
+    """Where the usual ceiling on nitrogen comes from, and what the highest one would let in."""
+    usual_m2 = sum(bed.area_m2 for bed in case.beds if bed.nitrogen_limit_kg_m2 is None)
+    if not usual_m2:
+        return ", by the nitrogen_limit that you wrote"
+    usual, highest = (case.middle(f"ground.nitrogen.{key}") / 1000 for key in ("usual", "highest"))
+    every = sum(bed.area_m2 for bed in case.beds)
+    share = usual_m2 * highest / held_kg
+    takes = "all" if share >= 1 else f"up to {percent(share)}"
+    more = (
+        f", and with it these beds would take {takes} of the ferment" if every == usual_m2 else ""
+    )
+    return (
+        f". That is {show_on_bed(usual, case.system)}, European law's ceiling for manure on "
+        "fields. No rule we know sets one for a garden's own scraps: it is a prudent choice, for "
+        "what crops leave washes into the groundwater. The highest met in rules is "
+        f"{show_on_bed(highest, case.system)}{more}; write nitrogen_limit under a [[bed]] if yours "
+        "differs"
+    )
 
 
 def _main_reasons(case: Case, plan: BurialPlan) -> str:
@@ -171,12 +193,22 @@ def ways_out(case: Case, ways: WaysOut) -> list[tuple[str, float, str, str]]:
         )
         found.append(("less ferment", kg, "kg", text))
     if ways.store:
-        text = (
-            f"It would fit if {count_words(ways.store, 'vessel')} stayed sealed beyond this time, "
-            "or went into a tub of soil."
-        )
-        found.append(("store", float(ways.store), "vessels", text))
+        found.append(("store", float(ways.store), "vessels", _stored(case, ways.store)))
     return found
+
+
+def _stored(case: Case, count: int) -> str:
+    """Vessels to keep; where they are most of all, no answer for long."""
+    every = len(case.vessels)
+    if 2 * count <= every:
+        return (
+            f"It would fit if {count_words(count, 'vessel')} stayed sealed beyond this time, or "
+            "went into a tub of soil."
+        )
+    return (
+        f"It would fit only if {count} of the {count_words(every, 'vessel')} stayed sealed beyond "
+        "this time or went into tubs of soil: no answer for a second year."
+    )
 
 
 def _more_bed(case: Case, added_m2: tuple[float, ...]) -> tuple[float, str]:
@@ -242,10 +274,10 @@ def _laid(case: Case, buried: Buried) -> str:
         )
     if offer.load_kg_m >= preferred_load_kg_m(look) * (1 - SLACK):
         return (
-            f"{load}, where {_a_length(case, most)} still get air, settle sooner and feed a wider "
-            "strip."
+            f"It is laid thinner, {load}, than air would allow ({_a_length(case, most)}): so it "
+            "settles sooner and feeds a wider strip."
         )
-    return f"Only {load}, so that it settles in time and no salt harms what follows."
+    return f"It is laid thin, {load}, so that it settles in time and no salt harms what follows."
 
 
 def _need(case: Case, buried: Buried) -> str:

@@ -1,6 +1,6 @@
 """How random members are summed up; small numerical tools that every room may use."""
 
 from sourloam.numerics.range import Range
-from sourloam.numerics.spread import Spread, spread
+from sourloam.numerics.spread import Spread, middle, spread
 
-__all__ = ["Range", "Spread", "spread"]
+__all__ = ["Range", "Spread", "middle", "spread"]

@@ -32,3 +32,8 @@ def spread(values: ArrayLike, axis: int = 0) -> Spread:
     # 'lower/higher' neighbours would make NaN of inf - inf: take order statistics.
     low, median, high = np.nanquantile(data, [0.1, 0.5, 0.9], axis=axis, method="nearest")
     return Spread(np.asarray(median), np.asarray(low), np.asarray(high))
+
+
+def middle(values: ArrayLike) -> float:
+    """The median as ``spread`` has it, so that a sum and the range beside it tell one figure."""
+    return float(spread(values).median)
