@@ -160,5 +160,9 @@ def test_the_garden_makes_the_bran_of_all_and_calls_one_lot_back(alder_row, stat
     for place in alder_row.places:
         if place.name in holders:
             assert states[place.id].lot(recalled.id).uses, place.name
+    (site,) = [place.site for place in alder_row.places if place.id == "alder-row-garden"]
+    asked = [d for d in due(garden, {}, site, TODAY) if d.what == "recall"]
+    assert [d.kind for d in asked] == ["looked"] * len(asked)
+    assert asked, "a vessel of the garden holds of it and nobody has looked since"
     assert any(lot.stage == "dried" for lot in garden.lots), "the newest batch waits to be packed"
     assert all(lot.left_kg > -0.5 for lot in garden.lots), "no lot gave much more than it had"

@@ -148,6 +148,45 @@ def test_a_recall_is_told_for_every_other_place_of_the_reader(neighbours, made, 
     assert "its bran was recalled" in there
 
 
+def test_a_lot_that_was_started_from_a_recalled_one_says_so(made, as_):
+    client = as_("coordinator")
+    mixed = {"lot": "oak-2", "mass_kg": 5, "inoculum": "batch", "of_lot": "oak-1"}
+    made.write("bran_mixed", mixed, 20)
+    assert "Its line was recalled" not in lot(made, client, "oak-2")
+    made.write("bran_recalled", {"lot": "oak-1"}, 0.1)
+    assert "oak-1 was recalled, and this lot was started with it" in lot(made, client, "oak-2")
+
+
+def test_a_batch_on_its_way_is_told_with_what_it_is_to_give(made, as_):
+    client = as_("coordinator")
+    made.write("bran_mixed", {"lot": "oak-2", "mass_kg": 5}, 20)
+    assert "5 kg more is souring or drying." in lots(made, client)
+    shown = lot(made, client, "oak-2")
+    assert "Meant to give" in shown
+    assert "of 0 kg" not in shown
+
+
+def test_a_test_at_another_place_is_told_beside_its_lot(neighbours, made, as_):
+    test = {"lot": "oak-1", "test": "slurry", "result": 4.2}
+    made.write("bran_tested", test, 1)
+    client = as_("coordinator")
+    there = client.get(f"/p/{neighbours.pk}/lots/oak-1").content.decode()
+    assert "slurry pH · " in there
+
+
+def test_the_least_batch_is_weighed_out_as_large_as_it_is_told(home):
+    from sourloam.logbook.standing import state_of
+    from sourloam.web.next_batch import next_batch
+
+    a_layer(home, "blue", "elm-1", 3, 1)
+    home.write("bran_received", {"lot": "elm-1", "mass_kg": 0.002}, 9)
+    found = next_batch(state_of(home.id, "UTC")[0], None, dt.date.today(), "metric")
+    assert found.wanted.low <= found.wanted.kg <= found.wanted.high
+    assert found.answer.wanted_kg == pytest.approx(found.wanted.kg, abs=0.05)
+    carrier = found.answer.weighed[0].mass.median
+    assert carrier == pytest.approx(found.wanted.kg, rel=0.15)
+
+
 def test_a_keeper_of_one_place_does_not_see_the_other(neighbours, made, as_):
     made.write("bran_recalled", {"lot": "oak-1"})
     assert "Not called back at" not in lot(made, as_("keeper"), "oak-1")

@@ -15,7 +15,7 @@ _LOT_DAYS = 60
 _MAKER = "garden"
 _MIXED_BEFORE, _DRY_BEFORE = 24, 2  # days before a lot is packed
 _TESTED_AFTER = 1.4
-_RECALL_DAYS = 2  # days before today
+_RECALL_DAYS = 0.1  # days before today: late on its eve, so that nobody has looked since
 _SPARE = 1.05
 
 
@@ -107,7 +107,7 @@ def _make(diary: Diary, lot: int, kg: float) -> None:
 
 def _recall(diary: Diary, lot: int) -> None:
     """The lot that a failed vessel began with: its test of late failed too."""
-    name, day = _name(diary, lot), diary.until - _RECALL_DAYS - 0.3
+    name, day = _name(diary, lot), diary.until - _RECALL_DAYS
     body = {"lot": name, "test": "sour_drop", "note": "no curd after two days; smells of nothing"}
     diary.write(day - 0.1, "bran_tested", body)
     said = {"lot": name, "note": "It failed its test, and a bin fed with it did not sour."}

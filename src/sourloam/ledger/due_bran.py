@@ -169,7 +169,7 @@ def _next(question: Question) -> Iterator[Due]:
 
 def _why(question: Question, until: dt.date, usable: list[Standing], mixing: bool) -> Sentence:
     if not mixing:
-        left = max(question.place.bran_left_kg, 0.0)
+        left = sum(s.lot.left_kg for s in usable)
         return Sentence.of(_BRAN, left_kg=left, until=until)
     days = lead(way_of(question.place, question.site))
     if not usable:

@@ -49,7 +49,7 @@ def page(
         "state": state_said(lot, house.units),
         "answer": _answer(lot, found, house.units),
         "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
-        "notes": list(_notes(lot, found)),
+        "notes": [*_notes(lot, found), *_recalled_line(inside, lot, others)],
         "facts": _facts(lot, found, house.units),
         "moves": _moves(found) if found and lot.stage == "store" else [],
         "how": _how(found, house.units) if found else [],
@@ -105,7 +105,25 @@ def _notes(lot: LotState, found: Standing | None) -> Iterator[dict[str, str]]:
         }
 
 
+def _recalled_line(
+    inside: Inside, lot: LotState, others: Sequence[Neighbour]
+) -> Iterator[dict[str, str]]:
+    """That a lot which this one was started from has been recalled."""
+    mothers = trace_lot(_events(inside, others), lot.id).started_from
+    every = (*inside.state.lots, *(one for n in others for one in n.state.lots))
+    bad = {one.id for one in every if one.recalled is not None} & set(mothers)
+    if bad and lot.recalled is None:
+        text = _(
+            "%(lot)s was recalled, and this lot was started with it: test it before you give it."
+        )
+        names = ", ".join(sorted(bad))
+        yield {"sort": "bad", "title": _("Its line was recalled"), "text": text % {"lot": names}}
+
+
 def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, str]]:
+    if lot.stored is None and lot.mixed is not None:
+        mass = w.kg(round(lot.mixed.body.mass_kg, 2), units)
+        return [{"of": _("Meant to give"), "middle": mass, "range": _("weigh it when you pack it")}]
     rows = [
         {
             "of": _("Left"),
@@ -236,6 +254,7 @@ def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
         "url": reverse("web:lot", args=[other.house.id, lot.id]),
         "state": state_said(theirs, other.house.units),
         "vessels": ", ".join(names),
+        "tests": "; ".join(f"{t['name']} · {t['done']}" for t in _tests(theirs, None) if t["done"]),
         "recall": lot.recalled is not None and theirs.recalled is None,
         "may": other.house.may("bran_recalled"),
     }

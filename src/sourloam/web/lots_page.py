@@ -12,7 +12,14 @@ from sourloam import drawing
 from sourloam.bran.cautions import cautions as bran_cautions
 from sourloam.bran.keeping import least_strength
 from sourloam.evidence import book
-from sourloam.ledger.lot_standing import Standing, demand, in_store, standing, way_of
+from sourloam.ledger.lot_standing import (
+    Standing,
+    demand,
+    in_store,
+    standing,
+    under_way,
+    way_of,
+)
 from sourloam.ledger.lots import LotState
 from sourloam.site import Site
 from sourloam.web import lot_words as lw
@@ -40,13 +47,14 @@ def page(inside: Inside) -> dict[str, Any]:
     return {
         "headline": batch.headline(found, stock, today, units),
         "answer": _answer(stock, today, units),
+        "coming": _coming(under_way(state), units),
         "due": slips(due, house.id, units, state),
         "sacks": [sack(inside, lot, site) for lot in state.lots[:_MOST]],
         "batch": found.answer,
         "fault": found.fault or (batch.dryness(found.answer) if found.answer else ""),
         "facts": batch.facts(found, units),
         "weigh": batch.weigh(found.answer, units) if found.answer else [],
-        "keeping": batch.keeping(found.answer, way, units) if found.answer else [],
+        "keeping": batch.keeping(found.answer, way, units, found.wanted) if found.answer else [],
         "how": batch.how(found, demand(state, site, today), way, units),
         "made_of": w.word(lw.CARRIERS, way.carrier),
         "holders": [_holder(inside, lot, site) for lot in state.lots[:_MOST]],
@@ -72,6 +80,14 @@ def _answer(stock: tuple[Standing, ...], today: dt.date, units: str) -> str:
     }
 
 
+def _coming(batches: tuple[LotState, ...], units: str) -> str:
+    """What souring and drying batches are to bring: it counts as stock in the next batch's day."""
+    kg = sum(lot.mixed.body.mass_kg for lot in batches if lot.mixed is not None)
+    if not kg:
+        return ""
+    return _("%(mass)s more is souring or drying.") % {"mass": w.kg(round(kg, 2), units)}
+
+
 def cautions() -> list[dict[str, str]]:
     """The usual cautions of making, keeping and handing out bran."""
     return [{"text": _(c.text), "source": c.source} for c in bran_cautions((), True, True)]
@@ -93,6 +109,8 @@ def sack(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
 def state_said(lot: LotState, units: str) -> str:
     """What it is now, with what is left."""
     state = w.word(lw.STAGES, lot.stage)
+    if lot.stage in ("souring", "dried") and lot.mixed is not None:
+        return f"{state}, {w.kg(round(lot.mixed.body.mass_kg, 2), units)}"
     if lot.stage in ("store", "recalled") and lot.left_kg > _LEAST_KG:
         return f"{state}, {w.kg(round(lot.left_kg, 2), units)}"
     return state

@@ -36,7 +36,7 @@ from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
 
 _MEMBERS, _SEED = 100, 1
-_LEAST_KG, _MOST_KG = 0.2, 2000.0
+_LEAST_KG, _MOST_KG = 0.1, 2000.0
 _PRICES = {
     "carrier_price": "carrier",
     "sweet_price": "sugar",
@@ -118,7 +118,7 @@ def next_batch(place: PlaceState, site: Site | None, today: dt.date, units: str)
             return NextBatch(answer, None, start_by, runs_out)
         left = _left(place, site, today)
         wanted = _wanted(_made(way, 1.0), way, wanted_of, left, today, own, runs_out)
-        kg = round(min(max(wanted.kg, _LEAST_KG), _MOST_KG), 1)
+        kg = round(wanted.kg, 1)
         answer = _answered(way, kg, today, units, _prices(place), own)
     except ValueError as error:
         return NextBatch(None, None, start_by, runs_out, _told(str(error), way, units))
@@ -168,7 +168,8 @@ def _wanted(
     more = weakening(made, days, usual_dose(own))
     if whole * more - over < _LEAST_KG:  # what is there lasts longer: the batch after that
         over, first = 0.0, max(first, runs_out or first)
-    low, kg, high = (max(whole * part * more - over, 0.0) for part in (asked.low, 1.0, asked.high))
+    parts = (whole * part * more - over for part in (asked.low, 1.0, asked.high))
+    low, kg, high = (min(max(part, _LEAST_KG), _MOST_KG) for part in parts)
     return Wanted(kg, low, high, days, first)
 
 
@@ -285,8 +286,22 @@ def _cups(thing: Weighed) -> str:
     return _("%(n)s level cups") % {"n": w.number(thing.cups.median, 2)}
 
 
-def keeping(answer: Answer, way: Way, units: str) -> list[str]:
-    """What "good until" rests on: where it is kept, how dry, and what the cold gives."""
+def keeping(answer: Answer, way: Way, units: str, wanted: Wanted | None = None) -> list[str]:
+    """What "good until" rests on: where it is kept, how dry, what the cold gives; and that a
+    batch is made for longer than that where it is so."""
+    lines = _keeping(answer, way, units)
+    if wanted is not None and (answer.good_for.median or 0) < wanted.days:
+        lines.append(
+            _(
+                "It is made for %(days)d days, longer than the middle of the forecast holds: keep "
+                "it cold, and test it before you rely on it."
+            )
+            % {"days": wanted.days}
+        )
+    return lines
+
+
+def _keeping(answer: Answer, way: Way, units: str) -> list[str]:
     said: dict[str, Any] = {
         "store": w.warmth(way.store_c, units),
         "weeks": _weeks(answer.good_for),
