@@ -217,6 +217,14 @@ def test_vessels_that_the_middle_case_never_needs_stand_by():
     assert "stand by" not in flowing(printed(plan))
 
 
+def test_a_line_below_the_strips_is_never_cut_off():
+    plan = invented_plan()
+    long = [s.model_copy(update={"vessel": f"drum {s.vessel}"[:24]}) for s in plan.vessels.year]
+    more = plan.vessels.model_copy(update={"chosen_number": 30, "year": long})
+    text = printed(plan.model_copy(update={"vessels": more}), width=70)
+    assert "more stand by, for years less lucky than this one" in text
+
+
 def test_an_input_in_a_unit_of_science_is_told_in_words():
     stiff = drivers()[3].model_copy(
         update={"name": "how stiff the scraps are", "text": "How stiff the scraps are, soft or "

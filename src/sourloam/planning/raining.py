@@ -61,7 +61,7 @@ def _monthly_rain(site: Site, parameters: Parameters) -> tuple[Floats, str]:
     weather = site.climate
     if weather.rain_mm_by_month is not None:
         sums = np.asarray(weather.rain_mm_by_month, dtype=np.float64)
-        return sums, f"Rain as your file states it, {_fallen(site, sums.sum())} a year."
+        return sums, f"Rain as your file states it: {_fallen(site, sums.sum())} of water a year."
     if weather.record is not None:
         sums = np.asarray(climate.packaged_rain_mm(weather.record))
         return (

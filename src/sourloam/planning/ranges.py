@@ -10,11 +10,9 @@ from numpy.typing import ArrayLike
 from sourloam.numerics import spread
 from sourloam.planning.contract import Range
 from sourloam.units import show, show_range
-from sourloam.units.registry import factor
 
 _FEW = 10  # method: below this a day is told with a decimal
 _DIGITS = 5  # method: significant digits kept in an answer
-_US_BED_FT2 = 100  # method: the area for which US gardeners reckon feed
 _LITRE, _GRAM, _HUNDRED = 1000.0, 1000.0, 100.0
 #: Unit of a Range -> dimension of the units room and the factor to its own unit. Days, vessels,
 #: shares and the like have none: they are told as plain numbers.
@@ -73,14 +71,6 @@ def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> 
         return f"{_whole(value.median, value.median < _FEW)} {value.unit}"
     dimension, factor = _DIMENSIONS[value.unit]
     return show(value.median * factor, dimension, system)
-
-
-def on_bed(g_m2: float, system: str) -> str:
-    """A nutrient on a square metre of bed; on 100 sq ft for US readers."""
-    if system != "us":
-        return show(g_m2 / _GRAM, "mass_per_area", system)
-    kg = g_m2 / _GRAM * _US_BED_FT2 * factor("ft2", "area")
-    return f"{show(kg, 'small_mass', system)} on {_US_BED_FT2} sq ft"
 
 
 def _counted(value: Range, gap: str) -> str:

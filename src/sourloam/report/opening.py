@@ -12,7 +12,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from sourloam.planning.contract import Fill, Plan
-from sourloam.report.page import Look, drawing, paragraph, plain
+from sourloam.report.page import INDENT, Look, drawing, paragraph, plain
 from sourloam.report.quantities import BEYOND, amount, word
 from sourloam.report.saying import fill_of, ground_said, turns_said, vessels_said
 from sourloam.report.strips import (
@@ -129,4 +129,4 @@ def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:
 
 def _aside(text: str, wide: int, look: Look) -> str:
     """A line below the strips, under them where it fits, further left where it would not."""
-    return " " * max(0, min(wide + 2, look.width - len(text))) + text
+    return " " * max(0, min(wide + 2, look.width - INDENT - len(text))) + text

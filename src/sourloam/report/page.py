@@ -17,7 +17,7 @@ from rich.text import Text
 _TOGETHER = "\ue000"  # stands for a space that must not break while lines are laid out
 WIDEST = 118
 READABLE = 88
-_INDENT = 2
+INDENT = 2
 # A rule under the head and nothing else.
 _RULED = Box("    \n    \n ── \n    \n    \n    \n    \n    \n")
 # For consoles that know only plain letters; one sign for one sign, so that columns stand.
@@ -80,7 +80,7 @@ def table(
         made.add_column(Text(plain(name)), justify="right" if column in right else "left")
     for row in rows:
         made.add_row(*(cell if isinstance(cell, Text) else Text(unbroken(cell)) for cell in row))
-    return Padding(made, (1, 0, 1, _INDENT))
+    return Padding(made, (1, 0, 1, INDENT))
 
 
 def listing(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> RenderableType:
@@ -91,13 +91,13 @@ def listing(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> RenderableT
     made.add_column()
     for row in rows:
         made.add_row(*(Text(unbroken(cell)) for cell in row))
-    return Padding(made, (0, 0, 0, _INDENT))
+    return Padding(made, (0, 0, 0, INDENT))
 
 
 def drawing(lines: Iterable[str]) -> RenderableType:
     """Lines set as they are."""
     text = Text("\n".join(plain(line) for line in lines), no_wrap=True, overflow="crop")
-    return Padding(text, (1, 0, 1, _INDENT))
+    return Padding(text, (1, 0, 1, INDENT))
 
 
 def bar(share: float, columns: int) -> str:

@@ -10,9 +10,9 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sourloam.planning.contract import Entry, Ground, Plan, Range
-from sourloam.planning.ranges import on_bed
 from sourloam.report.page import Look, heading, listing, paragraph, plain, sentence, table
 from sourloam.report.quantities import amount, one
+from sourloam.units import show_on_bed
 
 
 def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
@@ -35,7 +35,7 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
 _DATES = 15
 _WAIT = "Wait before sowing or planting"
 _LIMITS = {
-    "nitrogen": "the nitrogen a square metre may get in a year",
+    "nitrogen": "the nitrogen that a bed may get in a year",
     "phosphorus": "the phosphorus you allow a square metre in a year",
     "oxygen": "the air that the soil can draw in",
     "geometry": "the room that trenches take",
@@ -75,7 +75,7 @@ def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
     if found.passed_on:
         rows.append((_ELSEWHERE[found.rest_goes], one(found.passed_on, "vessels", system)))
     if found.phosphorus and found.phosphorus_carried is not None:
-        carried = on_bed(found.phosphorus_carried, system)
+        carried = show_on_bed(found.phosphorus_carried / 1000, system)
         brought = _on_bed(found.phosphorus, system)
         rows.append(("Phosphorus it brings a year", f"{brought}; harvests carry away {carried}"))
     return [*rows, ("The tightest limit", _LIMITS[found.limited_by])]
@@ -84,7 +84,9 @@ def _needs(found: Ground, system: str) -> list[tuple[str, str]]:
 def _on_bed(grams: Range, system: str) -> str:
     if system != "us" or None in (grams.median, grams.low, grams.high):
         return amount(grams, system)
-    middle, low, high = (on_bed(x or 0.0, system) for x in (grams.median, grams.low, grams.high))
+    middle, low, high = (
+        show_on_bed((x or 0.0) / 1000, system) for x in (grams.median, grams.low, grams.high)
+    )
     return f"{middle} ({low.split(' ')[0]} to {high.split(' ')[0]})"
 
 

@@ -7,7 +7,7 @@ are the only doors. ``UNITS`` says which unit belongs to which dimension.
 from sourloam.units.kitchen import SPOONS, dilution_ratio, spoon_words, spoons
 from sourloam.units.reading import UnitError, parse
 from sourloam.units.registry import UNITS, factor
-from sourloam.units.showing import SYSTEMS, percent, show, show_range
+from sourloam.units.showing import SYSTEMS, percent, show, show_on_bed, show_range
 
 __all__ = [
     "SPOONS",
@@ -19,6 +19,7 @@ __all__ = [
     "parse",
     "percent",
     "show",
+    "show_on_bed",
     "show_range",
     "spoon_words",
     "spoons",

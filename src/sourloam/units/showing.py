@@ -9,6 +9,7 @@ from sourloam.units.registry import factor
 
 _NEARLY = 1 - 1e-9
 _NO_BREAK = "\u00a0"  # keeps a figure and its % on one line, where what shows it can
+_US_BED_FT2 = 100  # method: the area for which US gardeners reckon feed
 #: Readers' systems of units.
 SYSTEMS = ("metric", "us")
 
@@ -81,6 +82,14 @@ def show(value: float, dimension: str, system: str = "metric", like: float | Non
         return odd
     scale = _scale(value if like is None else like, dimension, system)
     return _joined(_figure(value, dimension, scale), scale.label)
+
+
+def show_on_bed(kg_m2: float, system: str = "metric") -> str:
+    """A nutrient on a square metre of bed; on 100 sq ft for US readers."""
+    if system != "us":
+        return show(kg_m2, "mass_per_area", system)
+    kg = kg_m2 * _US_BED_FT2 * factor("ft2", "area")
+    return f"{show(kg, 'small_mass', system)} on {_US_BED_FT2} sq ft"
 
 
 def percent(share: float) -> str:

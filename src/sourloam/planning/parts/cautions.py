@@ -15,10 +15,10 @@ from sourloam.planning.dosing import animal_share
 from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import weeks_of
 from sourloam.planning.parts.year import year_of
-from sourloam.planning.ranges import on_bed, range_of, words
+from sourloam.planning.ranges import range_of, words
 from sourloam.planning.work import Work
 from sourloam.scraps import CLASSES
-from sourloam.units import percent, show
+from sourloam.units import percent, show, show_on_bed
 
 _NEAR_WELL_M, _NEAR_WATER_M = "planning.near.well", "planning.near.water"
 _ANIMAL_CLASSES = ("meat_fish", "dairy_egg", "plate_waste", "shells_bones")
@@ -205,7 +205,7 @@ def _phosphorus(work: Work) -> str:
                                                work.case.beds):  # fmt: skip
         return ""
     middle, low, high, usual = (
-        on_bed(grams or 0.0, work.system)
+        show_on_bed((grams or 0.0) / 1000, work.system)
         for grams in (brought.median, brought.low, brought.high, carried)
     )
     return (

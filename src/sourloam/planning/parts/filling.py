@@ -127,7 +127,12 @@ def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
         return f"{text}. Frost stops souring; the rest goes on when the vessel has thawed."
     if rest_verdict(rows) == "agrees":
         return f"{text}. No rest is called over before a week has passed."
-    longer = f"{text}. In the middle case that is longer than the usual {weeks('practice.rest')}"
+    most = book()["practice.rest"].high
+    long = [r.season for r in rows if r.days.median is None or r.days.median > most]
+    when = "" if len(long) == len(rows) else f" in {' and '.join(long)}"
+    longer = (
+        f"{text}. In the middle case that is{when} longer than the usual {weeks('practice.rest')}"
+    )
     usual_c = book()["practice.temperature"]
     if (slowest.temperature.median or 0) < usual_c.low:
         return f"{longer}: cold slows souring."

@@ -15,10 +15,10 @@ from sourloam.planning.free_beds import FURTHER
 from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
-from sourloam.planning.ranges import middle, on_bed, range_of, words
+from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.trenches import trench_of
 from sourloam.planning.work import Work
-from sourloam.units import percent, show
+from sourloam.units import percent, show, show_on_bed
 
 _EVERY = 7  # method: days between two burials that are followed
 _ELSEWHERE = ("parted", "passed_on")
@@ -142,7 +142,7 @@ def _binds(work: Work, area: str) -> str:
         what = "the air that soil can draw in" if limit == "oxygen" else "room for trenches"
         return f"What sets the limit is {what}: trench beside trench, {enough}"
     usual, highest = (
-        on_bed(evidence[f"ground.nitrogen.{key}"].value, work.system)
+        show_on_bed(evidence[f"ground.nitrogen.{key}"].value / 1000, work.system)
         for key in ("usual", "highest")
     )
     own = any(bed.nitrogen_limit_kg_m2 is not None for bed in work.case.site.beds)
@@ -163,7 +163,7 @@ def _story(work: Work, weeks: tuple[Week, ...]) -> str:
     )
     if not parted + passed_on:
         return f"In the calendar below {vessels(buried)} {_are(buried)} buried in the coming year."
-    share = float(np.median(work.burying.taken_share))
+    share = range_of(work.burying.taken_share, "1").median or 0.0
     takes = "all" if share >= 1 else f"about {percent(share)}"
     by = (
         "by what each may be given and when"

@@ -78,7 +78,8 @@ def _days(number: int) -> str:
 def _dilution() -> str:
     row = book()["practice.dilution"]
     return (
-        f"Use it the same day, on soil, with at least {row.low:g} parts of water to one of "
-        f"liquid; {row.high / 2:g} for seedlings, pots or salty scraps. Never on leaves that are "
-        "eaten raw, never into a stream, ditch or storm drain."
+        f"Use it the same day, on soil. Usual advice: one part to {row.low:g} of water. By its "
+        f"acids that is too strong in many cases: {row.high / 2:g} parts are safer, {row.high:g} "
+        "for seedlings, pots or salty scraps; the garden plan says how far for each crop. Never on "
+        "leaves that are eaten raw, never into a stream, ditch or storm drain."
     )
