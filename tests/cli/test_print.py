@@ -1,5 +1,6 @@
 """``sourloam print``: sheets written to files, trouble in one line."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -48,10 +49,11 @@ def test_trouble_is_told_in_one_line_before_computing(
 @pytest.fixture
 def log(tmp_path):
     from sourloam.exchange import Bundle, PlaceFacts, place_json
-    from strategies.ledger_entries import PLACE, SPEC, entry, fed
+    from strategies.ledger_entries import PLACE, SITE, SPEC, entry, fed
 
     body = {"vessel": "pail-1", "name": "Blue pail", "spec": SPEC}
-    bundle = Bundle(PlaceFacts(PLACE, "Alder Row"), (entry(1, "vessel_added", body), fed(2)))
+    entries = (entry(0, "place_described", {"site": SITE}), entry(1, "vessel_added", body), fed(2))
+    bundle = Bundle(PlaceFacts(PLACE, "Alder Row"), entries)
     path = tmp_path / "log.json"
     path.write_bytes(place_json(bundle))
     return path
@@ -63,18 +65,33 @@ def run_log(log, *arguments):
     return caught.value.code
 
 
-@pytest.mark.parametrize("what", ["season", "labels"])
+@pytest.mark.parametrize("what", ["season", "week", "labels"])
 def test_a_log_is_printed(log, tmp_path, what):
     out = tmp_path / "sheet.pdf"
     assert run_log(log, "--what", what, "--out", out, "--language", "es") == 0
     assert out.read_bytes().startswith(b"%PDF")
 
 
-def test_what_a_log_is_not_enough_for_is_told(log, tmp_path, capsys):
-    assert run_log(log, "--what", "card", "--out", tmp_path / "card.pdf") == 2
-    assert "needs a SITE.toml" in capsys.readouterr().err
-    assert run("--what", "season", "--out", tmp_path / "s.pdf") == 2
-    assert "give the .json or .zip" in capsys.readouterr().err
+def test_what_neither_log_nor_site_is_enough_for_is_told(log, tmp_path, capsys):
+    bare = tmp_path / "bare.json"
+    bare.write_text(json.dumps([json.loads(log.read_text("utf-8"))["entries"][1]]), "utf-8")
+    assert run_log(bare, "--what", "card", "--out", tmp_path / "card.pdf") == 2
+    assert "nobody described this place yet" in capsys.readouterr().err
+    for what in ("season", "week"):
+        assert run("--what", what, "--out", tmp_path / "s.pdf") == 2
+        assert f"a {what} is told by a log" in capsys.readouterr().err
+
+
+def test_a_plan_from_a_log_owns_what_stands_on_the_shelf(log):
+    from sourloam.cli.log_file import log_of
+    from sourloam.cli.sheets import shelf_of, site_of
+
+    found = log_of(log)
+    shelf, site = shelf_of(found, log), site_of(found, log)
+    owned = {kind.name: kind.owned for kind in site.vessels if kind.owned}
+    assert sum(owned.values()) == len(shelf)
+    assert {one.kind for one in shelf} == set(owned)
+    assert [one.name for one in shelf] == sorted(v.name for v in found.state.vessels)
 
 
 @pytest.mark.parametrize("address", ["http://shed.example", "http://shed.example/v/"])

@@ -56,6 +56,19 @@ def test_a_school_weighs_its_bran(plan, shapes, read_back):
     assert "22 spoons" not in text
 
 
+def test_a_vessel_of_a_logbook_has_its_own_name_and_code(plan, shapes, read_back, monkeypatch):
+    from sourloam.documents import OnShelf, card
+
+    said = []
+    monkeypatch.setattr(
+        card, "qr_svg", lambda text: said.append(text) or segno.make("x").svg_inline()
+    )
+    shelf = [OnShelf("The blue one", plan.vessels.chosen, "k7x2")]
+    (page,) = read_back(vessel_cards(plan, shapes, printing(address="http://shed.example"), shelf))
+    assert "The blue one" in page.text
+    assert said == ["http://shed.example/v/k7x2"]
+
+
 def test_whom_to_ask_stands_on_it(plan, shapes, read_back):
     asked = printing(call=("The coordinator, kitchen door", "before 16 h"))
     text = read_back(vessel_cards(plan, shapes, asked))[0].text

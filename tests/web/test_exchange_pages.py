@@ -215,11 +215,12 @@ def test_an_address_answers_with_few_questions(home, as_, client, django_assert_
         client.get(found)
 
 
-def test_the_season_report_opens_in_both_languages(home, as_):
+@pytest.mark.parametrize("name", ["season_report", "week_sheet"])
+def test_what_the_log_prints_opens_in_both_languages(home, as_, name):
     client = as_("reader")
-    assert client.get(url("season_report", home)).content.startswith(b"%PDF")
+    assert client.get(url(name, home)).content.startswith(b"%PDF")
     client.post(reverse("web:settings"), {"units": "us", "language": "es"})
-    spanish = client.get(url("season_report", home) + "?paper=letter")
+    spanish = client.get(url(name, home) + "?paper=letter")
     assert spanish.headers["Content-Type"] == "application/pdf"
 
 

@@ -16,7 +16,9 @@ from sourloam.cli.writing import writable, write_whole
 if TYPE_CHECKING:
     from sourloam.documents import Stickers
 
-What = Literal["card", "labels", "burial", "feeding", "bran", "class", "calendar", "season"]
+What = Literal[
+    "card", "week", "labels", "burial", "feeding", "bran", "class", "calendar", "season"
+]  # fmt: skip
 _LOGS = (".json", ".zip")
 _WEB = ("http://", "https://")
 
@@ -26,8 +28,8 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
         Path,
         typer.Argument(
             metavar="SITE.toml",
-            help="The file of your place; for season and labels also its log, as `sourloam "
-            "export` writes it.",
+            help="The file of your place, or its log as `sourloam export` writes it (week and "
+            "season need that).",
         ),
     ],
     out: Annotated[
@@ -36,9 +38,9 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     what: Annotated[
         What,
         typer.Option(
-            help="A card for each vessel; labels on stickers; where and when to bury; what to "
-            "feed with the liquid; a batch of bran; four pages for a class; the "
-            "year as a calendar file; the season as its log tells it."
+            help="A card for each vessel; what to do this week; labels on stickers; where "
+            "and when to bury; what to feed with the liquid; a batch of bran; four pages for a "
+            "class; the year as a calendar file; the season as its log tells it."
         ),
     ] = "card",
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Size of the paper.")] = "a4",
@@ -68,7 +70,8 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     All with the figures of your place. Cards and labels hold a page or a sticker for each vessel
     that you own.
     """
-    from sourloam.cli.sheets import Order, sheet, sheet_of_log
+    from sourloam.cli.log_file import log_of
+    from sourloam.cli.sheets import OF_LOG, Order, sheet, sheet_of_log, shelf_of, site_of
     from sourloam.documents import Printing
 
     writable(out, [".ics" if what == "calendar" else ".pdf"])
@@ -77,14 +80,21 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     stickers = _stickers(sticker, skip)
     day = dt.date.today()
     if site_file.suffix.lower() in _LOGS:
-        printing = Printing(language, paper, units or "metric", day, tuple(call or ()), address)
-        _written(out, site_file, lambda: sheet_of_log(what, site_file, printing, stickers))
-        return
-    if what == "season":
-        raise Refusal(f"{site_file}: a season is told by a log; give the .json or .zip of one")
-    place, system = spoken_in(read(site_file), units)
-    printing = Printing(language, paper, system, day, tuple(call or ()), address)
-    order = Order(what, place, site_file, printing, stickers, members, seed)
+        log = log_of(site_file)
+        system = units or ("us" if log.place.units == "us" else "metric")
+        printing = Printing(language, paper, system, day, tuple(call or ()), address)
+        if what in OF_LOG:
+            _written(out, site_file, lambda: sheet_of_log(what, log, printing, stickers, site_file))
+            return
+        place = site_of(log, site_file)
+        shelf = shelf_of(log, site_file) if what == "card" else ()
+    elif what in ("season", "week"):
+        raise Refusal(f"{site_file}: a {what} is told by a log; give the .json or .zip of one")
+    else:
+        place, system = spoken_in(read(site_file), units)
+        printing = Printing(language, paper, system, day, tuple(call or ()), address)
+        shelf = ()
+    order = Order(what, place, site_file, printing, stickers, members, seed, shelf)
     _written(out, site_file, lambda: sheet(order))
 
 

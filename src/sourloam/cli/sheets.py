@@ -11,15 +11,18 @@ from typing import TYPE_CHECKING
 from sourloam import documents
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
-from sourloam.documents import Printing, Stickers
+from sourloam.documents import OnShelf, Printing, Stickers
 
 if TYPE_CHECKING:
+    from sourloam.exchange import Log
+    from sourloam.ledger.state import VesselState
     from sourloam.planning import Plan
     from sourloam.site import Site
+    from sourloam.site.equipment import VesselKind
 
 
-#: Sheets that a log is enough for.
-OF_LOG = ("season", "labels")
+#: Sheets that a log tells by itself, without a plan.
+OF_LOG = ("season", "week", "labels")
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,7 @@ class Order:
     stickers: Stickers
     members: int
     seed: int
+    shelf: tuple[OnShelf, ...] = ()
 
 
 def sheet(order: Order) -> bytes:
@@ -49,24 +53,50 @@ def sheet(order: Order) -> bytes:
     return ways[order.what](order)
 
 
-def sheet_of_log(what: str, path: Path, printing: Printing, stickers: Stickers) -> bytes:
-    """A sheet made from a place's log alone; Refusal in one line for what needs a site file."""
-    from sourloam.cli.log_file import log_of
+def sheet_of_log(what: str, log: Log, printing: Printing, stickers: Stickers, path: Path) -> bytes:
+    """A sheet made from a place's log alone."""
+    day = printing.day or dt.date.today()
+    if what == "season":
+        return documents.season_report(log.place.name, log.state, day, printing)
+    if what == "week":
+        return documents.week_sheet(log.place.name, log.state, day, printing)
+    shelf = shelf_of(log, path)
+    names, codes = [one.name for one in shelf], [one.code for one in shelf]
+    return documents.vessel_labels(names, log.place.name, printing, stickers, codes)
+
+
+def shelf_of(log: Log, path: Path) -> tuple[OnShelf, ...]:
+    """The vessels of a log with their short codes; Refusal where there is none."""
     from sourloam.web.short import code
 
-    if what not in OF_LOG:
-        raise Refusal(f"--what {what}: needs a SITE.toml; from a log come {', '.join(OF_LOG)}")
-    log = log_of(path)
-    if what == "season":
-        day = printing.day or dt.date.today()
-        return documents.season_report(log.place.name, log.state, day, printing)
-    vessels = [v for v in log.state.vessels if v.retired is None and v.added is not None]
+    vessels = _used(log)
     if not vessels:
         raise Refusal(f"{path}: no vessel stands on its shelf yet")
-    vessels.sort(key=lambda v: v.name)
-    codes = [code(log.place.id, v.id) for v in vessels]
-    names = [v.name for v in vessels]
-    return documents.vessel_labels(names, log.place.name, printing, stickers, codes)
+    return tuple(OnShelf(v.name, _kind(v).name, code(log.place.id, v.id)) for v in vessels)
+
+
+def site_of(log: Log, path: Path) -> Site:
+    """The place that a log describes, owning what stands on its shelf; Refusal without one."""
+    site = log.state.site()
+    if site is None:
+        raise Refusal(f"{path}: nobody described this place yet; set it up, or give a SITE.toml")
+    kinds = {kind.name: kind.model_copy(update={"owned": 0}) for kind in site.vessels}
+    for vessel in _used(log):
+        kind = kinds.setdefault(_kind(vessel).name, _kind(vessel).model_copy(update={"owned": 0}))
+        owned = kind.owned + 1
+        most = None if kind.most is None else max(kind.most, owned)
+        kinds[kind.name] = kind.model_copy(update={"owned": owned, "most": most})
+    return site.model_copy(update={"vessels": list(kinds.values())})
+
+
+def _used(log: Log) -> list[VesselState]:
+    kept = [v for v in log.state.vessels if v.retired is None and v.added is not None]
+    return sorted(kept, key=lambda vessel: vessel.name)
+
+
+def _kind(vessel: VesselState) -> VesselKind:
+    assert vessel.added is not None  # used vessels were described
+    return vessel.added.body.read_spec()
 
 
 def _plan(order: Order) -> Plan:
@@ -77,7 +107,8 @@ def _plan(order: Order) -> Plan:
 
 
 def _card(order: Order) -> bytes:
-    return documents.vessel_cards(_plan(order), order.place.to_vessels(), order.printing)
+    shapes = order.place.to_vessels()
+    return documents.vessel_cards(_plan(order), shapes, order.printing, order.shelf)
 
 
 def _calendar(order: Order) -> bytes:

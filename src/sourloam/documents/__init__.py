@@ -8,16 +8,18 @@ from sourloam.documents.achieved import achieved_report
 from sourloam.documents.bran import bran_sheet
 from sourloam.documents.burial import burial_sheet
 from sourloam.documents.calendar import Dated, calendar_file, plan_calendar
-from sourloam.documents.card import vessel_cards
+from sourloam.documents.card import OnShelf, vessel_cards
 from sourloam.documents.class_kit import class_kit
 from sourloam.documents.feeding import feeding_table
 from sourloam.documents.labels import Stickers, vessel_labels
 from sourloam.documents.season import season_report
 from sourloam.documents.typesetting import DocumentError, Printing
+from sourloam.documents.week import week_sheet
 
 __all__ = [
     "Dated",
     "DocumentError",
+    "OnShelf",
     "Printing",
     "Stickers",
     "achieved_report",
@@ -30,4 +32,5 @@ __all__ = [
     "season_report",
     "vessel_cards",
     "vessel_labels",
+    "week_sheet",
 ]

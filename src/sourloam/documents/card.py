@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
@@ -22,17 +23,30 @@ _MANY_SPOONS = 12.0  # more than that nobody counts: weigh
 _ML = 1e6
 
 
-def vessel_cards(plan: Plan, vessels: Sequence[Vessel], printing: Printing) -> bytes:
-    """A page for each vessel that the place owns, or that the plan asks for if it owns none.
+@dataclass(frozen=True)
+class OnShelf:
+    """A vessel of a logbook: what people call it, its kind, its short code."""
+
+    name: str
+    kind: str
+    code: str = ""
+
+
+def vessel_cards(
+    plan: Plan, vessels: Sequence[Vessel], printing: Printing, shelf: Sequence[OnShelf] = ()
+) -> bytes:
+    """A page for each vessel of the shelf; without one for each that the place owns, or that the
+    plan asks for if it owns none.
 
     ``vessels`` are the shapes of the site's kinds, to draw them.
     """
-    speech = printing.speech
+    speech, shapes = printing.speech, {vessel.name: vessel for vessel in vessels}
     data = {
         "title": speech.say("Cards of the vessels of {place}", place=plan.site.name),
         "place": plan.site.name,
-        "cards": [_card(plan, name, shape, printing) for name, shape in named(plan, vessels)],
+        "cards": [_card(plan, one, shapes[one.kind], printing) for one in shelf or named(plan)],
         "qr_alt": speech.say("QR code of this vessel"),
+        "begin": speech.say("Before the first layer: tap shut, grid in, a handful of bran."),
         "blanks": [speech.say(w) for w in card_words.BLANKS],
         "foot": _foot(plan, printing),
         **card_words.panels(speech, printing.call),
@@ -40,23 +54,22 @@ def vessel_cards(plan: Plan, vessels: Sequence[Vessel], printing: Printing) -> b
     return typeset("card", data, printing)
 
 
-def named(plan: Plan, vessels: Sequence[Vessel]) -> Iterator[tuple[str, Vessel]]:
-    """Name and shape of each vessel: those owned, else as many of the chosen kind as needed."""
-    shapes = {vessel.name: vessel for vessel in vessels}
+def named(plan: Plan) -> Iterator[OnShelf]:
+    """Each vessel: those owned, else as many of the chosen kind as needed."""
     owned = {kind.name: kind.owned for kind in plan.site.vessels if kind.owned}
     for kind, number in (owned or {plan.vessels.chosen: plan.vessels.chosen_number}).items():
         for place in range(1, number + 1):
-            yield f"{kind} no. {place}", shapes[kind]
+            yield OnShelf(f"{kind} no. {place}", kind)
 
 
-def _card(plan: Plan, name: str, shape: Vessel, printing: Printing) -> dict[str, Any]:
+def _card(plan: Plan, one: OnShelf, shape: Vessel, printing: Printing) -> dict[str, Any]:
     speech, kind = printing.speech, shape.name
-    shown = vessel_name(name, speech)
+    shown = vessel_name(one.name, speech)
     fill = next(f for f in plan.fill if f.vessel == kind)
     svg, alt = cut_open(shape, shown, speech)
     return {
         "name": shown,
-        "qr": qr_svg(said_by(printing.address, name, plan.site.name)),
+        "qr": qr_svg(said_by(printing.address, one.name, plan.site.name, one.code)),
         "drawing": for_print(svg),
         "drawing_alt": alt,
         "steps": [
@@ -111,12 +124,12 @@ def _drain(plan: Plan, speech: Speech) -> dict[str, str]:
         "lead": speech.say("Drain at the tap"),
         "figure": speech.many("every day", "every {n} days", liquid.drain_every_days),
         "detail": speech.say(
-            "About {middle} comes ({ends}); none is no fault. Use it that day, on soil, in at "
-            "least {least} parts of water; {more} for seedlings and pots.",
+            "About {middle} comes ({ends}); none is no fault. That day, on soil, in {least} parts "
+            "of water; {more} for seedlings and pots.",
             middle=speech.figure(liquid.per_draining.median, "mL"),
             ends=speech.ends(liquid.per_draining),
-            least=speech.number(water.value),
-            more=speech.number((water.high or 0.0) / 2),
+            least=speech.number((water.high or 0.0) / 2),
+            more=speech.number(water.high or 0.0),
         ),
     }
 
@@ -132,8 +145,8 @@ def _full(fill: Fill, speech: Speech) -> dict[str, str]:
         "lead": speech.say("Full after"),
         "figure": figure,
         "detail": speech.say(
-            "{low} to {high} days, as more or less goes in; about {mass}. The plate must still fit "
-            "under the lid.",
+            "{low} to {high} days; about {mass}. The plate must still fit under the lid. Then "
+            "write the day on it and begin the next empty one.",
             low=speech.number(min(low)) if low else "?",
             high=speech.number(max(high)) if len(high) == len(rows) else "?",
             mass=speech.figure(taken, "kg"),

@@ -11,6 +11,7 @@ from sourloam.documents import (
     class_words,
     feeding,
     season_words,
+    week_words,
 )
 from sourloam.garden import crop_names
 
@@ -29,6 +30,7 @@ def sentences() -> set[str]:
         card_words,
         class_words,
         season_words,
+        week_words,
     ):
         found |= words.sentences()
     return found

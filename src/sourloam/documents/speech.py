@@ -23,6 +23,10 @@ _MONTHS = {
     "es": "enero,febrero,marzo,abril,mayo,junio,julio,agosto,septiembre,octubre,noviembre,"
     "diciembre",
 }
+_WEEKDAYS = {
+    "en": "Monday,Tuesday,Wednesday,Thursday,Friday,Saturday,Sunday",
+    "es": "lunes,martes,miércoles,jueves,viernes,sábado,domingo",
+}
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -66,6 +70,10 @@ class Speech:
         of = " de " if self.language == "es" else " "
         parts = [str(date.day), self._month(date), *([str(date.year)] if year else [])]
         return of.join(parts)
+
+    def weekday(self, date: dt.date) -> str:
+        """Such as "Tuesday 21", where the month is known."""
+        return f"{_WEEKDAYS[self.language].split(',')[date.weekday()]} {date.day}"
 
     def days(self, first: dt.date, last: dt.date) -> str:
         """A span of days with their years."""

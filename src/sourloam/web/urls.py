@@ -74,6 +74,7 @@ urlpatterns = [
     path("p/<str:place>/calendar/make", calendar.make, name="make_calendar"),
     path("p/<str:place>/calendar/withdraw", calendar.withdraw, name="withdraw_calendar"),
     path("p/<str:place>/season.pdf", exchange.season_report, name="season_report"),
+    path("p/<str:place>/week.pdf", exchange.week_sheet, name="week_sheet"),
     path("p/<str:place>/labels", people.labels, name="labels"),
     path("api/entries", logging.entries, name="entries"),
     path("api/photos", logging.photos, name="photos"),

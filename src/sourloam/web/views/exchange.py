@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -166,7 +167,25 @@ def _text(data: bytes) -> str:
 @in_house
 def season_report(request: HttpRequest, house: House) -> HttpResponse:
     """The place's season to print."""
-    from sourloam.documents import DocumentError, Printing, season_report
+    from sourloam.documents import season_report
+
+    return _printed(request, house, season_report, "season")
+
+
+@require_GET
+@in_house
+def week_sheet(request: HttpRequest, house: House) -> HttpResponse:
+    """This week's work to print, for whoever has never done it."""
+    from sourloam.documents import week_sheet
+
+    return _printed(request, house, week_sheet, "week")
+
+
+def _printed(
+    request: HttpRequest, house: House, make: Callable[..., bytes], named: str
+) -> HttpResponse:
+    """A sheet made from the log and what is foreseen, in the reader's language and units."""
+    from sourloam.documents import DocumentError, Printing
 
     inside = reading.inside(house)
     language = (get_language() or "en")[:2]
@@ -177,10 +196,10 @@ def season_report(request: HttpRequest, house: House) -> HttpResponse:
         day=house.today,
     )
     try:
-        made = season_report(house.name, inside.state, house.today, printing, inside.foreseen)
+        made = make(house.name, inside.state, house.today, printing, inside.foreseen)
     except DocumentError as error:
         return _page(request, house, ExchangeError([str(error)]))
     response = HttpResponse(made, content_type="application/pdf")
-    name = f"{slugify(house.name) or 'place'}-{house.today:%Y-%m-%d}.pdf"
+    name = f"{slugify(house.name) or 'place'}-{named}-{house.today:%Y-%m-%d}.pdf"
     response["Content-Disposition"] = f'inline; filename="{name}"'
     return response
