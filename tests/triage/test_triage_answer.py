@@ -198,6 +198,14 @@ def test_maggots_in_rot_are_not_stirred_and_shut_in_at_once():
     assert not now & set(MEANWHILE["flies"])
 
 
+def test_nobody_reaches_into_mould_that_goes_through_and_through():
+    answer = answer_to(diagnose(["green_mould", "mould_throughout"]))
+    assert "mould_everywhere" in stops(answer)
+    assert not {line.msgid for line in answer.now} & set(MEANWHILE["green_mould"])
+    alone = answer_to(diagnose(["green_mould"]))
+    assert {line.msgid for line in alone.now} >= set(MEANWHILE["green_mould"])
+
+
 def test_first_steps_are_of_signs_that_exist():
     assert {*ALWAYS, *MEANWHILE} <= set(SIGNS)
 

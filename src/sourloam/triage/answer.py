@@ -164,8 +164,10 @@ def _meanwhile(verdict: Verdict) -> tuple[str, ...]:
 
 
 def _steps(verdict: Verdict, steps: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
-    """The steps; a second try gives way to letting go where it would not be safe."""
+    """The steps; a second try, or reaching into mould, gives way to letting go where it would not
+    be safe."""
     if not forbids_second_try(verdict):
         return steps
-    kept = tuple(step for step in steps if step.msgid != SECOND_TRY)
+    unsafe = {SECOND_TRY, *MEANWHILE["green_mould"]}
+    kept = tuple(step for step in steps if step.msgid not in unsafe)
     return (*kept, with_numbers(LET_GO))
