@@ -10,13 +10,16 @@ from sourloam.drawing.ways import Way, WayRow, WaysPicture, draw_ways
 
 SVG = "{http://www.w3.org/2000/svg}"
 TICKS = ((0.0, "0"), (100.0, "100"), (200.0, "200"))
+BELOW = "fermentar: menos en más de 98 de 100"
 LONG = "well-run compost heap of many boxes"
 
 
 def ways(name="landfill", figure="150 (100 to 200)"):
     rows = (
         WayRow("ferment", "fermented", 20.0, 30.0, 50.0, "30 (20 to 50)"),
-        WayRow("landfill", name, 100.0, 150.0, 200.0, figure, "less in 88 in 100"),
+        WayRow(
+            "landfill", name, 100.0, 150.0, 200.0, figure, "fermentar: menos en más de 98 de 100"
+        ),
     )
     return WaysPicture(rows, TICKS, "kg CO2e", "Given off", "fermented: 30; landfill: 150")
 
@@ -53,6 +56,7 @@ def test_a_figure_stands_beside_a_name_only_where_both_have_room(wide, beside):
     figure = said["150 (100 to 200)"]
     assert name in said  # whole, without an ellipsis
     assert (figure.get("y") == said[name].get("y")) is beside
+    assert BELOW in said
 
 
 @pytest.mark.parametrize("way", Way.__args__)

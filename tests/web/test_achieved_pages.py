@@ -35,6 +35,7 @@ def test_first_it_is_being_reckoned_then_every_figure_answers_says_who(page, set
     assert "scraps kept from the bin" in text
     assert "not supported" in text
     assert text.count("Says who?") > 20
+    assert text.count('data-word="Potassium"') == 4  # a phone shows each figure under its word
     assert "from memory, unverified" in text
 
 

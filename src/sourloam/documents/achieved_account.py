@@ -121,7 +121,7 @@ def _ways(t: Teller) -> WaysPicture:
             _plain(t, r.total.median, r.total.unit),
             _plain(t, r.total.high, r.total.unit),
             t.three(r.total, unit=False),
-            t.say("fermenting gives off less in {chance}", chance=t.chance(chance[r.id]))
+            t.say("fermenting: less in {chance}", chance=t.chance(chance[r.id]))
             if r.id in chance
             else "",
         )

@@ -13,6 +13,7 @@ _BAR, _NAME, _BELOW = 30.0, 16.0, 53.0  # heights within a row: middle of the ba
 _THICK = 12.0
 _SMALL, _LARGE = 11.5, 14.0
 _BOLD, _DIGIT = 0.68, 7.2  # a bold letter to its size, also on paper; a digit
+_LEAN = 0.8  # small words, by what they take on screen and on paper
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,8 @@ def _row(row: WayRow, top: float, scale: float, wide: float, apart: bool) -> str
     middle = _LEFT + row.middle * scale
     drawn += line(middle, y - _THICK / 2 - 3, middle, y + _THICK / 2 + 3, f"d-middle{own}")
     if row.below:
-        below = fitted(row.below, wide - _LEFT if apart else _room(row, wide), _SMALL)
+        room = wide - _LEFT if apart else _room(row, wide)
+        below = fitted(row.below, room, _SMALL * _LEAN)
         drawn += words(below, _LEFT, top + _BELOW, "d-small")
     return drawn
 
