@@ -187,6 +187,14 @@ def test_the_least_batch_is_weighed_out_as_large_as_it_is_told(home):
     assert carrier == pytest.approx(found.wanted.kg, rel=0.15)
 
 
+def test_a_rest_past_its_best_before_asks_for_a_test_and_tells_no_dose(made, as_):
+    made.write("bran_packed", {"lot": "ash-1", "mass_kg": 2, "store_c": 20}, 90)
+    made.write("bran_mixed", {"lot": "ash-1", "mass_kg": 2}, 120)
+    shown = lots(made, as_("coordinator"))
+    assert shown.count("past its best before, ") == 1
+    assert "test it, or throw it out" in shown
+
+
 def test_a_keeper_of_one_place_does_not_see_the_other(neighbours, made, as_):
     made.write("bran_recalled", {"lot": "oak-1"})
     assert "Not called back at" not in lot(made, as_("keeper"), "oak-1")

@@ -163,14 +163,20 @@ def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
         "name": lot.id,
         "url": reverse("web:lot", args=[inside.house.id, lot.id]),
         "state": state_said(lot, units),
-        "worth": _worth(found, units) if found is not None and lot.stage == "store" else "",
+        "worth": _worth(found, inside.house.today, units)
+        if found is not None and lot.stage == "store"
+        else "",
         "who": ", ".join(f"{r.body.to} ({w.kg(r.body.mass_kg, units)})" for r in lot.handed),
         "vessels": ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else ""),
     }
 
 
-def _worth(found: Standing, units: str) -> str:
-    """How likely it is strong enough, what to give, until when."""
+def _worth(found: Standing, today: dt.date, units: str) -> str:
+    """How likely it is strong enough, what to give, until when; past that day, to test it."""
+    if found.usable and found.lot.made_here and found.best_before < today:
+        return _(
+            "Strong enough %(chance)s; past its best before, %(day)s: test it, or throw it out"
+        ) % {"chance": lw.in_100(found.today.chance_good), "day": w.day(found.best_before)}
     return _("Strong enough %(chance)s; today %(dose)s; best before %(day)s") % {
         "chance": lw.in_100(found.today.chance_good),
         "dose": dose_said(found, units),
