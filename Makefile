@@ -18,6 +18,7 @@ setup-dev: .venv/dev.stamp
 	$(PIP) --no-deps --no-build-isolation --editable .
 	@echo "compiling the model, once"
 	$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
+	$(BIN)/sourloam bran --want "1 kg" >/dev/null
 	touch $@
 
 .venv/dev.stamp: .venv/run.stamp requirements/dev.txt

@@ -1,15 +1,32 @@
 """Every page in both lights and both languages: no serious fault, and room for a thumb."""
 
 import pytest
+from house_of_tests import entry
 from visiting import DESK, PHONE, Visit
 
 INSIDE = (
     *("", "beds", "set-up", "people", "place", "stores", "labels", "v/blue", "v/green", "v/tin"),
     *("v/blue/rescue", "b/wall/rescue", "v/blue/rescue?begun=1&seen=rotten_smell"),
     *("v/blue/rescue?begun=1&seen=rotten_smell&enough=1", "v/no-such-vessel"),
+    *("lots", "lots/may-1", "achieved", "exchange", "calendar"),
 )
-OF_PERSON = ("/", "/settings", "/new", "/offline", "/no/such/page", "/join/no-such-link")
+OF_PERSON = (
+    *("/", "/settings", "/new", "/new/from-file", "/try", "/offline"),
+    *("/no/such/page", "/join/no-such-link"),
+)
 OUTSIDE = ("/enter", "/no/such/page", "/join/no-such-link")
+
+
+@pytest.fixture
+def house(house):
+    """The place with a lot of bran."""
+    from django.contrib.auth.models import User
+
+    from sourloam.logbook.recording import record_entry
+
+    raw = entry(house.pk, "bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
+    assert record_entry(User.objects.get(), raw).stored
+    return house
 
 
 def addresses(house):

@@ -169,7 +169,7 @@ WHITENOISE_USE_FINDERS = not _COLLECTED
 WHITENOISE_AUTOREFRESH = False
 
 #: What the server calls once it listens, to have it ready before anybody asks.
-EXPECTED = ("sourloam.web.expecting.expect_setup",)
+EXPECTED = ("sourloam.web.expecting.expect_setup", "sourloam.web.expecting.expect_batch")
 
 LOGGING: dict[str, Any] = {
     "version": 1,

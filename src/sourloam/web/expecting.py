@@ -1,9 +1,10 @@
-"""Set-up's first answer is reckoned before anybody asks: the compiled model is loaded by then."""
+"""First answers are reckoned before anybody asks: the compiled models are loaded by then."""
 
 from __future__ import annotations
 
 import datetime as dt
 
+from sourloam.web.next_batch import ready
 from sourloam.web.quick_plan import warm
 from sourloam.web.wishes import Wishes, document
 
@@ -11,3 +12,8 @@ from sourloam.web.wishes import Wishes, document
 def expect_setup() -> None:
     """Begin in the background, once in a process."""
     warm(document(Wishes(name="-", start=dt.date.today().isoformat())))
+
+
+def expect_batch() -> None:
+    """The bran page runs vessels by another kernel than set-up does."""
+    ready()

@@ -18,6 +18,7 @@ from sourloam.bran.making import Batch
 from sourloam.bran.steps import Setting
 from sourloam.bran.supplying import lasting_days, weakening
 from sourloam.evidence import Parameters, book
+from sourloam.ledger import fold
 from sourloam.ledger.lot_standing import (
     Demand,
     Standing,
@@ -87,6 +88,11 @@ def _case(way: Way, kg: float) -> bran.Case:
 @lru_cache(maxsize=64)
 def _made(way: Way, kg: float) -> Batch:
     return bran.make_batch(_case(way, kg), _drawn())
+
+
+def ready() -> None:
+    """Make a batch once: that loads the compiled model before a page wants it."""
+    _made(way_of(fold(()), None), 1.0)
 
 
 @lru_cache(maxsize=128)
