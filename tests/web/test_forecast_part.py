@@ -43,6 +43,12 @@ def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_wh
     assert "…" not in chart
 
 
+def test_a_day_set_by_rule_is_told_without_a_range():
+    ranges = {fact["of"]: fact["range"] for fact in facts(SEEN, "metric", TODAY, "filling")}
+    assert ranges["Next draining"] == ""
+    assert " – " in ranges["Sour and steady"]
+
+
 def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
     full = {"low": "2026-12-02", "median": "2026-12-05", "high": "2026-12-11"}
     bran = {"low": 0.08, "median": 0.11, "high": 0.17}

@@ -37,7 +37,8 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
         day = seen.day(key)
         if day is not None:
             said = past if day.middle < today else of
-            found.append({"of": said, "middle": w.day(day.middle), "range": _ends(day)})
+            ends = "" if day.low == day.high else _ends(day)
+            found.append({"of": said, "middle": w.day(day.middle), "range": ends})
     liquid = seen.number("next_drain_ml")
     if liquid is not None:
         ends = w.liquid_range(liquid.low, liquid.high, units)
