@@ -1,6 +1,9 @@
 """Pictures of the printed sheets for the docs.
 
-    python tools/printed_pictures.py [FOLDER]      docs/figures/documents if not given
+    python tools/printed_pictures.py [FOLDER [LOG.json]]      docs/figures/documents if not given
+
+LOG.json is what `sourloam export --demo --place "Alder Row School" --out LOG.json` writes; with it
+only the two reports of a season are drawn: what the log tells, and what that achieved.
 
 Runs `sourloam print` and `sourloam impact --report` on examples and turns pages to
 pictures with poppler's pdftoppm. Takes some minutes: plans and garden plans are computed anew.
@@ -27,22 +30,33 @@ SHEETS = (
     ("feeding", "home", "en", "a4"),
     ("bran", "home", "es", "letter"),
     ("class", "school", "en", "a4"),
-    ("achieved", "school", "en", "a4"),
 )
+REPORTS = (("season", "school", "en", "a4"), ("achieved", "school", "en", "a4"))
+
+
+def reported(folder: Path, log: Path, what: str, place: str, language: str, paper: str) -> Path:
+    """The PDF of a report on a logged season."""
+    path = folder / f"{what}-{place}-{language}-{paper}.pdf"
+    verb = ["print", str(log), "--what", "season", "--out", str(path)]
+    if what == "achieved":
+        verb = ["impact", "--from-log", str(log), "--report", str(path), "--members", "300"]
+    _run([*verb, "--language", language, "--paper", paper])
+    return path
 
 
 def printed(folder: Path, what: str, place: str, language: str, paper: str) -> Path:
     """The PDF of one sheet."""
     path = folder / f"{what}-{place}-{language}-{paper}.pdf"
     site = str(ROOT / "examples" / f"{place}.toml")
-    verb = ["impact", site, "--report", str(path), "--members", "300"]
-    if what != "achieved":
-        call = ["--call", "The coordinator, at the kitchen door"]
-        verb = ["print", site, "--what", what, "--out", str(path), "--members", "60", *call]
-    run = "from sourloam.cli import main; main()"
-    command = [sys.executable, "-c", run, *verb, "--language", language, "--paper", paper]
-    subprocess.run(command, check=True)
+    call = ["--call", "The coordinator, at the kitchen door"]
+    verb = ["print", site, "--what", what, "--out", str(path), "--members", "60", *call]
+    _run([*verb, "--language", language, "--paper", paper])
     return path
+
+
+def _run(verb: list[str]) -> None:
+    run = "from sourloam.cli import main; main()"
+    subprocess.run([sys.executable, "-c", run, *verb], check=True, stdout=subprocess.DEVNULL)
 
 
 def pictured(pdf: Path, folder: Path) -> Path:
@@ -61,8 +75,13 @@ def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "figures" / "documents"
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as drafts:
-        for sheet in SHEETS:
-            print(pictured(printed(Path(drafts), *sheet), folder))
+        if len(sys.argv) > 2:
+            log = Path(sys.argv[2])
+            made = [reported(Path(drafts), log, *sheet) for sheet in REPORTS]
+        else:
+            made = [printed(Path(drafts), *sheet) for sheet in SHEETS]
+        for pdf in made:
+            print(pictured(pdf, folder))
 
 
 if __name__ == "__main__":
