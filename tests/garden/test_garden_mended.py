@@ -264,7 +264,7 @@ def test_one_figure_is_told_for_one_thing():
 def test_keeping_most_vessels_sealed_is_called_no_lasting_answer():
     answer = planned([bed("Plot", length=1.0, plantings=[TOMATO])], days=(7, 14, 21))
     (store,) = [way.text for way in answer.burials.ways_out if way.kind == "store"]
-    assert "of the three vessels" in store
+    assert " of the three vessels" in store
     assert "no answer for a second year" in store
 
 

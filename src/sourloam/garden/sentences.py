@@ -12,7 +12,7 @@ from sourloam.garden.hurdles import SLACK, Look
 from sourloam.garden.lighter import preferred_load_kg_m
 from sourloam.garden.options import Buried
 from sourloam.garden.refusals import WATERS, reasons_of, short
-from sourloam.garden.wording import count_words, listed, said, settling, vessel_words
+from sourloam.garden.wording import count_words, listed, number_word, said, settling, vessel_words
 from sourloam.units import factor, percent, show_on_bed
 
 _FAMILY: dict[Family, str] = {
@@ -206,8 +206,8 @@ def _stored(case: Case, count: int) -> str:
             "went into a tub of soil."
         )
     return (
-        f"It would fit only if {count} of the {count_words(every, 'vessel')} stayed sealed beyond "
-        "this time or went into tubs of soil: no answer for a second year."
+        f"It would fit only if {number_word(count)} of the {count_words(every, 'vessel')} stayed "
+        "sealed beyond this time or went into tubs of soil: no answer for a second year."
     )
 
 

@@ -21,9 +21,13 @@ def day_words(day: date) -> str:
 
 
 def count_words(count: int, word: str) -> str:
-    """One vessel, two vessels ... as digits from ten on."""
-    said = _SMALL[count] if count < len(_SMALL) else str(count)
-    return f"{said} {word}{'' if count == 1 else 's'}"
+    """One vessel, two vessels and so on."""
+    return f"{number_word(count)} {word}{'' if count == 1 else 's'}"
+
+
+def number_word(count: int) -> str:
+    """One, two ... as digits from ten on."""
+    return _SMALL[count] if count < len(_SMALL) else str(count)
 
 
 def listed(words: Sequence[str]) -> str:
