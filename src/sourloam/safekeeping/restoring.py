@@ -38,7 +38,7 @@ _TORN = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeE
 Say = Callable[[str], None]
 
 
-def _opened(source: Path) -> tuple[zipfile.ZipFile, Manifest]:
+def opened(source: Path) -> tuple[zipfile.ZipFile, Manifest]:
     """The archive and its manifest; BackupError where it is broken, newer, or no backup."""
     try:
         archive = zipfile.ZipFile(source)
@@ -110,7 +110,7 @@ def restore(source: Path, photos: Path, say: Say) -> Manifest:
     BackupError where the copy is broken or the store is not empty; then nothing stays in the
     database, and what is left of photos is no harm.
     """
-    archive, manifest = _opened(source)
+    archive, manifest = opened(source)
     try:
         with archive:
             _refuse_newer(manifest)
