@@ -5,6 +5,7 @@ people of small and large places would, one visitor at a time; then stores entri
 middle, the 95 % point and the first (cold) answer of each, in milliseconds.
 
     python benchmarks/logbook_load.py [--entries 500000] [--keep FOLDER]
+    python benchmarks/logbook_load.py --quick      60 vessels, 15,000 entries: does it run?
 """
 
 from __future__ import annotations
@@ -38,15 +39,25 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--entries", type=int, default=500_000)
     parser.add_argument("--keep", type=Path)
+    parser.add_argument("--quick", action="store_true")
     given = parser.parse_args()
+    if given.quick:
+        be_quick()
+        given.entries = 15_000
     with tempfile.TemporaryDirectory() as passing:
         folder = given.keep or Path(passing)
         people = folder / "people.json"
         if not people.exists():
-            subprocess.run(
-                [sys.executable, __file__, "--fill", str(folder), str(given.entries)], check=True
-            )
+            quick = ["--quick"] if given.quick else []
+            command = [sys.executable, __file__, "--fill", str(folder), str(given.entries), *quick]
+            subprocess.run(command, check=True)
         measure(folder, json.loads(people.read_text()))
+
+
+def be_quick() -> None:
+    """Few vessels and tries: to see that it runs, not to measure."""
+    global SIZES, PAGE_TRIES, STORE_TRIES, WARM_S
+    SIZES, PAGE_TRIES, STORE_TRIES, WARM_S = [40, 10, 10], 4, 20, 15
 
 
 # --- filling ------------------------------------------------------------------------------
@@ -76,7 +87,8 @@ def fill(folder: Path, entries: int) -> None:
         f"place of {size} vessels": {"session": session(person), "place": place}
         for size, (person, place) in keepers.items()
     }
-    told["121 places, 2,000 vessels"] = {"session": session(director), "place": keepers[200][1]}
+    every = f"{len(SIZES)} places, {sum(SIZES):,} vessels"
+    told[every] = {"session": session(director), "place": keepers[SIZES[0]][1]}
     (folder / "people.json").write_text(json.dumps(told))
 
 
@@ -328,6 +340,9 @@ def measure_pages(address: str, who: str, known: dict[str, str]) -> None:
         "shelf": f"/p/{place}/",
         "vessel": f"/p/{place}/v/pail-3",
         "beds": f"/p/{place}/beds",
+        "lots": f"/p/{place}/lots",
+        "stores": f"/p/{place}/stores",
+        "exchange": f"/p/{place}/exchange",
         "people": f"/p/{place}/people",
         "labels": f"/p/{place}/labels",
         "set-up": f"/p/{place}/set-up",
@@ -341,7 +356,7 @@ def measure_pages(address: str, who: str, known: dict[str, str]) -> None:
 
 def measure_store(address: str, people: dict[str, dict[str, str]], writers: int) -> None:
     """Entries into the largest place, by so many phones at once; each then looks at the vessel."""
-    known = next(v for k, v in people.items() if "200" in k)
+    known = people[f"place of {SIZES[0]} vessels"]
     answers: list[tuple[int, float]] = []
     looks: list[tuple[int, float]] = []
 
@@ -381,6 +396,8 @@ def tell(who: str, what: str, answers: list[tuple[int, float]]) -> None:
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["--fill"]:
+        if "--quick" in sys.argv:
+            be_quick()
         fill(Path(sys.argv[2]), int(sys.argv[3]))
     else:
         main()

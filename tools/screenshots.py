@@ -24,6 +24,7 @@ ROOT = Path(__file__).parents[1]
 SIZES = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1280, "height": 800}}
 PASSWORD = "a short sentence"
 PLACE, SHED = "Flat at 4 Alder Row", "Cottage at 17 Alder Row"
+GARDEN = "Alder Row Shared Garden"  # makes the bran of all places
 TALLEST = 1700
 COLOURS = 256  # flat colours: a small palette loses nothing
 
@@ -114,11 +115,11 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
     page.click("form .go")
     page.wait_for_url(f"{url}/")
     take("today")
-    home, shed = (
+    home, shed, garden = (
         page.locator("details.house", has_text=name)
         .locator("p > a.button")
         .last.get_attribute("href")
-        for name in (PLACE, SHED)
+        for name in (PLACE, SHED, GARDEN)
     )
     page.goto(url + home)
     take("shelf")
@@ -134,7 +135,13 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
     take("shed")
     page.click(".shelf a >> nth=1")
     take("trouble")
-    pages = ("beds", "set-up", "people", "stores")
+    page.goto(page.url + "/rescue?begun=1&seen=rotten_smell")
+    take("rescue", whole=False)
+    page.goto(f"{url}{garden}lots")
+    take("lots", whole=False)
+    page.goto(url + page.get_attribute(".shelf a >> nth=1", "href"))
+    take("lot", whole=False)
+    pages = ("beds", "set-up", "people", "stores", "exchange")
     for name, path in zip(pages, pages, strict=True):
         page.goto(f"{url}{home}{path}")
         if name == "set-up":
