@@ -72,7 +72,8 @@ class PlaceForecast:
 
 def by_month(habits: Habits) -> NDArray[np.float64]:
     """Factor of the middle of each month from January, (12,)."""
-    middle = np.array([f"2025-{month:02d}-15" for month in range(1, 13)], dtype="datetime64[D]")
+    months = np.arange("2025-01", "2026-01", dtype="datetime64[M]")
+    middle = months.astype("datetime64[D]") + 14  # method: the middle of a month
     return Habits(np.ones_like(habits.week), habits.year).on(middle)
 
 

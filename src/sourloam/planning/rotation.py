@@ -316,8 +316,8 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
         Floats,
     ],
 ) -> None:
-    refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states = out[:8]
-    fates, shares = out[8:]
+    (refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states,
+     fates, shares) = out  # fmt: skip
     bed_kg, opens_in, limits, kind_h, present, eve = outlets
     rate = scraps.mean()
     interval, phase, wash, longest = habits

@@ -53,5 +53,5 @@ _PARTS = {
     "half": 1 / 2,
     "two thirds": 2 / 3,
     "three quarters": 3 / 4,
-    "nine tenths": 9 / 10,
-}  # method: parts that people can judge by eye
+    "nine tenths": 0.9,  # method: parts that people can judge by eye
+}
