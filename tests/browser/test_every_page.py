@@ -49,8 +49,9 @@ def faults(page, address, paths):
     return found
 
 
-@pytest.mark.parametrize("language", ["en-GB", "es-ES"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize(
+    ("scheme", "language"), [("light", "en-GB"), ("dark", "es-ES")], ids=["light", "dark"]
+)
 def test_no_page_has_a_serious_fault(chromium, house, live_server, scheme, language):
     size = PHONE if scheme == "dark" else DESK
     visit = Visit(chromium, live_server.url, size, language=language, color_scheme=scheme)

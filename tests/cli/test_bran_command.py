@@ -1,23 +1,15 @@
 """``sourloam bran`` as people use it."""
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from spoken import sourloam
 
 from sourloam.bran import Answer
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "examples" / "home.toml"
 FEW = ("--members", "20", "--start", "2026-03-02")
-
-
-def sourloam(*arguments, columns="80"):
-    command = [sys.executable, "-c", "from sourloam.cli import main; main()", *map(str, arguments)]
-    env = {**os.environ, "COLUMNS": columns, "NO_COLOR": "1"}
-    return subprocess.run(command, capture_output=True, text=True, env=env, check=False)
 
 
 def answer(*arguments):

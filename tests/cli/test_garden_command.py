@@ -1,23 +1,15 @@
 """``sourloam garden`` as people use it."""
 
 import json
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from spoken import sourloam
 
 ROOT = Path(__file__).parents[2]
 HOME = ROOT / "examples" / "home.toml"
 CAFE = ROOT / "examples" / "cafe.toml"
-
-
-def sourloam(*arguments, columns="80"):
-    command = [sys.executable, "-c", "from sourloam.cli import main; main()", *map(str, arguments)]
-    env = {**os.environ, "COLUMNS": columns, "NO_COLOR": "1"}
-    return subprocess.run(command, capture_output=True, text=True, env=env, check=False)
 
 
 @pytest.fixture(scope="module")

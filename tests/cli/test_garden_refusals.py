@@ -1,9 +1,7 @@
 """Four gardens that can't take what they are given, each told in one plain sentence."""
 
-import subprocess
-import sys
-
 import pytest
+from spoken import sourloam
 
 HEAD = """
 [site]
@@ -79,21 +77,7 @@ def test_what_cannot_be_is_said_in_one_plain_sentence(name, tmp_path):
     usual = {"climate": MILD, "texture": "loam", "meat": "some", "length": "8 m", "more": ""}
     file = tmp_path / "plot.toml"
     file.write_text(HEAD.format(**usual | change), encoding="utf-8")
-    done = subprocess.run(
-        [
-            sys.executable,
-            "-c",
-            "from sourloam.cli import main; main()",
-            "garden",
-            str(file),
-            "--members",
-            "20",
-        ],
-        capture_output=True,
-        text=True,
-        check=False,
-        env={"PATH": "/usr/bin:/bin", "COLUMNS": "80", "PYTHONUTF8": "1"},
-    )
+    done = sourloam("garden", file, "--members", 20)
     assert done.returncode == 0, done.stderr
     told = " ".join(done.stdout.replace("\u00a0", " ").split())
     assert sentence in told

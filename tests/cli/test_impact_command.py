@@ -74,7 +74,9 @@ def test_several_files_make_one_programme(capsys):
 def test_a_log_stands_in_for_the_forecast(log, capsys):
     assert run(HOME, "--from-log", log, "--members", 30, "--json") == 0
     told = json.loads(capsys.readouterr().out)
-    assert "logged layers" in told["kept"]["measured"]
+    measured = told["kept"]["measured"]
+    assert "logged layers" in measured[0]["text"]
+    assert measured[0]["numbers"] == {"layers": 10.0}
 
 
 def test_a_log_that_does_not_describe_its_place_wants_a_site_file(log, capsys):

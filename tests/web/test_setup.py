@@ -29,7 +29,7 @@ def test_every_figure_comes_with_its_range(people, as_):
 
 def test_a_wish_out_of_bounds_is_told_in_one_line(people, as_):
     text = answer(as_("stranger"), people="lots")
-    assert "people: found" in text
+    assert "People: found" in text
     assert text.count("fault") == 1
 
 

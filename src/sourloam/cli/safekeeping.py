@@ -55,8 +55,9 @@ def restore(
     file: Annotated[Path, typer.Argument(help="A copy that sourloam backup made.")],
     data: Annotated[Path, typer.Option(help="The new folder: missing, or empty.")],
 ) -> None:
-    """Set up a logbook from a copy, in a new folder; all of it or nothing.
+    """Set up a logbook from a copy, in a new folder.
 
+    All of it, or nothing.
     With SOURLOAM_DATABASE set the rows go into that empty database: so a logbook moves from SQLite
     to PostgreSQL and back. Everything is checked before it is kept.
     """
@@ -94,7 +95,10 @@ def _restored(file: Path, draft: DataFolder) -> tuple[str, str]:
 
 
 def check(data: _DATA = None) -> None:
-    """Go through every entry, state and photo; end with 1 if anything is not as written."""
+    """Go through every entry, state and photo of a logbook.
+
+    Ends with 1 if anything is not as it was written.
+    """
     faults = 0
     with _reached(_found(data)):
         from sourloam import safekeeping
@@ -109,7 +113,11 @@ def check(data: _DATA = None) -> None:
 
 
 def doctor(data: _DATA = None) -> None:
-    """Say what is wrong with this installation and how to mend it; end with 1 if anything is."""
+    """Say what is wrong here, and how to mend it.
+
+    Looks at the machine, the data folder, the settings and the database; ends with 1 if anything
+    is wrong.
+    """
     from sourloam.logbook import serving
 
     folder = serving.folder_for(data, demo=False)
