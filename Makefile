@@ -6,7 +6,7 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run test lint types pictures lock clean
+.PHONY: setup setup-dev run test test-slow lint types pictures lock clean
 
 setup: .venv/run.stamp  ## build .venv with the sourloam command in it
 
@@ -29,8 +29,11 @@ run: setup  ## plan the example home, then serve the demo season's logbook
 	$(BIN)/sourloam plan examples/home.toml
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
-test: setup-dev lint types  ## every test, after the linters
+test: setup-dev lint types  ## the tests, after the linters
 	$(BIN)/pytest -n auto
+
+test-slow: setup-dev  ## those that take ten seconds and more each
+	$(BIN)/pytest -n auto -m slow
 
 lint: setup-dev
 	$(BIN)/ruff check .

@@ -117,6 +117,7 @@ def test_a_slow_answer_is_waited_for(on_phone, house, monkeypatch):
     assert "Ada" in page.inner_text("main")
 
 
+@pytest.mark.slow
 def test_a_kept_page_comes_in_place_of_an_answer_that_hangs(on_phone, house, monkeypatch):
     import threading
 

@@ -59,6 +59,7 @@ def test_a_mix_of_carriers_with_own_sugar_inoculum_room_and_drying():
     assert any("CONTAINS WHEAT (GLUTEN), MILK" in line for line in found.label)
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_page():
     assert answer("--want", "5 kg") == answer("--want", "5 kg")
 

@@ -60,7 +60,10 @@ def test_the_words_fit_the_window(capsys, monkeypatch, width):
     assert max(map(len, out.splitlines())) <= width
 
 
-@pytest.mark.parametrize("name", ["home", "school", "garden", "cafe"])
+@pytest.mark.parametrize(
+    "name",
+    ["home", *(pytest.param(n, marks=pytest.mark.slow) for n in ("school", "garden", "cafe"))],
+)
 def test_the_json_of_every_example_follows_the_schema_in_either_system(capsys, name):
     file = HOME.with_name(f"{name}.toml")
     for units in ("metric", "us"):

@@ -242,6 +242,7 @@ def test_a_choice_cut_short_says_how_far_from_the_best_it_may_be(monkeypatch):
     assert found.bound == pytest.approx(found.value - 2)
 
 
+@pytest.mark.slow
 def test_ten_beds_and_forty_vessels_are_shared_out_the_same_every_time():
     problem = crowd(40, 10)
     found = _best(problem)

@@ -119,6 +119,7 @@ def test_the_same_seed_gives_the_same_answer_and_another_one_another():
     assert one.routes != other.routes
 
 
+@pytest.mark.slow
 def test_a_programme_is_the_sum_of_its_places():
     both = impact_of_sites([site("home"), site("school")], Asked(members=100))
     each = [impact_of_sites([site(n)], Asked(members=100)) for n in ("home", "school")]

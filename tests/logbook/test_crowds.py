@@ -6,12 +6,14 @@ import random
 import signal
 from concurrent.futures import ThreadPoolExecutor
 
+import pytest
 from logbook_cast import fed
 from logbook_phone import Phone, Servers, stored, unbroken
 
 PHONES, ENTRIES = 12, 20
 
 
+@pytest.mark.slow
 def test_twelve_phones_that_send_the_same_entries_at_once_store_each_of_them_once(tmp_path):
     with contextlib.closing(Servers(tmp_path)) as servers:
         server = servers.start()

@@ -25,6 +25,7 @@ pytestmark = pytest.mark.django_db
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(ledgers(most=15), st.data())
+@pytest.mark.slow
 def test_brought_up_to_date_step_by_step_is_the_same_as_folded_at_once(db, ledger, data):
     order = data.draw(st.permutations(ledger))
     looks = data.draw(st.sets(st.integers(0, len(order)), max_size=4))

@@ -27,6 +27,7 @@ def test_finished_vessels_in_the_file_take_the_place_of_foreseen_ones(home):
     assert {b.vessel for b in home.burials.plan} == {"first pail"}
 
 
+@pytest.mark.slow
 def test_the_shared_garden_of_the_south_digs_in_its_own_spring():
     plan = plan_garden(load(EXAMPLES / "garden.toml"), 30)
     assert plan.burials.plan

@@ -61,6 +61,7 @@ def test_a_plan_keeps_its_schema_and_comes_back_from_json(plan):
     assert list(json.loads(text)) == PARTS
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_plan_and_another_seed_another(plan, make_site):
     assert make_plan(make_site(), members=40, seed=3) == plan
     other = make_plan(make_site(), members=40, seed=4)

@@ -72,6 +72,7 @@ def test_an_entry_filed_wrongly_is_found(folder):
     assert "green: the state shown is not" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_lost_and_a_changed_photo_are_found(folder):
     photo = next((folder / "photos").rglob("*.jpg"))
     photo.write_bytes(photo.read_bytes() + b"x")

@@ -46,6 +46,7 @@ def test_invented_vessels_are_foreseen_and_most_ranges_hold():
     assert cost(place, shape, 50, 2).ms > cost(place, shape, 50, 1).ms > 0
 
 
+@pytest.mark.slow
 def test_verdicts_on_few_cases_halve_the_brier_score():
     rows = [row.split("|") for row in rescue_table(60, 2, quiet).splitlines()[2:8]]
     assert [row[1].strip() for row in rows] == ["vessel"] * 3 + ["ground"] * 3

@@ -183,6 +183,7 @@ def folder(tmp_path_factory):
     return path
 
 
+@pytest.mark.slow
 def test_by_command_a_place_goes_in_and_comes_out_the_same(folder, tmp_path):
     from strategies.ledger_entries import SPEC, entry, fed
 

@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from django.urls import reverse
 
 
@@ -93,6 +94,7 @@ def test_a_place_may_say_its_own_weather(people, as_):
     assert entry.body["site"]["climate"] == said
 
 
+@pytest.mark.slow
 def test_frozen_ground_asks_for_more_vessels_than_mild_ground(people, as_):
     client = as_("stranger")
     cold = {"weather": "own", "mean_c": "-2", "swing_k": "16", "warmest_month": "7"}
