@@ -71,7 +71,12 @@ CASES = {
 }
 
 
-@pytest.mark.parametrize("name", CASES)
+LONG = ("a winter that never ends", "a sandy salted bed")
+
+
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=pytest.mark.slow) if n in LONG else n for n in CASES]
+)
 def test_what_cannot_be_is_said_in_one_plain_sentence(name, tmp_path):
     change, sentence = CASES[name]
     usual = {"climate": MILD, "texture": "loam", "meat": "some", "length": "8 m", "more": ""}

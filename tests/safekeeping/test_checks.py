@@ -46,6 +46,7 @@ def test_all_is_well_in_a_sound_folder(folder):
     ],
     ids=["amount", "day", "writer", "seal"],
 )
+@pytest.mark.slow
 def test_a_changed_entry_is_found(folder, statement):
     bend(folder, statement)
     done = sourloam("check", "--data", folder)
@@ -53,6 +54,7 @@ def test_a_changed_entry_is_found(folder, statement):
     assert "Flat at Alder Row: entry 35 is not what" in done.stdout
 
 
+@pytest.mark.slow
 def test_a_lost_last_entry_is_found(folder):
     bend(
         folder,
@@ -99,6 +101,7 @@ def test_the_doctor_finds_nothing_in_a_sound_folder(folder):
     assert "an acknowledged entry outlives a power cut" in done.stdout
 
 
+@pytest.mark.slow
 def test_the_doctor_says_what_is_wrong_and_how_to_mend_it(folder, tmp_path):
     folder.chmod(0o755)
     (folder / "secret-key").write_text("short")

@@ -131,6 +131,7 @@ def test_a_copy_that_is_not_there_is_not_opened(tmp_path):
     not_opened(tmp_path / "none.zip", "no such file")
 
 
+@pytest.mark.slow
 def test_a_changed_row_is_found(copy, tmp_path):
     name = "rows/logbook.entry.jsonl"
     with zipfile.ZipFile(copy) as archive:
@@ -152,6 +153,7 @@ def test_a_forged_entry_breaks_the_chain_though_the_manifest_was_forged_too(copy
     refused(changed(copy, tmp_path / "x.zip", **parts), tmp_path, "entry 35 is not what")
 
 
+@pytest.mark.slow
 def test_a_changed_photo_is_found(copy, tmp_path):
     with zipfile.ZipFile(copy) as archive:
         name = next(n for n in archive.namelist() if n.startswith("photos/"))
@@ -183,6 +185,7 @@ def test_a_copy_in_a_newer_form_is_refused(copy, tmp_path):
     not_opened(newer(copy, tmp_path, version=99), "newer Sourloam")
 
 
+@pytest.mark.slow
 def test_a_copy_of_newer_tables_is_refused(copy, tmp_path):
     refused(newer(copy, tmp_path, migration="9999_later"), tmp_path, "newer Sourloam")
 
@@ -193,6 +196,7 @@ def newer(copy, tmp_path, **more):
     return changed(copy, tmp_path / "x.zip", **{"manifest.json": json.dumps(manifest)})
 
 
+@pytest.mark.slow
 def test_nothing_is_restored_over_something(copy, tmp_path):
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "letter").write_text("dear")
@@ -202,6 +206,7 @@ def test_nothing_is_restored_over_something(copy, tmp_path):
     assert (tmp_path / "mine" / "letter").read_text() == "dear"
 
 
+@pytest.mark.slow
 def test_no_copy_over_a_file(copy, folder):
     before = copy.read_bytes()
     done = sourloam("backup", copy, "--data", folder)
@@ -211,6 +216,7 @@ def test_no_copy_over_a_file(copy, folder):
 
 
 @pytest.mark.parametrize("verb", ["check", "backup"])
+@pytest.mark.slow
 def test_a_folder_without_a_logbook_is_told(verb, tmp_path):
     done = sourloam(verb, *["c.zip"] * (verb == "backup"), "--data", tmp_path / "none")
     assert done.returncode == 2
