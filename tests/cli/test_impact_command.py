@@ -103,6 +103,7 @@ def test_prices_and_bin_come_from_a_file(tmp_path, capsys):
 
 
 @pytest.mark.parametrize("ending", ["svg", "png", "html"])
+@pytest.mark.slow
 def test_the_page_of_pictures_is_written(tmp_path, ending, capsys):
     path = tmp_path / f"page.{ending}"
     assert run(HOME, "--members", 30, "--chart", path) == 0

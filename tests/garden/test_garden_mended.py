@@ -112,6 +112,7 @@ def test_busy_weeks_take_nothing():
     assert (burial.week - START).days == 28
 
 
+@pytest.mark.slow
 def test_ground_is_asked_about_its_own_ph_and_the_vessel_about_its_own_make():
     beds = [bed("Sour", ph=5.0, plantings=[TOMATO]), bed("Sweet", ph=8.0, plantings=[TOMATO])]
     p = parameters(beds)

@@ -49,6 +49,7 @@ def test_beds_and_risk_do_not_fill_vessels_anew(monkeypatch):
         q.quick_plan(made(people=7))
 
 
+@pytest.mark.slow
 def test_a_quick_answer_is_a_full_plans_within_a_vessel():
     for wishes in ({}, {"people": 6, "litres": 30}):
         site = Site.model_validate(made(**wishes))
