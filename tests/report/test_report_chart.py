@@ -10,7 +10,7 @@ import altair as alt
 import pytest
 from invented import SEASONS, invented_plan, rng, site
 
-from sourloam.report import plan_chart, save_chart
+from sourloam.report.chart import plan_chart
 from sourloam.report.palette import (
     BEET,
     INK,
@@ -21,6 +21,7 @@ from sourloam.report.palette import (
     STATE_WORDS,
     STRAW,
 )
+from sourloam.report.saving import save_chart
 
 HOSTILE = "</script><script>alert(1)</script><b>&\x00\x1b"
 NAMESPACES = {"http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"}

@@ -9,8 +9,8 @@ from pydantic import BaseModel
 from rich.console import Console
 
 from sourloam.planning.contract import Effect, Range, RuledOut
-from sourloam.report import plan_text
 from sourloam.report.quantities import amount, one
+from sourloam.report.text import plan_text
 
 # Drawn as bars or said in a part's own words.
 DRAWN = {"by_week", "level", "by_share", "by_surface", "computed", "phosphorus"}
@@ -326,3 +326,15 @@ def test_the_answer_names_what_sets_the_limit_and_the_bed_that_would_do():
     plenty = ground().model_copy(update={"bed_area_given": 90.0})
     said = flowing(printed(invented_plan(ground=plenty)))
     assert "The beds would be large enough, were they free when vessels are ready." in said
+
+
+def test_a_vessel_that_takes_as_much_as_it_is_sold_for_says_why():
+    from sourloam.planning.contract import VesselKind
+    from sourloam.report.running import size_words
+
+    bin_, pail = (
+        VesselKind(name="bin", volume=volume, usable=usable, surface=0.2, owned=1)
+        for volume, usable in ((120, 119.6), (19, 14.4))
+    )
+    assert size_words(bin_, "metric").startswith("sold as 120 L; it holds more to the brim")
+    assert size_words(pail, "metric") == "of 19 L, with room for 14 L of scraps"

@@ -12,10 +12,11 @@ from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import norm
+from scipy.special import ndtr
 
 from sourloam.evidence import Parameters
 from sourloam.numerics import Spread
+from sourloam.units import show, show_count, show_range
 
 Floats = NDArray[np.float64]
 Kind = Literal["sour_drop", "plate", "slurry", "jar"]
@@ -23,7 +24,7 @@ Verdict = Literal["pass", "doubt", "fail"]
 KINDS: tuple[str, ...] = get_args(Kind)
 EVIDENCE: tuple[str, ...] = ("bran_tests", "bran_making.ph", "ferment.q10")
 _GROWTH = 2.0  # a culture doubles
-_TENFOLD = 10.0
+_PER_KG, _PER_M3 = 1000.0, 1e6
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,8 @@ def likelihood(trial: Trial, strength: Floats, parameters: Parameters) -> Floats
     """Chance of the result for each member; ``strength`` (members, days + 1) log10 cfu/g."""
     then = strength[:, int(min(max(trial.day, 0), strength.shape[1] - 1))]
     if trial.kind == "plate":
-        chance = norm.pdf(trial.value, then, parameters["bran_tests.plate.error"])
+        error = parameters["bran_tests.plate.error"]
+        chance = np.exp(-(((trial.value - then) / error) ** 2) / 2) / (error * np.sqrt(2 * np.pi))
     elif trial.kind == "sour_drop":
         chance = _drop_chance(trial, then, parameters)
     elif trial.kind == "jar":
@@ -156,8 +158,8 @@ def _drop_chance(trial: Trial, cells: Floats, parameters: Parameters) -> Floats:
     scatter = parameters["bran_tests.drop.scatter"] * hours
     error = np.hypot(parameters["bran_tests.drop.reading"], scatter)
     if not np.isfinite(trial.value):
-        return np.asarray(1 - norm.cdf(trial.until_hours, hours, error))
-    late, early = norm.cdf(trial.value, hours, error), norm.cdf(trial.after_hours, hours, error)
+        return np.asarray(ndtr((hours - trial.until_hours) / error))
+    late, early = (ndtr((at - hours) / error) for at in (trial.value, trial.after_hours))
     return np.asarray(late - (early if trial.after_hours > 0 else 0.0))
 
 
@@ -185,28 +187,67 @@ def _bearable(warmth_c: float, drop: dict[str, Floats]) -> None:
 _DROP = ("bran", "milk", "full", "doubling", "lag", "at", "coldest", "hottest")
 
 
-def how_to(kind: Kind, parameters: Parameters) -> str:
-    """How a test is done and read, in words for the printed page."""
-    drop = {n: parameters[f"bran_tests.drop.{n}"][0] for n in (*_DROP, "ph", "pass", "fail")}
-    below = parameters["bran_tests.drop.below_blank"][0]
-    slurry = {n: parameters[f"bran_making.ph.{n}"][0] for n in ("pass", "doubt")}
-    jar = {n: parameters[f"bran_tests.jar.{n}"][0] for n in ("pass", "fail", "days")}
-    plate = {n: parameters[f"bran_tests.plate.{n}"][0] for n in ("pass", "fail")}
-    return {
-        "sour_drop": f"Sour-drop test: stir {drop['bran']:g} g of bran into {drop['milk']:g} mL of "
-        f"milk (or water with 5 % sugar and 1 % flour) in a clean jar, and keep it at "
-        f"{drop['at']:g} °C beside a jar without bran. Look every few hours. Good: pH "
-        f"{drop['ph']:g} or a firm curd within {drop['pass']:g} hours, and at least {below:g} "
-        f"below the jar without bran. Doubtful: within {drop['fail']:g}. Failed: later, or no "
-        "better than the other jar. Never drink it.",
-        "slurry": "Slurry pH: stir 10 g of bran into 90 mL of clean water, wait 30 minutes, "
-        f"measure. Good: {slurry['pass']:g} or below; doubtful: up to {slurry['doubt']:g}; "
-        "failed: above. It shows that the batch soured, not that its cells still live.",
-        "jar": "Sealed jar: fill a jar with 200 g of chopped mixed scraps and the dose, put on a "
-        f"lid with a vent, keep it at 25 °C for {jar['days']:g} days beside a jar without bran. "
-        f"Good: pH {jar['pass']:g} or below and a sour smell; doubtful: up to {jar['fail']:g}; "
-        "failed: above, or a foul smell.",
-        "plate": "Plate count, for those with a laboratory: agar for lactic bacteria, airless, 30 "
-        f"to 37 °C, 48 to 72 hours. Good: 10^{plate['pass']:g} living cells a gram or more; "
-        f"failed: below 10^{plate['fail']:g}.",
-    }[kind]
+def how_to(kind: Kind, parameters: Parameters, system: str = "metric") -> str:
+    """How a test is done and read, in words for the printed page and the reader's units."""
+    telling = {"sour_drop": _drop_told, "slurry": _slurry_told, "jar": _jar_told}
+    return telling.get(kind, _plate_told)(parameters, system)
+
+
+def _drop_told(parameters: Parameters, system: str) -> str:
+    names = (*_DROP, "ph", "pass", "fail", "below_blank")
+    drop = {n: float(parameters[f"bran_tests.drop.{n}"][0]) for n in names}
+    return (
+        f"Sour-drop test: stir {_grams(drop['bran'], system)} of bran into "
+        f"{_millilitres(drop['milk'], system)} of milk (or water with 5 % sugar and 1 % flour) in "
+        f"a clean jar, and keep it at {_warmth(drop['at'], system)} beside a jar without bran. "
+        f"Look every few hours. Good: pH {drop['ph']:g} or a firm curd within {drop['pass']:g} "
+        f"hours, and at least {drop['below_blank']:g} below the jar without bran. Doubtful: within "
+        f"{drop['fail']:g}. Failed: later, or no better than the other jar. Never drink it."
+    )
+
+
+def _slurry_told(parameters: Parameters, system: str) -> str:
+    good, doubt = (float(parameters[f"bran_making.ph.{n}"][0]) for n in ("pass", "doubt"))
+    bran, water = (float(parameters[f"bran_tests.slurry.{n}"][0]) for n in ("bran", "water"))
+    return (
+        f"Slurry pH: stir {_grams(bran, system)} of bran into {_millilitres(water, system)} of "
+        f"clean water, wait 30 minutes, measure. Good: {good:g} or below; doubtful: up to "
+        f"{doubt:g}; failed: above. It shows that the batch soured, not that its cells still live."
+    )
+
+
+def _jar_told(parameters: Parameters, system: str) -> str:
+    names = ("scraps", "at", "days", "pass", "fail")
+    jar = {n: float(parameters[f"bran_tests.jar.{n}"][0]) for n in names}
+    return (
+        f"Sealed jar: fill a jar with {_grams(jar['scraps'], system)} of chopped mixed scraps and "
+        f"the dose, put on a lid with a vent, keep it at {_warmth(jar['at'], system)} for "
+        f"{jar['days']:g} days beside a jar without bran. Good: pH {jar['pass']:g} or below and a "
+        f"sour smell; doubtful: up to {jar['fail']:g}; failed: above, or a foul smell."
+    )
+
+
+def _plate_told(parameters: Parameters, system: str) -> str:
+    names = ("coldest", "hottest", "pass", "fail")
+    plate = {n: float(parameters[f"bran_tests.plate.{n}"][0]) for n in names}
+    warm = show_range(plate["coldest"], plate["hottest"], "temperature", system)
+    return (
+        "Plate count, for those with a laboratory: agar for lactic bacteria, airless, "
+        f"{warm}, 48 to 72 hours. Good: {show_count(plate['pass'])} living cells a gram or more; "
+        f"failed: fewer than {show_count(plate['fail'])}."
+    )
+
+
+def _warmth(celsius: float, system: str) -> str:
+    return show(celsius, "temperature", system)
+
+
+def _grams(grams: float, system: str) -> str:
+    """A small weight; with the grams behind it where the reader's own unit is coarse for it."""
+    own = show(grams / _PER_KG, "small_mass", system)
+    return own if system == "metric" else f"{own} ({grams:g} g)"
+
+
+def _millilitres(millilitres: float, system: str) -> str:
+    own = show(millilitres / _PER_M3, "small_volume", system)
+    return own if system == "metric" else f"{own} ({millilitres:g} mL)"

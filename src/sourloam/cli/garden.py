@@ -83,7 +83,7 @@ def _results_apart() -> Iterator[None]:
 
 def _draw(answer: GardenPlan, path: Path, system: System) -> None:
     from sourloam.garden.chart import garden_chart
-    from sourloam.report import save_chart
+    from sourloam.report.saving import save_chart
 
     wide, narrow = (garden_chart(answer, system=system, narrow=n) for n in (False, True))
     write_whole(path, lambda draft: save_chart(wide, draft, narrow))

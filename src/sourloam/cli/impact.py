@@ -189,8 +189,8 @@ def _set(answer: Impact, path: Path, paper: Paper, language: Language, system: S
 
 
 def _draw(answer: Impact, system: System, path: Path) -> None:
-    from sourloam.report import save_chart
     from sourloam.report.impact_chart import impact_chart
+    from sourloam.report.saving import save_chart
 
     picture = impact_chart(answer, system)
     write_whole(path, lambda draft: save_chart(picture, draft))

@@ -63,7 +63,8 @@ def _compute(place: Site, years: int, members: int, seed: int) -> Plan:
 
 
 def _draw(answer: Plan, system: System, path: Path) -> None:
-    from sourloam.report import plan_chart, save_chart
+    from sourloam.report.chart import plan_chart
+    from sourloam.report.saving import save_chart
 
     picture = plan_chart(answer, system)
     write_whole(path, lambda draft: save_chart(picture, draft))
@@ -72,6 +73,6 @@ def _draw(answer: Plan, system: System, path: Path) -> None:
 def _print(answer: Plan, system: System) -> None:
     from rich.console import Console
 
-    from sourloam.report import plan_text
+    from sourloam.report.text import plan_text
 
     Console().print(plan_text(answer, system))

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Self
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, model_validator
-from scipy import stats
+from scipy import special
 
 Standing = Literal[
     "published", "common practice, no source", "from memory, unverified", "our judgement"
@@ -28,7 +28,7 @@ DISTRIBUTIONS: tuple[Distribution, ...] = (
     "triangular",
     "uniform",
 )
-_Z90 = float(stats.norm.ppf(0.9))
+_Z90 = float(special.ndtri(0.9))
 
 
 class Row(BaseModel):
@@ -82,8 +82,8 @@ class Row(BaseModel):
         if self.distribution == "triangular":
             width = self.high - self.low
             mode = (self.value - self.low) / width
-            return np.asarray(stats.triang.ppf(share, mode, loc=self.low, scale=width))
-        return self._bell(np.asarray(stats.norm.ppf(share)))
+            return self.low + width * _triangular(np.asarray(share), mode)
+        return self._bell(np.asarray(special.ndtri(share)))
 
     def _bell(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
         """Bell shape whose median is ``value`` and whose 10/90 % points are low and high."""
@@ -91,6 +91,13 @@ class Row(BaseModel):
         low, middle, high = (forward(x) for x in (self.low, self.value, self.high))
         spread = np.where(z < 0, middle - low, high - middle) / _Z90
         return np.asarray(back(middle + z * spread))
+
+
+def _triangular(share: NDArray[np.float64], mode: float) -> NDArray[np.float64]:
+    """Quantile of the triangle on 0 to 1 with its peak at ``mode``."""
+    rising = np.sqrt(mode * share)
+    falling = 1 - np.sqrt((1 - mode) * (1 - share))
+    return np.asarray(np.where(share < mode, rising, falling))
 
 
 def _same(x: Any) -> Any:

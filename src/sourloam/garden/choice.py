@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import scipy  # its rooms load when first used
 from numpy.typing import NDArray
-from scipy import sparse
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 Array = NDArray[np.float64]
 Family = Literal["nitrogen", "phosphorus", "room", "hours"]
@@ -139,11 +138,11 @@ def choose(problem: Problem, rules: Rules, most_nodes: int = MOST_NODES) -> Choi
     """
     model = _Model(problem, rules)
     gap = 0.0 if len(problem.options) <= SMALL or rules.least == "dropped" else _NEAR
-    answer = milp(
+    answer = scipy.optimize.milp(
         model.aim,
         constraints=model.constraints(),
         integrality=model.whole,
-        bounds=Bounds(model.low, model.high),
+        bounds=scipy.optimize.Bounds(model.low, model.high),
         options={"mip_rel_gap": gap, "node_limit": most_nodes, "presolve": True},
     )
     if answer.status == 2:
@@ -227,7 +226,7 @@ class _Model:
         elif least != "plain":
             self.aim[self.at[least]] = 1
 
-    def constraints(self) -> list[LinearConstraint]:
+    def constraints(self) -> list[scipy.optimize.LinearConstraint]:
         """All rows, each with its lower and upper bound."""
         self.rows: list[tuple[dict[int, float], float, float]] = []
         self._each_vessel()
@@ -246,12 +245,12 @@ class _Model:
         if np.isfinite(self.rules.most_plain):
             plain = {int(i): float(self.plain[i]) for i in np.flatnonzero(self.plain)}
             self.rows.append((plain, -np.inf, self.rules.most_plain + _ROUND))
-        matrix = sparse.lil_matrix((len(self.rows), self.size))
+        matrix = scipy.sparse.lil_matrix((len(self.rows), self.size))
         for i, (row, _, _) in enumerate(self.rows):
             for column, value in row.items():
                 matrix[i, column] = value
         low, high = (np.array([r[k] for r in self.rows]) for k in (1, 2))
-        return [LinearConstraint(matrix.tocsr(), low, high)]
+        return [scipy.optimize.LinearConstraint(matrix.tocsr(), low, high)]
 
     def _each_vessel(self) -> None:
         """Every part goes somewhere, is left out, or its vessel is stored; one week a vessel."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
+from scipy import special
 
 from sourloam.evidence import book
 from sourloam.planning.case import YEAR_DAYS, Case
@@ -79,7 +79,7 @@ def count(turned: Turned, number: int, case: Case) -> Odds:
 
 def wilson(hits: int, tries: int) -> tuple[float, float, float]:
     """Share of hits with its 10 and 90 % bounds by Wilson's score."""
-    z = float(stats.norm.ppf(0.9))
+    z = float(special.ndtri(0.9))
     share = hits / tries
     middle = share + z**2 / (2 * tries)
     half = z * np.sqrt(share * (1 - share) / tries + z**2 / (4 * tries**2))

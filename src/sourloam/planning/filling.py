@@ -23,6 +23,7 @@ _MORE = 1.5  # method: times more is offered where that was not enough, as where
 _SLOW = 0.1  # method: share of a group that may not fill it in the time followed
 _DENSEST = 1000  # kg/m3
 _LOW = 0.1  # method: least level from which a full vessel is reckoned
+_TOLERANCE_PH = 0.05  # method: of a step; a tenth of it moves no planned figure by a thousandth
 _REST_DAYS = 21  # method: days followed after the last layer, past the bulk of the draining
 
 
@@ -119,6 +120,7 @@ def _offered_until_full(case: Case, kind: Kind, begin: Ints) -> tuple[Offers, ve
             case.parameters,
             vessel.Settings(
                 openings_per_layer=offer.openings_per_layer,
+                tolerance_ph=_TOLERANCE_PH,
                 plate_kg=None if kind.plate_known else case.parameters["site.vessel.plate_mass"],
             ),
         )

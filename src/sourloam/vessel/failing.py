@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 from sourloam.vessel.course import Course
 
@@ -87,7 +87,7 @@ def _chance(happened: NDArray[np.bool_], draws: NDArray[np.int64] | None) -> Cha
 
 def _ranged(share: float, known: float, between: float) -> Chance:
     """Range of a share known from so many independent members: Jeffreys' interval."""
-    range_of = beta(share * known + _HALF, (1 - share) * known + _HALF)
-    low = 0.0 if share == 0 else min(float(range_of.ppf(_LOW)), share)
-    high = 1.0 if share == 1 else max(float(range_of.ppf(_HIGH)), share)
+    shape = share * known + _HALF, (1 - share) * known + _HALF
+    low = 0.0 if share == 0 else min(float(betaincinv(*shape, _LOW)), share)
+    high = 1.0 if share == 1 else max(float(betaincinv(*shape, _HIGH)), share)
     return Chance(share, low, high, between)
