@@ -10,7 +10,7 @@ from sourloam.bran import Answer, Case, Drying, Mixture, Wish, answer, make_batc
 from sourloam.bran.costing import costing
 from sourloam.bran.measures import cups
 from sourloam.bran.steps import Setting, packing_day
-from sourloam.bran.supplying import MonthDemand, need, start_next, weakening
+from sourloam.bran.supplying import MonthDemand, Need, need, start_next, together, weakening
 
 START = dt.date(2026, 3, 2)
 SETTING = Setting(START, container_m3=0.02)
@@ -199,3 +199,28 @@ def test_a_weakening_lot_needs_a_larger_dose_and_the_next_is_mixed_in_time(made)
     until = dt.date(2026, 6, 30)
     lead = packing_day(made) + 1
     assert start_next(made, until) + dt.timedelta(days=lead) == dt.date(2026, 7, 1)
+
+
+def test_wet_brewery_grain_needs_no_water_and_is_not_called_dried(drawn):
+    wish = Wish(5.0, Mixture({"spent_grain": 1.0}, moisture=0.76))
+    told = answer(make_batch(replace(CASE, wish=wish), drawn), SETTING, {}, seed=7)
+    assert "water" not in [line.name for line in told.weighed]
+    assert "press out or dry off" in told.steps[0].text
+    assert told.carriers == "brewery grain"
+    assert "dried brewery grain" not in told.model_dump_json()
+    assert Mixture({"spent_grain": 1.0}).words == "dried brewery grain"
+
+
+def test_us_readers_get_no_metric_figure_alone(made):
+    told = answer(made, Setting(START, "us"), {}, seed=7)
+    text = " ".join((*(s.text for s in told.steps), *told.tests, told.drying.text))
+    assert "centimetre" not in text
+    assert "0.39 to 0.79 in" in text
+    assert "°C" not in text
+
+
+def test_places_ask_together_for_the_sum_and_err_apart():
+    first, until = dt.date(2026, 3, 2), dt.date(2026, 4, 1)
+    found = together([Need(first, until, 1.0, 4.0, 8.0), Need(first, until, 6.0, 10.0, 13.0)])
+    assert (found.low_kg, found.middle_kg, found.high_kg) == (9.0, 14.0, 19.0)
+    assert (found.first, found.until) == (first, until)

@@ -66,3 +66,23 @@ def test_a_later_pass_does_not_undo_a_failure_older_than_it_by_more_than_its_own
     by_month = {age.months: age for age in told.ages}
     assert by_month[1].advised is not None  # day 30: the pass of day 20 is the latest that holds
     assert by_month[2].advised is None  # day 61: the pass has lapsed, the failure has not
+
+
+@pytest.mark.parametrize(
+    ("trials", "held"),
+    [
+        ((), False),
+        ((Trial("sour_drop", 20.0, day=1),), False),
+        ((Trial("sour_drop", np.inf, day=1),), True),
+        ((Trial("sour_drop", np.inf, day=1), Trial("plate", 8.0, day=9)), False),
+        ((Trial("slurry", 5.6, day=1),), True),
+        ((Trial("slurry", 5.6, day=1), Trial("sour_drop", 20.0, day=3)), False),
+        ((Trial("sour_drop", 20.0, day=0), Trial("slurry", 5.6, day=1)), True),
+    ],
+)
+def test_a_lot_that_its_tests_hold_back_gets_a_warning_in_place_of_a_label(made, trials, held):
+    _, told = after(made, *trials)
+    assert told.held_back is held
+    text = "\n".join(told.label)
+    assert ("DO NOT USE: lot BRAN-20260302" in text) is held
+    assert ("Dose at first" in text) is not held

@@ -183,3 +183,20 @@ def test_each_test_is_told_with_its_marks(kind, usual):
 def test_a_result_that_cannot_be_is_told_in_one_line(wrong, words):
     with pytest.raises(ValueError, match=words):
         Trial(**wrong)
+
+
+@pytest.mark.parametrize(
+    ("kind", "figures"),
+    [
+        ("sour_drop", ("0.071 oz (2 g)", "3.4 US fl oz (100 mL)", "86 °F")),
+        ("slurry", ("0.35 oz (10 g)", "3 US fl oz (90 mL)")),
+        ("jar", ("7.1 oz (200 g)", "77 °F")),
+        ("plate", ("86 to 99 °F", "10 million living cells")),
+    ],
+)
+def test_each_test_is_told_in_the_readers_units(kind, figures, usual):
+    told = how_to(kind, usual, "us")
+    for figure in figures:
+        assert figure in told
+    assert "°C" not in told
+    assert "10^" not in how_to(kind, usual) + told

@@ -111,3 +111,25 @@ def test_what_cannot_be_is_told_in_one_line(arguments, words, capsys):
     told = capsys.readouterr().err.strip().splitlines()
     assert len(told) == 1, told
     assert words in told[0]
+
+
+def test_a_lot_that_failed_its_test_is_told_so_in_place_of_dose_and_label():
+    done = sourloam("bran", "--want", "5 kg", "--test", "sour_drop=never@3", *FEW)
+    said = " ".join(done.stdout.split())
+    assert "None of this lot may be given." in said
+    assert "DO NOT USE: lot BRAN-20260302" in said
+    for words in ("Strength and dose", "Best before", "test it."):
+        assert words not in said
+
+
+def test_cells_are_counted_in_words(page):
+    assert "million" in page.stdout
+    assert "10^" not in page.stdout
+
+
+@pytest.mark.slow
+def test_one_batch_for_several_places_is_as_much_as_they_need_together():
+    one = answer(HOME, "--drying", "oven", "--store", "8 °C")
+    both = answer(HOME, HOME, "--drying", "oven", "--store", "8 °C")
+    assert both.supply.need.median == pytest.approx(2 * one.supply.need.median, rel=1e-3)
+    assert " and " in both.supply.text

@@ -87,3 +87,11 @@ def test_each_carrier_of_a_mix_is_weighed_by_itself(read_back):
     assert husk.volume.median > wheat.volume.median * 3 / 7, "husk is the lighter of the two"
     (page,) = read_back(bran_sheet(mixed, Printing(day=DAY)))
     assert f"{husk.mass.median:.2g} kg" in page.text
+
+
+def test_us_readers_weigh_and_warm_in_their_own_units(made, read_back):
+    (page,) = read_back(bran_sheet(made, Printing("en", "letter", "us", day=DAY)))
+    text = " ".join(page.text.split())
+    assert page.outside() == []
+    assert "0.071 oz (2 g) in 3.4 US fl oz (100 mL) of milk at 86 °F" in text
+    assert "0.39 to 0.79 in deep" in text

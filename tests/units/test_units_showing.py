@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sourloam.units import SYSTEMS, UNITS, dilution_ratio, parse, show, show_range, spoons
+from sourloam.units import (
+    SYSTEMS,
+    UNITS,
+    dilution_ratio,
+    parse,
+    show,
+    show_count,
+    show_range,
+    spoons,
+)
 
 SHOWN = [
     (15.9, "mass", "metric", "15.9 kg"),
@@ -99,3 +108,19 @@ def test_a_level_us_tablespoon_of_wheat_bran_is_three_and_a_half_grams():
 def test_a_dilution_without_liquid_is_an_error():
     with pytest.raises(ValueError, match="above 0"):
         dilution_ratio(0, 1)
+
+
+@pytest.mark.parametrize(
+    ("power", "text"),
+    [
+        (7.2, "16 million"),
+        (4.4, "25,000"),
+        (6, "1 million"),
+        (5.9999, "1 million"),
+        (9.1, "1.3 billion"),
+        (1, "10"),
+        (-0.1, "none"),
+    ],
+)
+def test_a_count_of_many_is_said_as_people_say_it(power, text):
+    assert show_count(power) == text

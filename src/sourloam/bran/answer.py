@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from sourloam.bran import contract as c
 from sourloam.bran.carriers import (
     ALLERGENS,
-    CARRIERS,
     INOCULA,
     SWEETS,
     Mixture,
@@ -22,13 +21,13 @@ from sourloam.bran.carriers import (
 from sourloam.bran.cautions import cautions
 from sourloam.bran.costing import costing
 from sourloam.bran.keeping import MONTH_DAYS, dose_kg_per_kg, least_strength
-from sourloam.bran.labelling import label
+from sourloam.bran.labelling import label, warning
 from sourloam.bran.making import Batch
 from sourloam.bran.measures import cups
 from sourloam.bran.ranges import range_of
 from sourloam.bran.recipe import containers
 from sourloam.bran.steps import Setting, packing_day, steps
-from sourloam.bran.tested import condemned, results
+from sourloam.bran.tested import condemned, held_back, results
 from sourloam.bran.trials import Kind, Trial, how_to
 from sourloam.evidence import Parameters, book
 from sourloam.numerics import Range, spread
@@ -68,6 +67,8 @@ def answer(
     best = packed + dt.timedelta(days=made.usual_good_days)
     allergens = _allergens(made)
     ages = _ages(made, packed, trials, own_dose)
+    held = held_back(trials, made.parameters)
+    text = label(made, setting, packed, ages[0].advised, allergens)
     return c.Answer(
         title=f"{show(wish.dry_kg, 'mass', setting.system)} of inoculated {wish.mixture.words}",
         wanted_kg=wish.dry_kg,
@@ -89,9 +90,10 @@ def answer(
         store_c=made.case.store_c,
         best_before=best,
         cost=costing(made, prices),
-        label=label(made, setting, packed, ages[0].advised, allergens),
+        label=warning(setting) if held else text,
         tested=results(trials, made.parameters),
-        tests=tuple(how_to(kind, made.parameters) for kind in get_args(Kind)),
+        held_back=held,
+        tests=tuple(how_to(kind, made.parameters, setting.system) for kind in get_args(Kind)),
         cautions=cautions(allergens, made.dried is not None, _open_trays(made)),
         notes=_NOTES,
         members=made.parameters.members,
@@ -116,14 +118,11 @@ def advised_dose(
 
 def _weighed(made: Batch, cup: str) -> list[c.Weighed]:
     weighed, wish, parameters = made.recipe, made.case.wish, made.parameters
-    lines = [
-        *_carriers(made, cup),
-        c.Weighed(
-            name="water",
-            mass=range_of(np.maximum(weighed.water_kg, 0), "kg"),
-            volume=range_of(np.maximum(weighed.water_kg, 0), "L"),
-        ),
-    ]
+    lines = list(_carriers(made, cup))
+    water = range_of(np.maximum(weighed.water_kg, 0), "kg")
+    if water.median:
+        volume = range_of(np.maximum(weighed.water_kg, 0), "L")
+        lines.append(c.Weighed(name="water", mass=water, volume=volume))
     if sweet_kg(wish.sweet, parameters).fresh_kg.any():
         by = parameters[f"bran_carriers.{wish.sweet}.density"]
         lines.append(
@@ -151,7 +150,7 @@ def _carriers(made: Batch, cup: str) -> Iterator[c.Weighed]:
         density = loose_density(Mixture({name: 1.0}), made.parameters)
         each = np.array([cups(1.0, float(d), cup) for d in density])
         yield c.Weighed(
-            name=CARRIERS[name],
+            name=made.case.wish.mixture.called(name),
             mass=range_of(mass, "kg"),
             volume=range_of(_LITRES * mass / density, "L"),
             cups=range_of(mass * each, "cups"),

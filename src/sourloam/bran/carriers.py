@@ -23,6 +23,8 @@ CARRIERS: dict[str, str] = {
     "sawdust": "softwood sawdust",
     "coffee_chaff": "coffee chaff",
 }
+#: The same where somebody says how wet it comes: then it need not be dry.
+AS_IT_COMES: dict[str, str] = {"spent_grain": "brewery grain"}
 #: Sources of sugar.
 SWEETS: dict[str, str] = {
     "molasses": "molasses",
@@ -73,7 +75,12 @@ class Mixture:
     @property
     def words(self) -> str:
         """The carriers in words, the largest share first."""
-        return " and ".join(CARRIERS[name] for name, _ in self.ordered)
+        return " and ".join(self.called(name) for name, _ in self.ordered)
+
+    def called(self, name: str) -> str:
+        """One carrier in words."""
+        stated = {} if self.moisture is None else AS_IT_COMES
+        return stated.get(name, CARRIERS[name])
 
     @property
     def ordered(self) -> list[tuple[str, float]]:

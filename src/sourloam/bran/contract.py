@@ -156,6 +156,7 @@ class Answer(_Model):
     cost: Cost
     label: tuple[str, ...]
     tested: tuple[Tested, ...] = ()
+    held_back: bool = Field(False, description="by its tests, none of it may be given")
     tests: tuple[str, ...]
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...]

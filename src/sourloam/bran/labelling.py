@@ -19,6 +19,14 @@ def lot_name(start: dt.date) -> str:
     return f"BRAN-{start:%Y%m%d}"
 
 
+def warning(setting: Setting) -> tuple[str, ...]:
+    """What goes on the bags of a lot of which none may be given."""
+    return (
+        f"DO NOT USE: lot {lot_name(setting.start)} failed its test",
+        "It may be dug in or composted. NOT FOOD OR FEED. Avoid breathing the dust.",
+    )
+
+
 def label(
     made: Batch,
     setting: Setting,

@@ -22,6 +22,7 @@ _SMELL = (
     "Foul, like ammonia or rancid butter, or green, black or pink: discard it."
 )
 _VENTING = 7
+_DEPTH_M = (0.01, 0.02)  # method: what the layers that can be chosen come to
 
 
 @dataclass(frozen=True)
@@ -133,6 +134,7 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
     wet = _middle(made.recipe.wet_kg)
     area = show(_middle(dry.trays_m2 * made.recipe.wet_kg), "area", setting.system)
     layer = show(1 / _middle(dry.trays_m2), "mass_per_area", setting.system)
+    depth = show_range(*_DEPTH_M, "length", setting.system)
     takes = spread(dry.days)
     time = show_range(float(takes.low), float(takes.high), "duration")
     where = {
@@ -145,7 +147,7 @@ def _drying(made: Batch, setting: Setting) -> Iterator[_Line]:
     yield (
         "dry",
         made.soured.closed_days,
-        f"Spread it on trays, {area} in all ({layer}, one to two centimetres), {where}; turn it "
+        f"Spread it on trays, {area} in all ({layer}, {depth}), {where}; turn it "
         f"twice a day, rub out lumps. It takes {time}. Weigh it: of "
         f"{_mass(setting)(wet)} wet, {end} are left when it is dry enough.",
     )

@@ -69,6 +69,14 @@ def need(demand: Sequence[MonthDemand], first: dt.date, days: int, weakening: fl
     return Need(first, first + dt.timedelta(days=days - 1), low, middle, high)
 
 
+def together(needs: Sequence[Need]) -> Need:
+    """What several places ask for in the same days; they are taken to err apart from each other."""
+    middle = sum(one.middle_kg for one in needs)
+    below = float(np.hypot.reduce([one.middle_kg - one.low_kg for one in needs]))
+    above = float(np.hypot.reduce([one.high_kg - one.middle_kg for one in needs]))
+    return Need(needs[0].first, needs[0].until, middle - below, middle, middle + above)
+
+
 def weakening(made: Batch, days: int, usual_kg_per_kg: float) -> float:
     """Mean over the days of the dose that the lot's strength asks for, against the usual one.
 

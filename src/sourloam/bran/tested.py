@@ -12,7 +12,15 @@ from numpy.typing import NDArray
 from sourloam.bran.contract import Tested
 from sourloam.bran.keeping import good_days
 from sourloam.bran.making import Batch
-from sourloam.bran.trials import Trial, outranks, redrawn, verdict, weights, with_accidents
+from sourloam.bran.trials import (
+    Trial,
+    Verdict,
+    outranks,
+    redrawn,
+    verdict,
+    weights,
+    with_accidents,
+)
 from sourloam.evidence import Parameters
 
 Floats = NDArray[np.float64]
@@ -21,6 +29,7 @@ _READ = {
     "doubt": "is doubtful: raise the dose to the largest, and test again within two weeks",
     "fail": "failed: do not use this lot as inoculated bran; it may be dug in or composted",
 }
+_NOT_SOUR = "failed: it did not sour as it should; give none of it unless a sour-drop test passes"
 _NAMES = {
     "sour_drop": "Sour-drop test",
     "plate": "Plate count",
@@ -62,10 +71,25 @@ def results(trials: Sequence[Trial], parameters: Parameters) -> tuple[Tested, ..
             day=round(trial.day),
             verdict=verdict(trial, parameters),
             text=f"{_NAMES[trial.kind]} on day {trial.day:g} after packing "
-            f"{_READ[verdict(trial, parameters)]}.",
+            f"{_read(trial, verdict(trial, parameters))}.",
         )
         for trial in trials
     )
+
+
+def _read(trial: Trial, found: Verdict) -> str:
+    return _NOT_SOUR if trial.kind == "slurry" and found == "fail" else _READ[found]
+
+
+def held_back(trials: Sequence[Trial], parameters: Parameters) -> bool:
+    """Whether none of it may be given after all its tests: the latest on living cells failed, or
+    its slurry did and none on living cells has passed since."""
+    last = max((trial.day for trial in trials), default=0.0)
+    if condemned(trials, last, parameters):
+        return True
+    unsour = [t.day for t in trials if t.kind == "slurry" and verdict(t, parameters) == "fail"]
+    alive = [t.day for t in trials if t.kind != "slurry" and verdict(t, parameters) == "pass"]
+    return bool(unsour) and max(alive, default=-1.0) < max(unsour)
 
 
 def condemned(trials: Sequence[Trial], day: float, parameters: Parameters) -> bool:

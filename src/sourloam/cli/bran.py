@@ -33,11 +33,12 @@ Cup = Literal["metric_cup", "us_cup", "imperial_cup"]
 
 
 def bran(  # noqa: PLR0913 - on a command line each option is an argument
-    site_file: Annotated[
-        Path | None,
+    site_files: Annotated[
+        list[Path] | None,
         typer.Argument(
-            metavar="[SITE.toml]",
-            help="The file that describes your place: its plan says how much bran it needs.",
+            metavar="[SITE.toml]...",
+            help="The file that describes your place: its plan says how much bran it needs. "
+            "Several: one batch for all of them, made at the first.",
         ),
     ] = None,
     want: Annotated[
@@ -136,7 +137,8 @@ def bran(  # noqa: PLR0913 - on a command line each option is an argument
     weight, how strong the bran is and how long it stays good, how much of it to give, what it
     costs, what to write on the label. Give either --want or a site file.
     """
-    place = None if site_file is None else read(site_file)
+    places = [read(path) for path in site_files or ()]
+    place = places[0] if places else None
     if (place is None) == (want is None):
         raise Refusal(
             'give either --want, such as --want "10 kg", or a site file whose plan says how much'
@@ -144,6 +146,7 @@ def bran(  # noqa: PLR0913 - on a command line each option is an argument
     system: System = units or "metric"
     if place is not None:
         place, system = spoken_in(place, units)
+        places[0] = place
     warm = room or usual_room(place)
     asked = Asked(
         mixture=mixture(carrier or [], carrier_moisture, place),
@@ -170,7 +173,7 @@ def bran(  # noqa: PLR0913 - on a command line each option is an argument
         members=members,
         seed=seed,
     )
-    answer = compute(asked, place)
+    answer = compute(asked, places)
     if json:
         typer.echo(answer.model_dump_json(indent=2))
     else:

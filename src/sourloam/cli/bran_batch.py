@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from sourloam.bran.contract import Supply
     from sourloam.bran.making import Batch
     from sourloam.bran.steps import Setting
-    from sourloam.bran.supplying import MonthDemand
+    from sourloam.bran.supplying import MonthDemand, Need
     from sourloam.cli.asking import System
     from sourloam.site import Site
 
@@ -76,20 +76,22 @@ class Asked:
         )
 
 
-def compute(asked: Asked, place: Site | None) -> Answer:
-    """The page for what was asked; Refusal in one line for what cannot be made."""
+def compute(asked: Asked, places: Sequence[Site] = ()) -> Answer:
+    """The page for what was asked, or for what the places need, made at the first; Refusal in one
+    line for what cannot be made."""
     import numpy as np
 
     from sourloam.bran import after_tests, answer, draw, make_batch
     from sourloam.bran.steps import Setting
     from sourloam.evidence import book
 
+    place = places[0] if places else None
     setting = Setting(asked.start, asked.system, asked.box_m3)
     parameters = draw(book(), asked.members, np.random.default_rng(asked.seed))
     try:
         supply, wanted = None, asked.want_kg
         if place is not None:
-            supply = _supply(make_batch(asked.case(1.0), parameters), setting, place, asked.seed)
+            supply = _supply(make_batch(asked.case(1.0), parameters), setting, places, asked.seed)
             wanted = supply.need.median
         made = make_batch(asked.case(wanted or 1.0), parameters)
         made = after_tests(made, asked.trials, np.random.default_rng(asked.seed))
@@ -109,10 +111,9 @@ def compute(asked: Asked, place: Site | None) -> Answer:
         raise Refusal(str(error)) from None
 
 
-def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
-    """How much the place needs while a batch like this is good, by the place's plan."""
+def _supply(trial: Batch, setting: Setting, places: Sequence[Site], seed: int) -> Supply:
+    """How much the places need while a batch like this is good, by their plans."""
     from sourloam.bran import supplying
-    from sourloam.bran.answer import usual_dose
     from sourloam.bran.contract import Supply
     from sourloam.bran.steps import packing_day
     from sourloam.numerics import Range
@@ -120,12 +121,13 @@ def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
 
     days = supplying.lasting_days(trial)
     ready = setting.start + dt.timedelta(days=packing_day(trial) + 1)
-    weaker = supplying.weakening(trial, days, usual_dose(place.bran.dose))
-    need = supplying.need(_demand(place, seed), ready, days, weaker)
+    weaker, need = _need(trial, places, ready, days, seed)
+    names = _listed([place.place.name for place in places])
+    ask = "needs" if len(places) == 1 else "need"
     following = supplying.start_next(trial, need.until)
     text = (
-        f"Make {show(need.middle_kg, 'mass', setting.system)}: that is what {place.place.name} "
-        f"needs from {need.first.isoformat()} to {need.until.isoformat()} ({days} days). "
+        f"Make {show(need.middle_kg, 'mass', setting.system)}: that is what {names} {ask} from "
+        f"{need.first.isoformat()} to {need.until.isoformat()} ({days} days). "
     )
     if weaker > 1.01:
         text += f"As it weakens the dose rises, on average to {weaker:.1f} times the usual. "
@@ -138,13 +140,31 @@ def _supply(trial: Batch, setting: Setting, place: Site, seed: int) -> Supply:
     if following <= setting.start:
         text += " That is before this one is used up: make two at a time, or keep it cooler."
     return Supply(
-        site=place.place.name,
+        site=names,
         need=Range(low=need.low_kg, median=need.middle_kg, high=need.high_kg, unit="kg"),
         first=need.first,
         until=need.until,
         start_next=following,
         text=text,
     )
+
+
+def _need(
+    trial: Batch, places: Sequence[Site], ready: dt.date, days: int, seed: int
+) -> tuple[float, Need]:
+    """By how much doses rise on average, and what all places ask for together."""
+    from sourloam.bran import supplying
+    from sourloam.bran.answer import usual_dose
+
+    rises, needs = [], []
+    for place in places:
+        rises.append(supplying.weakening(trial, days, usual_dose(place.bran.dose)))
+        needs.append(supplying.need(_demand(place, seed), ready, days, rises[-1]))
+    return max(rises), supplying.together(needs)
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _demand(place: Site, seed: int) -> Sequence[MonthDemand]:

@@ -11,7 +11,7 @@ from sourloam.bran.contract import Age, Answer, Drying
 from sourloam.numerics import Range
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, odds, one, span
-from sourloam.units import SYSTEMS, show, spoon_words
+from sourloam.units import SYSTEMS, show, show_count, spoon_words
 
 _DATE = 10
 _WEIGHED = {
@@ -33,7 +33,8 @@ def bran_text(answer: Answer, system: str = "metric") -> Page:
         yield from _days(answer, look)
         if answer.drying is not None:
             yield from _drying(answer.drying, look)
-        yield from _strength(answer, look)
+        if not answer.held_back:
+            yield from _strength(answer, look)
         yield from _cost(answer)
         yield from _rest(answer)
 
@@ -50,6 +51,12 @@ def _first(answer: Answer, look: Look) -> Iterator[RenderableType]:
     strong = answer.ages[0].chance_good
     for done in answer.tested:
         yield paragraph(done.text)
+    if answer.held_back:
+        yield paragraph(
+            "None of this lot may be given. What follows is how it was to be made: mix another "
+            "in its place, and look for what went wrong (warmth, water, the inoculum, slow drying)."
+        )
+        return
     good, cool = (amount(x, look.system) for x in (answer.good_for, answer.good_for_cool))
     store = one(answer.store_c, "°C", look.system)
     yield paragraph(
@@ -76,7 +83,7 @@ def _recipe(answer: Answer, look: Look) -> Iterator[RenderableType]:
     )
     yield paragraph(
         f"Water in the mix: {amount(answer.moisture, look.system)}. Living lactic bacteria to "
-        f"start with: {_power(answer.cells)} a gram."
+        f"start with: {_cells(answer.cells)} a gram."
     )
 
 
@@ -146,7 +153,7 @@ def _until_weak(ages: tuple[Age, ...]) -> tuple[Age, ...]:
 def _age(age: Age, system: str) -> tuple[str, ...]:
     dose = "too weak: do not use" if age.advised is None else one(age.advised, "g/kg", system)
     when = {0: "packing", 1: "1 month"}.get(age.months, f"{age.months} months")
-    return when, age.date.isoformat(), _power(age.strength), dose, odds(age.chance_good)
+    return when, age.date.isoformat(), _cells(age.strength), dose, odds(age.chance_good)
 
 
 def _cost(answer: Answer) -> Iterator[RenderableType]:
@@ -169,7 +176,7 @@ def _rest(answer: Answer) -> Iterator[RenderableType]:
     yield heading("Tests of strength")
     for text in answer.tests:
         yield paragraph(f"- {text}")
-    yield heading("Label")
+    yield heading("Write on every bag" if answer.held_back else "Label")
     for line in answer.label:
         yield paragraph(line, indent=2)
     yield heading("Cautions")
@@ -185,13 +192,13 @@ def _rest(answer: Answer) -> Iterator[RenderableType]:
     )
 
 
-def _power(found: Range) -> str:
-    """Counts of cells as powers of ten; below ten cells they are as good as none."""
+def _cells(found: Range) -> str:
+    """Living cells; below ten of them they are as good as none."""
     low, middle, high = (x if x is not None else 0.0 for x in (found.low, found.median, found.high))
     if high < 1:
         return "none"
-    first = f"{low:.1f}" if low >= 1 else "none"
-    return f"{f'10^{middle:.1f}' if middle >= 1 else 'none'} ({first} to {high:.1f})"
+    first, most, last = (show_count(x) if x >= 1 else "none" for x in (low, middle, high))
+    return f"{most} ({first} to {last})"
 
 
 def _plain(found: Range) -> str:

@@ -169,7 +169,7 @@ def _bran(order: Order) -> bytes:
         members=order.members,
         seed=order.seed,
     )
-    return documents.bran_sheet(compute(asked, order.place), order.printing)
+    return documents.bran_sheet(compute(asked, [order.place]), order.printing)
 
 
 def _class(order: Order) -> bytes:

@@ -17,6 +17,7 @@ _MIXED_BEFORE, _DRY_BEFORE = 24, 2  # days before a lot is packed
 _TESTED_AFTER = 1.4
 _RECALL_DAYS = 0.1  # days before today: late on its eve, so that nobody has looked since
 _SPARE = 1.05
+_MOISTURE = 0.095
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,8 @@ def write_bran(diary: Diary, turns: list[TurnTruth]) -> list[Given]:
     for lot, kg in _wanted(turns):
         day = lot * _LOT_DAYS + 0.4
         body = {"lot": _name(diary, lot), "mass_kg": kg, "source": "the garden"}
+        if lot > 0:  # what the garden wrote on the bag
+            body |= {"age_days": 0, "moisture": _MOISTURE, "carrier": "wheat_bran"}
         if diary.write(day, "bran_received", body) is not None:
             given.append(Given(lot, day, kg, diary.place.site.name))
     return given
@@ -98,7 +101,7 @@ def _make(diary: Diary, lot: int, kg: float) -> None:
     if lot % 2 == 0:
         mixed |= {"inoculum": "batch", "of_lot": _name(diary, lot - 1)}
     diary.write(packed - _MIXED_BEFORE, "bran_mixed", mixed)
-    diary.write(packed - _DRY_BEFORE, "bran_dried", {"lot": name, "moisture": 0.095})
+    diary.write(packed - _DRY_BEFORE, "bran_dried", {"lot": name, "moisture": _MOISTURE})
     diary.write(packed, "bran_packed", {"lot": name, "mass_kg": kg, "store_c": 12.0})
     hours = float(18 + 3 * (lot % 3))
     body = {"lot": name, "test": "sour_drop", "result": hours, "temperature_c": 30.0}

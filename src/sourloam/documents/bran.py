@@ -11,6 +11,10 @@ from sourloam.documents import bran_words
 from sourloam.documents.speech import Speech
 from sourloam.documents.typesetting import Printing, typeset
 from sourloam.evidence import book
+from sourloam.numerics import Range
+
+_MANY_CUPS = 40.0  # more than that nobody counts: weigh
+_DEPTH = Range(low=0.01, median=0.015, high=0.02, unit="m")
 
 
 def bran_sheet(answer: Answer, printing: Printing) -> bytes:
@@ -60,7 +64,8 @@ def _under(answer: Answer, names: str, speech: Speech) -> str:
 def _weighed(thing: Weighed, speech: Speech) -> list[str]:
     mass, volume, cups = thing.mass, thing.volume, thing.cups
     shown = "" if volume is None else speech.figure(volume.median, volume.unit)
-    cup = "" if cups is None or cups.median is None else speech.count(cups.median)
+    counted = None if cups is None else cups.median
+    cup = "" if counted is None or counted > _MANY_CUPS else speech.count(counted)
     return [_in_words(thing.name, speech), speech.figure(mass.median, mass.unit), shown, cup, ""]
 
 
@@ -86,6 +91,7 @@ def _said(step: Step, answer: Answer, speech: Speech) -> str:
     }
     if drying is not None:
         values |= {
+            "depth": speech.ends(_DEPTH),
             "area": speech.figure(drying.trays.median, "m2"),
             "first": _whole(drying.days.low, speech),
             "last": _whole(drying.days.high, speech),
@@ -100,12 +106,18 @@ def _drop(speech: Speech) -> dict[str, str]:
     """The figures of the sour-drop test."""
     drop = {n: book()[f"bran_tests.drop.{n}"].value for n in ("bran", "milk", "at", "ph", "pass")}
     return {
-        "bran": speech.number(drop["bran"]),
-        "milk": speech.number(drop["milk"]),
+        "bran": _measured(drop["bran"], "g", speech),
+        "milk": _measured(drop["milk"], "mL", speech),
         "warm": speech.figure(drop["at"], "°C"),
         "mark": speech.number(drop["ph"], 1),
         "hours": speech.number(drop["pass"]),
     }
+
+
+def _measured(value: float, unit: str, speech: Speech) -> str:
+    """In the reader's unit, and in the finer one that small scales and jars tell."""
+    own = speech.figure(value, unit)
+    return own if speech.system == "metric" else f"{own} ({speech.number(value)} {unit})"
 
 
 def _whole(days: float | None, speech: Speech) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from sourloam.bran.carriers import ALLERGENS, CARRIERS, INOCULA, SWEETS
+from sourloam.bran.carriers import ALLERGENS, AS_IT_COMES, CARRIERS, INOCULA, SWEETS
 from sourloam.documents.speech import Speech
 
 WEIGH = ("What", "Mass", "Volume", "Level cups", "Done")
@@ -20,11 +20,11 @@ STEPS = {
     "look": "Open it. Right: sweet-sour and malty; a white film is fine. Slurry pH {sour} or "
     "below: it is done ({low} to {high} is likely); above: close it for another week. Foul, or "
     "green, black or pink: discard it.",
-    "dry": "Spread it one to two centimetres deep on {area} of trays; turn it twice a day. It "
+    "dry": "Spread it {depth} deep on {area} of trays; turn it twice a day. It "
     "takes {first} to {last} days, from {wet} % water; {mass} are left when it is dry enough.",
     "pack": "Pack it airtight as soon as it is dry and cool; label it; keep it dark and cool.",
     "keep": "Leave it pressed and closed; take out what a week needs, press the rest down again.",
-    "check": "Feel a bag: warm means that it spoils. Test its strength: {bran} g in {milk} mL of "
+    "check": "Feel a bag: warm means that it spoils. Test its strength: {bran} in {milk} of "
     "milk at {warm} must be at pH {mark} or a firm curd within {hours} hours, and a jar without "
     "bran must not. Never drink it.",
     "use": "Use the oldest first.",
@@ -52,5 +52,6 @@ def care(speech: Speech, applies: Iterable[str]) -> dict[str, Any]:
 
 def sentences() -> set[str]:
     """Every text of this page, for the list of translations."""
-    things = {*CARRIERS.values(), *SWEETS.values(), *INOCULA.values(), "water"} - {"no sugar"}
+    carriers = {*CARRIERS.values(), *AS_IT_COMES.values()}
+    things = {*carriers, *SWEETS.values(), *INOCULA.values(), "water"} - {"no sugar"}
     return {*WEIGH, *DAYS, *STEPS.values(), *_CARE.values(), *things, *ALLERGENS.values()}

@@ -349,6 +349,12 @@ class BranReceived(Body):
     """Live lactic bacteria, power of ten per gram, if known."""
     source: f.Line | None = None
     """Who made it or gave it."""
+    age_days: f.AgeDays | None = None
+    """Days since it was packed, as its maker says; a stated strength is that of packing then."""
+    moisture: f.Share | None = None
+    """Water in it, as a share of its weight, as its maker measured it."""
+    carrier: Annotated[str, one_of(*CARRIERS)] | None = None
+    """What it is mostly made of."""
 
 
 class BranMade(BranReceived):

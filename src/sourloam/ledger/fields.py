@@ -140,6 +140,7 @@ SiteDocument = Annotated[dict[str, Any], Read(_document, _TABLE)]
 VesselSpec = Annotated[dict[str, Any], Read(_section(VesselKind), _TABLE)]
 BedSpec = Annotated[dict[str, Any], Read(_section(Bed), _TABLE)]
 
+AgeDays = Annotated[float, number(0, 3660)]
 MassKg = Annotated[float, number(0.001, 500)]
 VolumeL = Annotated[float, number(0.01, 1000)]
 Count = Annotated[float, number(0.05, 200)]

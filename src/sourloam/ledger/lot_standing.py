@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,7 @@ _AHEAD_DAYS = 366
 _WEEK = 7
 _TINY = 1e-9
 _Z = 1.28  # method: 10 and 90 % points of a normal spread
+_POWERS = (3.0, 11.0)  # method: strengths that an entry takes
 _WARMTH = (-10.0, 45.0)  # method: warmth of a store that the model is asked for
 
 
@@ -62,6 +64,16 @@ class Standing:
     def usable(self) -> bool:
         """Whether it may go on a layer."""
         return self.today.advised_g_per_kg is not None and self.lot.recalled is None
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a maker tells of a lot to whoever gets of it."""
+
+    strength: float | None
+    age_days: int | None
+    moisture: float | None
+    carrier: str
 
 
 @dataclass(frozen=True)
@@ -113,7 +125,7 @@ def standing(
     lot: LotState, place: PlaceState, site: Site | None, today: dt.date
 ) -> Standing | None:
     """What a lot is worth on a day; None while it is being made."""
-    first = lot.stored
+    first = lot.aged_from
     if first is None:
         return None
     kept = _kept(lot, way_of(place, site), first)
@@ -123,17 +135,49 @@ def standing(
 
 
 def _kept(lot: LotState, way: Way, first: dt.date) -> Kept:
-    stated = next((r.body.strength for r in reversed(lot.came) if r.body.strength), None)
+    stated = _said(lot, "strength")
     own = next((r.body.store_c for r in reversed(lot.packed) if r.body.store_c is not None), None)
     carrier = lot.mixed.body.carrier if lot.mixed is not None else None
+    moisture = _said(lot, "moisture") if lot.dried is None else lot.dried.body.moisture
     return Kept(
-        carrier=carrier or way.carrier,
+        carrier=carrier or _said(lot, "carrier") or way.carrier,
         store_c=min(max(way.store_c if own is None else own, _WARMTH[0]), _WARMTH[1]),
-        bought=not lot.made_here,
-        moist=way.drying == "none" and not lot.bought and lot.dried is None,
-        moisture=None if lot.dried is None else lot.dried.body.moisture,
+        bought=not lot.made_here and _said(lot, "age_days") is None,
+        moist=_moist(lot, moisture, way),
+        moisture=moisture,
         stated=stated,
         tests=tuple(trial_of(r, first) for r in lot.tests),
+    )
+
+
+def _said(lot: LotState, what: str) -> Any:
+    """What was last said of a fact when it came in, None where nobody said it."""
+    said = (getattr(r.body, what) for r in reversed(lot.came))
+    return next((one for one in said if one is not None), None)
+
+
+def _moist(lot: LotState, moisture: float | None, way: Way) -> bool:
+    """Whether it was never dried: by how wet it came, else by how bran is made here."""
+    if lot.bought:
+        return moisture is not None and moisture >= book()["bran_making.moisture_least"].value
+    return way.drying == "none" and lot.dried is None
+
+
+def handed_on(lot: LotState, place: PlaceState, site: Site | None, today: dt.date) -> Facts | None:
+    """What its maker knows of a lot, for whoever gets of it: strength when packed if a test told
+    it, age, moisture and carrier; None while it is being made."""
+    first = lot.aged_from
+    if first is None:
+        return None
+    way = way_of(place, site)
+    kept = _kept(lot, way, first)
+    tested = bool(kept.tests) or kept.stated is not None
+    strength = _today(kept, 0, None).strength.median if tested else None
+    return Facts(
+        strength=None if strength is None else min(max(strength, _POWERS[0]), _POWERS[1]),
+        age_days=max((today - first).days, 0) if lot.made_here or not kept.bought else None,
+        moisture=kept.moisture,
+        carrier=kept.carrier,
     )
 
 
@@ -176,7 +220,8 @@ def demand(place: PlaceState, site: Site | None, today: dt.date) -> Demand | Non
     """What layers of the last weeks took, carried on with the site's weeks, seasons and closed
     days, and what was handed out of late; None where neither was."""
     habit = int(book()["ledger.due.habit"].value)
-    recent = [r for r in place.each_layer() if 0 <= (today - r.day).days < habit]
+    since = today - dt.timedelta(days=habit - 1)
+    recent = [r for r in place.layers_since(since) if r.day <= today]
     used = math.fsum(r.body.bran_g or 0.0 for r in recent) / 1000
     given = _handed_a_day(place, today)
     if not used and not given:

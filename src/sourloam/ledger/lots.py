@@ -135,6 +135,16 @@ def lots_of(stores: Stores, vessels: Iterable[VesselState]) -> tuple[LotState, .
     for record in records:
         mine = parts.setdefault(record.body.lot, {})
         if record.kind in _LAST:
+    @property
+    def aged_from(self) -> dt.date | None:
+        """The day from which its cells die: of packing, where whoever made it said so."""
+        said = [
+            r.day - dt.timedelta(days=round(r.body.age_days))
+            for r in self.came
+            if r.body.age_days is not None
+        ]
+        return min(said) if said else self.stored
+
             mine[_LAST[record.kind]] = record
         else:
             mine.setdefault(_SERIES.get(record.kind, "came"), []).append(record)

@@ -4,6 +4,7 @@ Inside Sourloam a number is a plain float in the unit its name says; ``parse`` a
 are the only doors. ``UNITS`` says which unit belongs to which dimension.
 """
 
+from sourloam.units.counting import show_count
 from sourloam.units.kitchen import SPOONS, dilution_ratio, spoon_words, spoons
 from sourloam.units.reading import UnitError, parse
 from sourloam.units.registry import UNITS, factor
@@ -19,6 +20,7 @@ __all__ = [
     "parse",
     "percent",
     "show",
+    "show_count",
     "show_on_bed",
     "show_range",
     "spoon_words",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
@@ -23,19 +22,18 @@ from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House, Inside
-from sourloam.web.lots_page import cautions, dose_said, picture_of, span_said, state_said
+from sourloam.web.lots_page import (
+    Neighbour,
+    cautions,
+    dose_said,
+    picture_of,
+    span_said,
+    state_said,
+)
 from sourloam.web.pictures import shown
 from sourloam.web.telling import said
 
 _USED = ("bran_tested", "bran_handed_out", "bran_recalled", "bran_discarded")
-
-
-@dataclass(frozen=True)
-class Neighbour:
-    """Another place that the reader may see."""
-
-    house: House
-    state: PlaceState
 
 
 def page(
@@ -49,7 +47,11 @@ def page(
         "state": state_said(lot, house.units),
         "answer": _answer(lot, found, house.units),
         "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
-        "notes": [*_notes(lot, found), *_recalled_line(inside, lot, others)],
+        "notes": [
+            *_notes(lot, found),
+            *_failed_elsewhere(lot, others, house.today),
+            *_recalled_line(inside, lot, others),
+        ],
         "facts": _facts(lot, found, house.units),
         "moves": _moves(found) if found and lot.stage == "store" else [],
         "how": _how(found, house.units) if found else [],
@@ -62,7 +64,7 @@ def page(
         ],
         "elsewhere": [e for n in others for e in _elsewhere(n, lot)],
         "line": _line(inside, lot, others),
-        "tests": _tests(lot, found),
+        "tests": _tests(lot, house.units),
         "log": [_log_line(inside, r, signs) for r in reversed(lot.log)],
         "cautions": cautions(),
     }
@@ -103,6 +105,22 @@ def _notes(lot: LotState, found: Standing | None) -> Iterator[dict[str, str]]:
             "title": _("Never tested"),
             "text": _("This is a forecast from what is usual. One test tells more than it does."),
         }
+
+
+def _failed_elsewhere(
+    lot: LotState, others: Sequence[Neighbour], today: dt.date
+) -> Iterator[dict[str, str]]:
+    """That the same lot failed its test at another place of the reader."""
+    for other in others:
+        theirs = next((one for one in other.state.lots if one.id == lot.id), None)
+        found = theirs and standing(theirs, other.state, other.state.site(), today)
+        if found and found.today.condemned and lot.recalled is None:
+            text = _("At %(place)s this lot failed its test: give none of it before yours passes.")
+            yield {
+                "sort": "bad",
+                "title": _("Failed elsewhere"),
+                "text": text % {"place": other.house.name},
+            }
 
 
 def _recalled_line(
@@ -254,7 +272,9 @@ def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
         "url": reverse("web:lot", args=[other.house.id, lot.id]),
         "state": state_said(theirs, other.house.units),
         "vessels": ", ".join(names),
-        "tests": "; ".join(f"{t['name']} · {t['done']}" for t in _tests(theirs, None) if t["done"]),
+        "tests": "; ".join(
+            f"{t['name']} · {t['done']}" for t in _tests(theirs, other.house.units) if t["done"]
+        ),
         "recall": lot.recalled is not None and theirs.recalled is None,
         "may": other.house.may("bran_recalled"),
     }
@@ -302,7 +322,7 @@ def _names(*places: tuple[House, PlaceState]) -> dict[str, str]:
     }
 
 
-def _tests(lot: LotState, found: Standing | None) -> list[dict[str, str]]:
+def _tests(lot: LotState, units: str) -> list[dict[str, str]]:
     """How each test is done, and what those that were done said."""
     parameters = lw.values()
     first = lot.stored or dt.date.min
@@ -313,7 +333,7 @@ def _tests(lot: LotState, found: Standing | None) -> list[dict[str, str]]:
     return [
         {
             "name": w.word(lw.TESTS, kind),
-            "how": _(how_to(kind, parameters)),  # type: ignore[arg-type]
+            "how": _(how_to(kind, parameters, units)),  # type: ignore[arg-type]
             "done": "; ".join(done.get(kind, [])),
         }
         for kind in lw.TESTS

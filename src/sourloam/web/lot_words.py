@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 from sourloam.bran.cautions import cautions
 from sourloam.bran.trials import Kind, how_to
 from sourloam.evidence import Parameters, book
-from sourloam.units import factor
+from sourloam.units import SYSTEMS, factor
 from sourloam.web import wording as w
 
 _KG_PER_LB = factor("lb", "mass")
@@ -70,7 +70,7 @@ PARTS: w.Words = {
 
 def sentences() -> Iterator[str]:
     """Texts of the bran room that the pages show, for the list of translations."""
-    yield from (how_to(kind, values()) for kind in get_args(Kind))
+    yield from (how_to(kind, values(), s) for kind in get_args(Kind) for s in SYSTEMS)
     yield from (caution.text for caution in cautions((), True, True))
 
 

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
@@ -13,20 +16,23 @@ from sourloam.bran.cautions import cautions as bran_cautions
 from sourloam.bran.keeping import least_strength
 from sourloam.evidence import book
 from sourloam.ledger.lot_standing import (
+    Facts,
     Standing,
     demand,
+    handed_on,
     in_store,
     standing,
     under_way,
     way_of,
 )
 from sourloam.ledger.lots import LotState
+from sourloam.ledger.state import PlaceState
 from sourloam.site import Site
 from sourloam.web import lot_words as lw
 from sourloam.web import next_batch as batch
 from sourloam.web import wording as w
 from sourloam.web.forms import Asking, store_form, units_of
-from sourloam.web.house import Inside
+from sourloam.web.house import House, Inside
 from sourloam.web.pictures import shown
 from sourloam.web.slips import now, slips, visits
 
@@ -35,7 +41,15 @@ _FORMS = ("bran_mixed", "bran_received", "bran_ordered", "bran_way_set")
 _LEAST_KG = 0.0005
 
 
-def page(inside: Inside) -> dict[str, Any]:
+@dataclass(frozen=True)
+class Neighbour:
+    """Another place that the reader may see."""
+
+    house: House
+    state: PlaceState
+
+
+def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     """Everything that the template needs."""
     house, state = inside.house, inside.state
     site, units, today = state.site(), house.units, house.today
@@ -48,6 +62,7 @@ def page(inside: Inside) -> dict[str, Any]:
         "headline": batch.headline(found, stock, today, units),
         "answer": _answer(stock, today, units),
         "coming": _coming(under_way(state), units),
+        "incoming": list(_incoming(inside, others)),
         "due": slips(due, house.id, units, state),
         "sacks": [sack(inside, lot, site) for lot in state.lots[:_MOST]],
         "batch": found.answer,
@@ -78,6 +93,47 @@ def _answer(stock: tuple[Standing, ...], today: dt.date, units: str) -> str:
         "lot": good[0].lot.id,
         "day": w.day(good[0].best_before),
     }
+
+
+def _incoming(inside: Inside, others: Sequence[Neighbour]) -> Iterator[dict[str, Any]]:
+    """Bran that another place of the reader wrote down as given to this one, and nobody here has:
+    with all that its maker knows of it."""
+    here = inside.house
+    for other in others:
+        for lot in other.state.lots:
+            kg = _given(lot, here.name) - _got(inside.state, lot.id)
+            facts = handed_on(lot, other.state, other.state.site(), here.today)
+            if kg > _LEAST_KG and lot.recalled is None and facts is not None:
+                yield {
+                    "lot": lot.id,
+                    "from": other.house.name,
+                    "said": _("%(mass)s of %(lot)s, from %(place)s")
+                    % {"mass": w.kg(kg, here.units), "lot": lot.id, "place": other.house.name},
+                    "fields": _told_of(facts, kg),
+                }
+
+
+def _given(lot: LotState, to: str) -> float:
+    return math.fsum(r.body.mass_kg for r in lot.handed if r.body.to.casefold() == to.casefold())
+
+
+def _got(state: PlaceState, name: str) -> float:
+    mine = (r for lot in state.lots if lot.id == name for r in lot.came)
+    return math.fsum(r.body.mass_kg for r in mine)
+
+
+def _told_of(facts: Facts, kg: float) -> list[tuple[str, str]]:
+    """Hidden fields of the entry that takes it in."""
+    told = {
+        "mass_kg:n1": kg,
+        "strength:n1": facts.strength,
+        "age_days:n1": facts.age_days,
+        "moisture:n1": facts.moisture,
+    }
+    return [
+        *((name, f"{value:.6g}") for name, value in told.items() if value is not None),
+        ("carrier", facts.carrier),
+    ]
 
 
 def _coming(batches: tuple[LotState, ...], units: str) -> str:
@@ -139,7 +195,7 @@ def picture_of(lot: LotState, found: Standing | None, units: str) -> drawing.Sac
         )  # fmt: skip
         strength = (low, middle, high)
         desc = _("Strength %(middle)s living cells in a gram, %(low)s – %(high)s.") % {
-            "middle": lw.power(middle), "low": lw.power(low), "high": lw.power(high),
+            "middle": lw.cells(middle), "low": lw.cells(low), "high": lw.cells(high),
         }  # fmt: skip
     parameters = book().central(("bran_keeping.need", "bran_keeping.dose_most"))
     return drawing.SackPicture(

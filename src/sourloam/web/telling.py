@@ -82,7 +82,17 @@ def _lot(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
     strength = (
         _("10^%(n)s live in a gram") % {"n": w.number(body.strength)} if body.strength else ""
     )
-    return [body.lot, *_mass(body, place, units, signs), strength]
+    return [body.lot, *_mass(body, place, units, signs), strength, *_of_the_bag(body)]
+
+
+def _of_the_bag(body: Any) -> list[str]:
+    """What its maker said of it."""
+    told = []
+    if body.age_days is not None:
+        told.append(_("packed %(n)s days before") % {"n": w.number(body.age_days, 3)})
+    if body.moisture is not None:
+        told.append(_("%(share)s water") % {"share": w.share(body.moisture)})
+    return told
 
 
 def _of_lot(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:

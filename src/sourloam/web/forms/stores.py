@@ -41,6 +41,15 @@ def bran_received(ask: Asking) -> list[Field]:
             "number", "strength:n1", _("Live bacteria, power of ten per gram, if the bag says it"),
             id=ask.id("strength"), min="3", max="11",
         ),
+        Field(
+            "number", "age_days:n1", _("Days since it was packed, if the bag says it"),
+            id=ask.id("age"), min="0", max="3660",
+            hint=_("Age and dryness tell how strong it still is; so does a test that you do."),
+        ),
+        Field(
+            "number", "moisture:n0.01", _("Water in it, %, if the bag says it"),
+            id=ask.id("moisture"), min="1", max="60",
+        ),
     ]  # fmt: skip
 
 

@@ -12,8 +12,8 @@ from django.views.decorators.http import require_GET
 from sourloam.documents import DocumentError, Printing, bran_sheet
 from sourloam.web import reading
 from sourloam.web.house import House
-from sourloam.web.lot_page import Neighbour
 from sourloam.web.lot_page import page as lot_page
+from sourloam.web.lots_page import Neighbour
 from sourloam.web.lots_page import page as lots_page
 from sourloam.web.next_batch import next_batch
 from sourloam.web.signs import signs
@@ -33,7 +33,8 @@ def neighbours(request: HttpRequest, house: House) -> list[Neighbour]:
 @in_house
 def lots(request: HttpRequest, house: House) -> HttpResponse:
     """All lots, and the next batch."""
-    context = lots_page(reading.inside(house)) | {"place": house, "here": "shelf"}
+    others = neighbours(request, house) if house.may("bran_received") else []
+    context = lots_page(reading.inside(house), others) | {"place": house, "here": "shelf"}
     return page(request, "lots", context, keep=True)
 
 
