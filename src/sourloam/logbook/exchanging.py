@@ -10,13 +10,14 @@ from typing import Any
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.utils.translation import gettext as _
 from PIL import Image
 
-from sourloam.exchange import Bundle, ExchangeError, PlaceFacts
-from sourloam.exchange.bundle import refuse
+from sourloam.exchange import Bundle, ExchangeError, PlaceFacts, Trouble
+from sourloam.exchange.trouble import at_entry, plain, refuse
 from sourloam.ledger import Entry
 from sourloam.ledger.entries import canonical
+from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.sentences import gettext_noop as _
 from sourloam.logbook import foreseeing, models, photos, recording
 from sourloam.logbook.models.entry import read_row
 from sourloam.logbook.permissions import Person, must
@@ -61,7 +62,7 @@ def bring_in(person: User, bundle: Bundle, place: str | None = None) -> BroughtI
     entry or a photo can't come in.
     """
     if place is not None and bundle.place.id != place:
-        raise refuse(_("This file is of another place: %(name)s.") % {"name": bundle.place.name})
+        raise refuse(_("This file is of another place: %(name)s."), name=bundle.place.name)
     with recording.one_at_a_time, transaction.atomic():
         row, fresh = _place(person, bundle.place)
         new = _new_entries(row.pk, bundle.entries)
@@ -88,9 +89,7 @@ def add_entries(person: User, place: str, entries: Iterable[Entry]) -> tuple[int
 
 def _store(person: User, row: models.Place, new: Iterable[Entry]) -> None:
     """Who wrote an entry and when it came in first stay as the file says them."""
-    for entry in new:
-        moved = entry if entry.place == row.pk else replace(entry, place=row.pk)
-        recording.store(moved, person, by=entry.by, place=row, received_at=entry.received_at)
+    recording.store_all((replace(entry, place=row.pk) for entry in new), person, row)
 
 
 def _place(person: User, facts: PlaceFacts) -> tuple[models.Place, bool]:
@@ -103,7 +102,7 @@ def _place(person: User, facts: PlaceFacts) -> tuple[models.Place, bool]:
     try:
         row.full_clean(exclude=["last_hash"])
     except ValidationError as error:
-        raise refuse(f"place: {' '.join(error.messages)}") from None
+        raise refuse("%(why)s", plain("place"), why=" ".join(error.messages)) from None
     row.save(force_insert=True)
     models.Membership.objects.create(place=row, person=person, role="coordinator")
     return row, True
@@ -112,16 +111,17 @@ def _place(person: User, facts: PlaceFacts) -> tuple[models.Place, bool]:
 def _new_entries(place: str, entries: tuple[Entry, ...]) -> list[Entry]:
     """Those that are not here; ExchangeError where an id is taken by something else."""
     known = {entry.id: entry for entry in _known(entries)}
-    lines, new = [], []
+    wrong, new = [], []
     for number, entry in enumerate(entries, start=1):
         here = known.get(entry.id)
         if here is None:
             new.append(entry)
         elif here.place != place or _bare(here) != _bare(entry):
-            lines.append(f"entry {number}: id: {entry.id}: another entry here has it")
-    lines += _strays(place, new)
-    if lines:
-        raise ExchangeError(lines)
+            said = Sentence.of(_("%(id)s: another entry here has it"), id=str(entry.id))
+            wrong.append(Trouble(said, (at_entry(number), plain("id"))))
+    wrong += _strays(place, new)
+    if wrong:
+        raise ExchangeError(wrong)
     return new
 
 
@@ -132,14 +132,15 @@ def _known(entries: tuple[Entry, ...]) -> Iterator[Entry]:
         yield from map(read_row, rows.values_list(*models.entry.COLUMNS))
 
 
-def _strays(place: str, new: list[Entry]) -> Iterator[str]:
+def _strays(place: str, new: list[Entry]) -> Iterator[Trouble]:
     """An entry may replace only what is of its own place."""
     over = {entry.supersedes: entry.id for entry in new if entry.supersedes is not None}
     ids = list(over)
     for start in range(0, len(ids), _MANY):
         rows = models.Entry.objects.filter(pk__in=ids[start : start + _MANY])
         for other in rows.exclude(place_id=place).values_list("id", flat=True):
-            yield f"entry {over[other]}: supersedes: that entry is of another place"
+            where = (plain(str(over[other])), plain("supersedes"))
+            yield Trouble(Sentence(_("that entry is of another place")), where)
 
 
 def _bare(entry: Entry) -> bytes:
@@ -162,13 +163,13 @@ def _keep_photos(person: User, place: str, found: Mapping[str, Callable[[], byte
 
 
 def _size(name: str, data: bytes) -> tuple[int, int]:
-    line = refuse(f"photos/{name}.jpg: not a photo as a logbook keeps it")
+    line = refuse(_("not a photo as a logbook keeps it"), plain(f"photos/{name}.jpg"))
     try:
         with Image.open(io.BytesIO(data), formats=["JPEG"]) as picture:
-            plain = (
+            as_kept = (
                 picture.mode == "RGB" and not picture.getexif() and "comment" not in picture.info
             )
-            if not plain or max(picture.size) > photos.LONGEST:
+            if not as_kept or max(picture.size) > photos.LONGEST:
                 raise line
             picture.load()
             return picture.size

@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from sourloam.logbook.models import Membership, Place
-from sourloam.logbook.recording import store
+from sourloam.logbook.recording import store_all
 
 _IDS = uuid.UUID("7d0a5a6e-4f0e-4f3a-9b57-6a0f5b1f3c11")
 
@@ -29,10 +29,8 @@ def load_season(person: User | None, today: dt.date, seed: int = 1) -> int:
             place = Place.objects.create(id=fresh, name=one.name, zone=one.zone, units=one.units)
             if person is not None:
                 Membership.objects.create(place=place, person=person, role="coordinator")
-            for entry in one.entries:
-                moved = replace(entry, place=fresh)
-                store(moved, None, by=entry.by, place=place, received_at=entry.received_at)
-                number += 1
+            store_all((replace(entry, place=fresh) for entry in one.entries), None, place)
+            number += len(one.entries)
     return number
 
 

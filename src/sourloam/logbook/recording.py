@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import logging
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,12 +14,14 @@ from django.utils import timezone
 
 from sourloam.ledger import KINDS, Entry, EntryError, Fault, chain_hash, parse_entry
 from sourloam.ledger.entries import body_json, canonical
-from sourloam.logbook import filing, foreseeing, models
-from sourloam.logbook.permissions import Person, may, role_of
+from sourloam.logbook import filing, foreseeing, models, unwritten
+from sourloam.logbook.permissions import Person, lower_of, may, role_of
 
-NEW, KNOWN, REFUSED, CONFLICT, WRONG = 201, 200, 403, 409, 422
+NEW, KNOWN, REFUSED, CONFLICT, WRONG, LATER = 201, 200, 403, 409, 422, 503
+_log = logging.getLogger(__name__)
 _BY_SERVER = ("received_at", "by")
 _BY_MOST = 80
+_MANY = 500  # rows written at once
 # SQLite takes one writer at a time and lets the others sleep and try again, in no order. Threads
 # of one server queue here instead, and are woken at once.
 one_at_a_time = threading.Lock()
@@ -26,7 +29,8 @@ one_at_a_time = threading.Lock()
 
 @dataclass(frozen=True)
 class Recorded:
-    """How it went: 201 stored now, 200 stored already, 403, 409 or 422 refused, with one line.
+    """How it went: 201 stored now, 200 stored already, 403, 409 or 422 refused, 503 to be sent
+    again, with one line.
 
     ``fault`` says a refusal in parts, for pages in a reader's language.
     """
@@ -41,7 +45,19 @@ class Recorded:
         return self.status < 300
 
 
-def record_entry(person: Person, raw: Mapping[str, Any], *, of_known: bool = False) -> Recorded:
+@dataclass(frozen=True)
+class Writer:
+    """Who writes: a person, or a program with a token of theirs. ``most`` is the highest role that
+    counts, ``by`` the name that is kept beside the person's id."""
+
+    person: Person
+    most: str = "coordinator"
+    by: str | None = None
+
+
+def record_entry(
+    by: Person | Writer, raw: Mapping[str, Any], *, of_known: bool = False
+) -> Recorded:
     """Store an entry; the same one sent again is the same one entry.
 
     What the server says itself (``received_at``, ``by``) is never taken from a device. An answer
@@ -52,14 +68,17 @@ def record_entry(person: Person, raw: Mapping[str, Any], *, of_known: bool = Fal
         entry = parse_entry(_of_device(raw))
     except EntryError as error:
         return Recorded(WRONG, str(error), error.fault)
-    role = role_of(person, entry.place)
+    writer = by if isinstance(by, Writer) else Writer(by)
+    role = role_of(writer.person, entry.place)
     if role is None:
         return Recorded(REFUSED, "place: not one of yours", Fault("place"))
     try:
         with one_at_a_time, transaction.atomic():
-            answer = _record(person, role, entry, of_known)
+            answer = _record(writer, lower_of(role, writer.most), entry, of_known)
     except IntegrityError:  # the id went to another place in this very moment
         return _CLASH
+    except unwritten.STORE_ERRORS as error:
+        return _later(error)
     if answer.status == NEW:
         foreseeing.wake()
     return answer
@@ -70,13 +89,20 @@ _CLASH = Recorded(
 )
 
 
+def _later(error: Exception) -> Recorded:
+    """Nothing was kept, for a reason that is not the entry's: whoever sent it keeps it."""
+    why = unwritten.reason(error)
+    _log.error("an entry was not kept: %s", error)
+    return Recorded(LATER, str(unwritten.SAID[why]), Fault(why))
+
+
 def _of_device(raw: Mapping[str, Any]) -> Mapping[str, Any]:
     if isinstance(raw, Mapping):
         return {key: value for key, value in raw.items() if key not in _BY_SERVER}
     return raw
 
 
-def _record(person: Person, role: str, entry: Entry, of_known: bool) -> Recorded:
+def _record(writer: Writer, role: str, entry: Entry, of_known: bool) -> Recorded:
     if not may(role, f"write {entry.kind}"):
         return _refused(role, entry.kind)
     place = models.Place.objects.select_for_update().get(pk=entry.place)
@@ -87,7 +113,7 @@ def _record(person: Person, role: str, entry: Entry, of_known: bool) -> Recorded
     refusal = _of_superseded(role, entry) or (_of_unknown(entry) if of_known else None)
     if refusal is not None:
         return refusal
-    store(entry, person, place=place)
+    store_all([replace(entry, by=writer.by)], writer.person, place)
     return Recorded(NEW, "written down")
 
 
@@ -137,26 +163,31 @@ def _of_unknown(entry: Entry) -> Recorded | None:
     return None
 
 
-def store(
-    entry: Entry,
-    person: Person | None,
-    by: str | None = None,
-    *,
-    place: models.Place | None = None,
-    received_at: dt.datetime | None = None,
-) -> models.Entry:
-    """Number, hash and keep an entry that was checked; to be called inside a transaction."""
-    holder = place or models.Place.objects.select_for_update().get(pk=entry.place)
-    name = by or (person.get_username() if person is not None else "")
-    now = received_at or timezone.now()
-    sealed = replace(entry, received_at=now, by=name[:_BY_MOST] or None)
-    row = _row(holder, sealed, now, None if person is None else person.pk)
-    row.save()
-    holder.last_seq, holder.last_hash = row.seq, row.hash
-    holder.save(update_fields=["last_seq", "last_hash"])
-    filing.file_entry(sealed)
-    foreseeing.mark(holder.pk, row.seq)
-    return row
+def store(entry: Entry, person: Person | None, by: str | None = None) -> None:
+    """Number, hash and keep one entry that was checked; inside a transaction."""
+    place = models.Place.objects.select_for_update().get(pk=entry.place)
+    store_all([replace(entry, received_at=None, by=by)], person, place)
+
+
+def store_all(entries: Iterable[Entry], person: Person | None, place: models.Place) -> None:
+    """Number, hash and keep entries of one place that were checked, in their order; inside a
+    transaction in which ``place`` was read to be changed. Who wrote one, and when it came in, is
+    as it says; else the person, and now."""
+    now, name = timezone.now(), "" if person is None else person.get_username()
+    sealed, rows = [], []
+    for entry in entries:
+        came = entry.received_at or now
+        one = replace(entry, received_at=came, by=(entry.by or name)[:_BY_MOST] or None)
+        row = _row(place, one, came, None if person is None else person.pk)
+        place.last_seq, place.last_hash = row.seq, row.hash
+        sealed.append(one)
+        rows.append(row)
+    if not rows:
+        return
+    models.Entry.objects.bulk_create(rows, batch_size=_MANY)
+    place.save(update_fields=["last_seq", "last_hash"])
+    filing.file_entries(place.pk, sealed)
+    foreseeing.mark(place.pk, place.last_seq)
 
 
 def _row(place: models.Place, entry: Entry, received_at: dt.datetime, person: Any) -> models.Entry:
