@@ -2,12 +2,14 @@
 
 import datetime as dt
 import json
+from html import unescape
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from icalendar import Calendar
 
+from documents.strict_calendar import events as read_strictly
 from sourloam.exchange import read_bundle
 
 
@@ -126,6 +128,36 @@ def test_the_page_of_a_sheet_speaks_spanish(home, as_):
     assert "no es una fecha" in answer
 
 
+@pytest.mark.parametrize(
+    ("name", "data", "line"),
+    [
+        ("place.zip", b"PK\x03\x04 nothing", "no es un zip que se pueda leer"),
+        ("place.json", b"{", "no es JSON: se corta en la línea 1, letra 2"),
+        ("place.json", b'{"format": "other", "version": 1}', 'format: hay "other"'),
+    ],
+)
+def test_a_file_that_cannot_come_in_is_told_in_spanish(home, as_, name, data, line):
+    client = as_("coordinator")
+    client.post(reverse("web:settings"), {"units": "metric", "language": "es"})
+    answer = sent(client, url("bring_in", home), data, name)
+    assert answer.status_code == 422
+    assert line in unescape(answer.content.decode())
+
+
+def test_an_entry_that_cannot_be_is_told_in_spanish_with_its_number_and_units(home, as_):
+    client = as_("coordinator")
+    client.post(reverse("web:settings"), {"units": "us", "language": "es"})
+    out = json.loads(client.get(url("take_out", home, "json")).content)
+    fed = next(e for e in out["entries"] if e["kind"] == "fed")
+    fed["body"]["amount"] = {"mass_kg": 9000}
+    out["entries"][-1]["at"] = "yesterday"
+    answer = sent(client, url("bring_in", home), json.dumps(out).encode(), "place.json")
+    text = unescape(answer.content.decode())
+    assert f"entrada {out['entries'].index(fed) + 1}: " in text
+    assert "lb" in text
+    assert "must" not in text
+
+
 def address(client, home):
     client.post(url("make_calendar", home))
     text = client.get(url("calendar", home)).content.decode()
@@ -140,6 +172,9 @@ def test_a_reader_gets_an_address_that_a_calendar_program_reads_without_login(ho
     calendar = Calendar.from_ical(answer.content)
     events = calendar.walk("VEVENT")
     assert events
+    strictly = read_strictly(answer.content)
+    assert {one["uid"] for one in strictly} == {str(event["uid"]) for event in events}
+    assert all(one["days"] and one["summary"] and one["text"] for one in strictly)
     today = dt.date.today()
     for event in events:
         assert isinstance(event.decoded("dtstart"), dt.date)

@@ -7,11 +7,12 @@ weighings into entries, row by row. Nothing here knows a database or a page.
 """
 
 from sourloam.exchange.archive import write_archive
-from sourloam.exchange.bundle import Bundle, ExchangeError, PlaceFacts
+from sourloam.exchange.bundle import Bundle, PlaceFacts
 from sourloam.exchange.document import place_json
 from sourloam.exchange.logs import Log, read_bundle, read_log
 from sourloam.exchange.schema import place_schema
 from sourloam.exchange.sheet import Sheet, read_sheet
+from sourloam.exchange.trouble import ExchangeError, Trouble
 from sourloam.exchange.weighings import Choice, Row, Weighings, weighings
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "PlaceFacts",
     "Row",
     "Sheet",
+    "Trouble",
     "Weighings",
     "place_json",
     "place_schema",

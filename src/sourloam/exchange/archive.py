@@ -10,9 +10,11 @@ import zlib
 from collections.abc import Callable
 from typing import BinaryIO
 
-from sourloam.exchange.bundle import Bundle, refuse
+from sourloam.exchange.bundle import Bundle
 from sourloam.exchange.tables import PLACE, read_tables, tables
+from sourloam.exchange.trouble import plain, refuse
 from sourloam.ledger import KINDS
+from sourloam.ledger.sentences import gettext_noop as _
 from sourloam.site.wording import shown
 
 MOST_FILES = 20_000
@@ -47,8 +49,8 @@ def read_archive(data: bytes | BinaryIO) -> Bundle:
     """
     try:
         packed = zipfile.ZipFile(io.BytesIO(data) if isinstance(data, bytes) else data)
-    except _DAMAGED as error:
-        raise refuse(f"no zip that can be read: {error}") from None
+    except _DAMAGED:
+        raise refuse(_("no zip that can be read; take it out of the logbook anew")) from None
     files, photos = _sorted_out(packed)
     left, read = MOST_TABLES_BYTES, {}
     for info in files:
@@ -64,16 +66,19 @@ def _sorted_out(
     """Tables, and photos by name; what an unpacking system put beside them is passed over."""
     listed = [i for i in packed.infolist() if not i.is_dir() and not _beside(i.filename)]
     if len(listed) > MOST_FILES:
-        raise refuse(f"the zip holds {len(listed)} files; {MOST_FILES} at most")
+        many = _("the zip holds %(n)d files; %(most)d at most")
+        raise refuse(many, n=len(listed), most=MOST_FILES)
     if len({info.filename for info in listed}) < len(listed):
-        raise refuse("the zip holds two files of one name")
+        raise refuse(_("the zip holds two files of one name"))
     files = [info for info in listed if info.filename in _TABLES]
     found = {m[1]: info for info in listed if (m := _PHOTO.fullmatch(info.filename))}
     odd = [i for i in listed if i.filename not in _TABLES and not _PHOTO.fullmatch(i.filename)]
     if odd:
-        raise refuse(f"{shown(odd[0].filename)}: no file of a place; take it out of the zip")
+        stray = _("no file of a place; take it out of the zip")
+        raise refuse(stray, plain(shown(odd[0].filename)))
     if sum(info.file_size for info in found.values()) > MOST_PHOTOS_BYTES:
-        raise refuse(f"photos: more than {MOST_PHOTOS_BYTES // 1_000_000_000} GB")
+        most = MOST_PHOTOS_BYTES // 1_000_000_000
+        raise refuse(_("photos of more than %(most)d GB"), most=most)
     return files, found
 
 
@@ -86,10 +91,10 @@ def _bytes(packed: zipfile.ZipFile, info: zipfile.ZipInfo, most: int) -> bytes:
     try:
         with packed.open(info) as file:
             data = file.read(most + 1)
-    except _DAMAGED as error:
-        raise refuse(f"{info.filename}: damaged: {error}") from None
+    except _DAMAGED:
+        raise refuse(_("damaged; take it out of the logbook anew"), plain(info.filename)) from None
     if len(data) > most:
-        raise refuse(f"{info.filename}: too large once unpacked")
+        raise refuse(_("too large once unpacked"), plain(info.filename))
     return data
 
 
@@ -97,7 +102,7 @@ def _later(packed: zipfile.ZipFile, info: zipfile.ZipInfo) -> Callable[[], bytes
     def photo() -> bytes:
         data = _bytes(packed, info, MOST_PHOTO_BYTES)
         if hashlib.sha256(data).hexdigest() not in info.filename:
-            raise refuse(f"{info.filename}: holds another picture than its name says")
+            raise refuse(_("holds another picture than its name says"), plain(info.filename))
         return data
 
     return photo

@@ -3,38 +3,23 @@
 from __future__ import annotations
 
 import zoneinfo
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from sourloam.exchange.trouble import ExchangeError, Trouble, Where, plain, refuse
 from sourloam.ledger import Entry
 from sourloam.ledger.fields import read_id
-from sourloam.site.wording import one_line, shown
+from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.sentences import gettext_noop as _
+from sourloam.site.wording import shown
 
 FORMAT, VERSION = "sourloam place", 1
 MOST_ENTRIES = 1_000_000
 _LONGEST_NAME = 80
-_MOST_TOLD = 20
+_UNKNOWN = _("unknown key; known: %(known)s")
+_PLACE = plain("place")
 Photos = Mapping[str, Callable[[], bytes]]
-
-
-class ExchangeError(ValueError):
-    """What came is not what it should be; ``lines`` say one thing each: where, what, what is right.
-
-    As text it is one line, the first with the number of the others.
-    """
-
-    def __init__(self, lines: Iterable[str]) -> None:
-        every = [one_line(line, 400) for line in lines]
-        self.lines = tuple(every[:_MOST_TOLD])
-        self.number = len(every)
-        more = f" (and {self.number - 1} more)" if self.number > 1 else ""
-        super().__init__(f"{self.lines[0]}{more}")
-
-
-def refuse(line: str) -> ExchangeError:
-    """The trouble told by one line."""
-    return ExchangeError([line])
 
 
 @dataclass(frozen=True)
@@ -65,48 +50,63 @@ class Bundle:
 def read_facts(raw: object) -> PlaceFacts:
     """The facts in decoded JSON or in a table's row; ExchangeError where one can't be."""
     if not isinstance(raw, Mapping):
-        raise refuse(f"place: found {shown(raw)}; write an object with id and name")
+        right = _("found %(found)s; write an object with id and name")
+        raise refuse(right, _PLACE, found=shown(raw))
     known = PlaceFacts("x", "x").as_json()
     for key in raw:
         if key not in known:
-            raise refuse(f"place: {shown(key)}: unknown key; known: {', '.join(known)}")
+            raise refuse(_UNKNOWN, _PLACE, plain(shown(key)), known=", ".join(known))
     given = {key: value for key, value in raw.items() if value not in (None, "")}
     for key, value in given.items():
         if not isinstance(value, str):
-            raise refuse(f"place: {key}: found {shown(value)}; write text")
+            raise refuse(_("found %(found)s; write text"), _PLACE, plain(key), found=shown(value))
+    return _checked(PlaceFacts(**{"id": "", "name": "", **given}))
+
+
+def _checked(facts: PlaceFacts) -> PlaceFacts:
     try:
-        facts = PlaceFacts(**{"id": "", "name": "", **given})
         read_id(facts.id)
+    except ValueError:
+        right = _("found %(found)s; write small letters, digits, hyphens")
+        raise refuse(right, _PLACE, plain("id"), found=shown(facts.id)) from None
+    try:
         zoneinfo.ZoneInfo(facts.zone)
-    except (ValueError, OSError, zoneinfo.ZoneInfoNotFoundError) as error:
-        what = "id" if not isinstance(error, zoneinfo.ZoneInfoNotFoundError) else "zone"
-        raise refuse(f"place: {what}: {error}") from None
+    except (ValueError, OSError, zoneinfo.ZoneInfoNotFoundError):
+        right = _("found %(found)s; write a time zone such as Europe/Dublin")
+        raise refuse(right, _PLACE, plain("zone"), found=shown(facts.zone)) from None
     if not 0 < len(facts.name) <= _LONGEST_NAME or not facts.name.isprintable():
-        raise refuse(f"place: name: found {shown(facts.name)}; write 1 to {_LONGEST_NAME} letters")
+        right = _("found %(found)s; write 1 to %(most)d letters")
+        raise refuse(right, _PLACE, plain("name"), found=shown(facts.name), most=_LONGEST_NAME)
     if facts.units not in ("metric", "us"):
-        raise refuse(f"place: units: found {shown(facts.units)}; write metric or us")
+        right = _("found %(found)s; write metric or us")
+        raise refuse(right, _PLACE, plain("units"), found=shown(facts.units))
     if len(facts.country) > 2 or len(facts.language) > 8:
-        raise refuse("place: write country in two letters, language such as en or es")
+        raise refuse(_("write country in two letters, language such as en or es"), _PLACE)
     return facts
 
 
 def check_version(form: object, version: object) -> None:
     """ExchangeError for another format, or for one that a newer Sourloam wrote."""
     if form != FORMAT:
-        raise refuse(f"format: found {shown(form)}; a place's file says {FORMAT}")
+        right = _("found %(found)s; a place's file says %(right)s")
+        raise refuse(right, plain("format"), found=shown(form), right=FORMAT)
     if str(version) != str(VERSION):
-        raise refuse(f"version: found {shown(version)}; this Sourloam reads version {VERSION}")
+        right = _("found %(found)s; this Sourloam reads version %(right)d")
+        raise refuse(right, plain("version"), found=shown(version), right=VERSION)
 
 
-def check_entries(place: PlaceFacts, found: list[tuple[str, Entry]]) -> tuple[Entry, ...]:
+def check_entries(place: PlaceFacts, found: list[tuple[Where, Entry]]) -> tuple[Entry, ...]:
     """Entries of one place, each id once; ``found`` pairs each with where it stands."""
-    lines, seen = [], set()
+    wrong, seen = [], set()
     for where, entry in found:
         if entry.place != place.id:
-            lines.append(f"{where}: place: found {shown(entry.place)}; this is {place.id}")
+            other = _("found %(found)s; this is %(place)s")
+            said = Sentence.of(other, found=shown(entry.place), place=place.id)
+            wrong.append(Trouble(said, (*where, _PLACE)))
         elif entry.id in seen:
-            lines.append(f"{where}: id: {entry.id} stands twice")
+            said = Sentence.of(_("%(id)s stands twice"), id=str(entry.id))
+            wrong.append(Trouble(said, (*where, plain("id"))))
         seen.add(entry.id)
-    if lines:
-        raise ExchangeError(lines)
+    if wrong:
+        raise ExchangeError(wrong)
     return tuple(entry for _where, entry in found)

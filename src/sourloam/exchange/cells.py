@@ -14,10 +14,15 @@ from functools import lru_cache
 from typing import Any
 
 from sourloam.ledger import KINDS
+from sourloam.ledger.sentences import gettext_noop as _
 
 _RISKY = tuple("=+-@\t\r'＝＋－＠")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?([eE][+-]?\d+)?")
 _INNER = "."  # between a section and its field
+
+
+class CellError(ValueError):
+    """A cell can't be read; the text is a message id that takes what was ``found``."""
 
 
 @dataclass(frozen=True)
@@ -92,21 +97,22 @@ def written(value: Any, sort: str) -> str:
 
 
 def read(cell: str, sort: str, comma: bool = False) -> Any:
-    """The value of a cell; ValueError with what would be right. ``comma`` allows 1,5 for 1.5."""
+    """The value of a cell; CellError with what would be right. ``comma`` allows 1,5 for 1.5."""
     if sort == "number":
         plain = cell.strip().replace(",", ".") if comma else cell.strip()
         if not _NUMBER.fullmatch(plain):
-            raise ValueError("write a plain number, such as 1.5")
-        return json.loads(plain) if len(plain) < 40 else float(plain)
+            raise CellError(_("found %(found)s; write a plain number, such as 1.5"))
+        whole = plain.lstrip("-").isdigit() and len(plain) < 40
+        return int(plain) if whole else float(plain)
     if sort == "boolean":
         if cell.strip().lower() not in ("true", "false"):
-            raise ValueError("write true or false")
+            raise CellError(_("found %(found)s; write true or false"))
         return cell.strip().lower() == "true"
     if cell.startswith(("{", "[")) and sort != "text":
         try:
             return json.loads(cell)
         except (ValueError, RecursionError):
-            raise ValueError("this is no JSON") from None
+            raise CellError(_("found %(found)s; this is no JSON")) from None
     if sort == "words":
         return bare(cell).split()
     return bare(cell)

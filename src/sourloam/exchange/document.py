@@ -11,17 +11,18 @@ from sourloam.exchange.bundle import (
     MOST_ENTRIES,
     VERSION,
     Bundle,
-    ExchangeError,
     PlaceFacts,
     check_entries,
     check_version,
     read_facts,
-    refuse,
 )
+from sourloam.exchange.trouble import ExchangeError, Trouble, Where, at_entry, plain, refuse
 from sourloam.ledger import Entry, EntryError, parse_entry
+from sourloam.ledger.sentences import gettext_noop as _
 from sourloam.site.wording import shown
 
 _KEYS = ("format", "version", "place", "entries")
+_LIST = _("write a list of entries, or an object with the key entries")
 
 
 def as_document(bundle: Bundle) -> dict[str, Any]:
@@ -49,54 +50,60 @@ def read_document(data: bytes, loose: bool = False) -> Bundle:
     if loose and (isinstance(raw, list) or (isinstance(raw, dict) and "format" not in raw)):
         return _bare(raw if isinstance(raw, list) else raw.get("entries"))
     if not isinstance(raw, dict):
-        raise refuse(f"found {shown(raw)}; write an object with {', '.join(_KEYS)}")
+        right = _("found %(found)s; write an object with %(keys)s")
+        raise refuse(right, found=shown(raw), keys=", ".join(_KEYS))
     check_version(raw.get("format"), raw.get("version"))
     for key in raw:
         if key not in _KEYS:
-            raise refuse(f"{shown(key)}: unknown key; known: {', '.join(_KEYS)}")
+            unknown = _("unknown key; known: %(known)s")
+            raise refuse(unknown, plain(shown(key)), known=", ".join(_KEYS))
     place = read_facts(raw.get("place"))
     return Bundle(place, check_entries(place, _entries(raw.get("entries"))))
 
 
 def _decoded(data: bytes) -> Any:
     def never(word: str) -> Any:
-        raise ValueError(f"{word} is no number")
+        raise refuse(_("no JSON: %(found)s is no number"), found=word)
 
     try:
         return json.loads(data.decode("utf-8-sig"), parse_constant=never)
     except UnicodeDecodeError:
-        raise refuse("not text in UTF-8") from None
-    except (ValueError, RecursionError) as error:
-        raise refuse(f"no JSON: {error}") from None
+        raise refuse(_("not text in UTF-8")) from None
+    except json.JSONDecodeError as error:
+        broken = _("no JSON: it breaks off at line %(line)d, letter %(letter)d")
+        raise refuse(broken, line=error.lineno, letter=error.colno) from None
+    except RecursionError:
+        raise refuse(_("no JSON: nested too deep")) from None
 
 
 def _bare(raw: object) -> Bundle:
     found = _entries(raw)
     if not found:
-        raise refuse("write a list of entries, or an object with the key entries")
+        raise refuse(_LIST)
     named = sorted({entry.place for _where, entry in found})
     if len(named) > 1:
-        raise refuse(f"entries of {len(named)} places ({named[0]}, {named[1]}); give one")
+        many = _("entries of %(n)d places (%(one)s, %(other)s); give one")
+        raise refuse(many, n=len(named), one=named[0], other=named[1])
     place = PlaceFacts(named[0], named[0])
     return Bundle(place, check_entries(place, found))
 
 
-def _entries(raw: object) -> list[tuple[str, Entry]]:
+def _entries(raw: object) -> list[tuple[Where, Entry]]:
     if not isinstance(raw, list):
-        raise refuse("write a list of entries, or an object with the key entries")
+        raise refuse(_LIST)
     if len(raw) > MOST_ENTRIES:
-        raise refuse(f"entries: more than {MOST_ENTRIES}")
-    return parsed((f"entry {number}", one) for number, one in enumerate(raw, start=1))
+        raise refuse(_("more than %(most)d entries"), most=MOST_ENTRIES)
+    return parsed(((at_entry(number),), one) for number, one in enumerate(raw, start=1))
 
 
-def parsed(found: Iterable[tuple[str, Mapping[str, Any]]]) -> list[tuple[str, Entry]]:
+def parsed(found: Iterable[tuple[Where, Mapping[str, Any]]]) -> list[tuple[Where, Entry]]:
     """Checked entries with where they stand; ExchangeError with a line for each that is none."""
-    entries, lines = [], []
+    entries, wrong = [], []
     for where, raw in found:
         try:
             entries.append((where, parse_entry(raw)))
         except EntryError as error:
-            lines.append(f"{where}: {error}")
-    if lines:
-        raise ExchangeError(lines)
+            wrong.append(Trouble(plain(str(error)), where, error))
+    if wrong:
+        raise ExchangeError(wrong)
     return entries

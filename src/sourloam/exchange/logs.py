@@ -7,9 +7,11 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from sourloam.exchange.archive import read_archive
-from sourloam.exchange.bundle import Bundle, PlaceFacts, refuse
+from sourloam.exchange.bundle import Bundle, PlaceFacts
 from sourloam.exchange.document import read_document
+from sourloam.exchange.trouble import refuse
 from sourloam.ledger import Entry, PlaceState, fold
+from sourloam.ledger.sentences import gettext_noop as _
 
 _ZIP = b"PK"
 MOST_BYTES = 200_000_000
@@ -45,7 +47,8 @@ def read_file(path: Path, most: int = MOST_BYTES) -> bytes:
     """The bytes of a file that is not too large; ExchangeError where it can't be read."""
     try:
         if path.stat().st_size > most:
-            raise refuse(f"larger than {most // 1_000_000} MB")
+            raise refuse(_("larger than %(most)d MB"), most=most // 1_000_000)
         return path.read_bytes()
     except OSError as error:
-        raise refuse(f"can't be read: {error.strerror or error}") from None
+        why = _("can't be read: %(why)s")
+        raise refuse(why, why=str(error.strerror or error)) from None

@@ -9,7 +9,8 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sourloam.exchange.bundle import refuse
+from sourloam.exchange.trouble import at_line, refuse
+from sourloam.ledger.sentences import gettext_noop as _
 
 MOST_BYTES = 2_000_000
 _MOST_ROWS, _MOST_COLUMNS, _LONGEST_CELL = 20_000, 60, 2000
@@ -26,6 +27,10 @@ _WORDS = {
     "amount": "kg kgs kilo kilos kilogram kilograms lb lbs pound pounds g gram grams oz ounce "
     "ounces bowl bowls bowlful bowlfuls weight mass amount scraps count peso masa cantidad restos "
     "kilogramo kilogramos libra libras gramo gramos onza onzas tazon tazones cuenco cuencos",
+}
+_NEEDED = {
+    "date": _("no column for the date among the headings %(found)s; call it date"),
+    "amount": _("no column for the amount among the headings %(found)s; call it kg, lb or bowls"),
 }
 _ROLES = tuple((role, frozenset(words.split())) for role, words in _WORDS.items())
 
@@ -57,19 +62,17 @@ def words_of(text: str) -> list[str]:
 def read_sheet(data: bytes) -> Sheet:
     """The sheet in a CSV file's bytes; ExchangeError, one line, where there is none."""
     if len(data) > MOST_BYTES:
-        raise refuse(f"larger than {MOST_BYTES // 1_000_000} MB; cut it into parts")
+        most = MOST_BYTES // 1_000_000
+        raise refuse(_("larger than %(most)d MB; cut it into parts"), most=most)
     rows, delimiter = _rows(text_of(data))
     if len(rows) < 2:
-        raise refuse("write one line of headings, and below it a line for each weighing")
+        raise refuse(_("write one line of headings, and below it a line for each weighing"))
     if len(rows) > _MOST_ROWS:
-        raise refuse(f"more than {_MOST_ROWS} lines; cut it into parts")
+        raise refuse(_("more than %(most)d lines; cut it into parts"), most=_MOST_ROWS)
     columns = _columns(rows[0][1])
-    for role, example in (("date", "date"), ("amount", "kg, lb or bowls")):
+    for role, missing in _NEEDED.items():
         if role not in columns:
-            raise refuse(
-                f"no column for the {role} among the headings "
-                f"{', '.join(rows[0][1])[:120]}; call it {example}"
-            )
+            raise refuse(missing, found=", ".join(rows[0][1])[:120])
     return Sheet(columns, tuple(rows[1:]), delimiter)
 
 
@@ -86,7 +89,7 @@ def text_of(data: bytes) -> str:
             continue
         if "\0" not in text:
             return text
-    raise refuse("no text; save the sheet as CSV, not as a workbook")
+    raise refuse(_("no text; save the sheet as CSV, not as a workbook"))
 
 
 def _rows(text: str) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
@@ -99,11 +102,12 @@ def _rows(text: str) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
             if any(cell.strip() for cell in row):
                 rows.append((reader.line_num, tuple(row)))
             if len(row) > _MOST_COLUMNS or any(len(cell) > _LONGEST_CELL for cell in row):
-                raise refuse(f"line {reader.line_num}: too many columns, or a cell too long")
+                many = _("too many columns, or a cell too long")
+                raise refuse(many, at_line(reader.line_num))
             if len(rows) > _MOST_ROWS + 1:
                 break
-    except csv.Error as error:
-        raise refuse(f"line {reader.line_num}: {error}") from None
+    except csv.Error:
+        raise refuse(_("no line of a CSV file"), at_line(reader.line_num)) from None
     return rows, delimiter
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import difflib
 import io
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
@@ -14,19 +15,21 @@ from sourloam.exchange.bundle import (
     MOST_ENTRIES,
     VERSION,
     Bundle,
-    ExchangeError,
     check_entries,
     check_version,
     read_facts,
-    refuse,
 )
 from sourloam.exchange.document import parsed
+from sourloam.exchange.trouble import ExchangeError, Trouble, Where, at_line, plain, refuse
 from sourloam.ledger import KINDS, Entry
-from sourloam.site.wording import nearest, shown
+from sourloam.ledger.sentences import Sentence
+from sourloam.ledger.sentences import gettext_noop as _
+from sourloam.site.wording import shown
 
 _HEAD = ("id", "at", "written_at", "supersedes", "received_at", "by")
 _NEEDED = ("id", "at", "written_at")
 _DELIMITERS = ",;\t"
+_LONGEST_HEAD = 60
 PLACE = "place.csv"
 csv.field_size_limit(1_000_000)  # a place's description is one cell
 
@@ -68,23 +71,23 @@ def _found(body: Mapping[str, Any], column: cells.Column) -> Any:
 def read_tables(files: Mapping[str, bytes]) -> Bundle:
     """The place in CSV tables; ExchangeError with a line for each row that can't be read."""
     if PLACE not in files:
-        raise refuse(f"{PLACE}: missing; it names the place")
+        raise refuse(_("missing; it names the place"), plain(PLACE))
     _delimiter, rows = _read(PLACE, files[PLACE])
     if len(rows) != 2 or len(rows[0][1]) != len(rows[1][1]):
-        raise refuse(f"{PLACE}: write one line of headings and one line of values")
+        raise refuse(_("write one line of headings and one line of values"), plain(PLACE))
     facts = dict(zip(rows[0][1], map(cells.bare, rows[1][1]), strict=True))
     check_version(facts.pop("format", None), facts.pop("version", None))
     place = read_facts(facts)
-    lines: list[str] = []
-    found: list[tuple[str, dict[str, Any]]] = []
+    wrong: list[Trouble] = []
+    found: list[tuple[Where, dict[str, Any]]] = []
     for name in files:
         kind = name.removesuffix(".csv")
         if kind in KINDS and name.endswith(".csv"):
-            found += _raws(name, kind, files[name], place.id, lines)
+            found += _raws(name, kind, files[name], place.id, wrong)
     if len(found) > MOST_ENTRIES:
-        raise refuse(f"more than {MOST_ENTRIES} entries")
-    if lines:
-        raise ExchangeError(lines)
+        raise refuse(_("more than %(most)d entries"), most=MOST_ENTRIES)
+    if wrong:
+        raise ExchangeError(wrong)
     entries = check_entries(place, parsed(found))
     return Bundle(place, tuple(sorted(entries, key=_arrival)))
 
@@ -98,57 +101,64 @@ def _read(name: str, data: bytes) -> tuple[str, list[tuple[int, list[str]]]]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise refuse(f"{name}: not text in UTF-8; save it as CSV UTF-8") from None
+        raise refuse(_("not text in UTF-8; save it as CSV UTF-8"), plain(name)) from None
     first = text.partition("\n")[0]
     delimiter = max(_DELIMITERS, key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     try:
         rows = [(reader.line_num, row) for row in reader if any(row)]
-    except csv.Error as error:
-        raise refuse(f"{name}: line {reader.line_num}: {error}") from None
+    except csv.Error:
+        raise refuse(_("no line of a CSV file"), plain(name), at_line(reader.line_num)) from None
     return delimiter, rows
 
 
 def _raws(
-    name: str, kind: str, data: bytes, place: str, lines: list[str]
-) -> Iterator[tuple[str, dict[str, Any]]]:
+    name: str, kind: str, data: bytes, place: str, wrong: list[Trouble]
+) -> Iterator[tuple[Where, dict[str, Any]]]:
     delimiter, rows = _read(name, data)
     if not rows:
         return
     heads = rows[0][1]
     known = {column.name: column for column in cells.columns(kind)}
-    wrong = _wrong_heads(name, heads, known)
-    if wrong:
-        lines += wrong
+    odd = _wrong_heads(name, heads, known)
+    if odd:
+        wrong += odd
         return
     for number, row in rows[1:]:
-        where = f"{name}: line {number}"
+        where = (plain(name), at_line(number))
         if len(row) > len(heads):
-            lines.append(f"{where}: {len(row)} cells under {len(heads)} headings")
+            many = _("%(cells)d cells under %(heads)d headings")
+            said = Sentence.of(many, cells=len(row), heads=len(heads))
+            wrong.append(Trouble(said, where))
             continue
         try:
-            yield (
-                where,
-                _raw(dict(zip(heads, row, strict=False)), known, delimiter != ",")
-                | {
-                    "place": place,
-                    "kind": kind,
-                },
-            )
-        except ValueError as error:
-            lines.append(f"{where}: {error}")
+            raw = _raw(dict(zip(heads, row, strict=False)), known, delimiter != ",")
+        except ExchangeError as error:
+            wrong += [Trouble(one.said, (*where, *one.where)) for one in error.troubles]
+        else:
+            yield where, raw | {"place": place, "kind": kind}
 
 
-def _wrong_heads(name: str, heads: list[str], known: Mapping[str, cells.Column]) -> list[str]:
-    wrong = [
-        f"{name}: heading {shown(head)}: unknown;{nearest(head, [*_HEAD, *known])}"
-        for head in heads
-        if head not in known and head not in _HEAD
-    ]
-    wrong += [f"{name}: heading {head}: missing" for head in _NEEDED if head not in heads]
+def _wrong_heads(name: str, heads: list[str], known: Mapping[str, cells.Column]) -> list[Trouble]:
+    file = plain(name)
+    odd = [head for head in heads if head not in known and head not in _HEAD]
+    wrong = [Trouble(_unknown(head, [*_HEAD, *known]), (file, _heading(head))) for head in odd]
+    missing = (head for head in _NEEDED if head not in heads)
+    wrong += [Trouble(Sentence(_("missing")), (file, _heading(head))) for head in missing]
     if len(set(heads)) < len(heads):
-        wrong.append(f"{name}: a heading stands twice")
+        wrong.append(Trouble(Sentence(_("a heading stands twice")), (file,)))
     return wrong
+
+
+def _heading(head: str) -> Sentence:
+    return Sentence.of(_("heading %(head)s"), head=shown(head))
+
+
+def _unknown(head: str, known: list[str]) -> Sentence:
+    near = difflib.get_close_matches(head[:_LONGEST_HEAD].lower(), known, n=1)
+    if not near:
+        return Sentence(_("unknown"))
+    return Sentence.of(_("unknown; did you mean %(near)s?"), near=near[0])
 
 
 def _raw(row: Mapping[str, str], known: Mapping[str, cells.Column], comma: bool) -> dict[str, Any]:
@@ -160,8 +170,8 @@ def _raw(row: Mapping[str, str], known: Mapping[str, cells.Column], comma: bool)
         column = known[name]
         try:
             value = cells.read(cell, column.sort, comma)
-        except ValueError as error:
-            raise ValueError(f"{name}: found {shown(cell)}; {error}") from None
+        except cells.CellError as error:
+            raise refuse(str(error), plain(name), found=shown(cell)) from None
         if column.inner:
             body.setdefault(column.field, {})[column.inner] = value
         else:

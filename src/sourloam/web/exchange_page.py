@@ -8,7 +8,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from sourloam.exchange import Choice, ExchangeError, Row, Weighings
+from sourloam.exchange import Choice, ExchangeError, Row, Trouble, Weighings
+from sourloam.web import refusing
 from sourloam.web import wording as w
 from sourloam.web.house import Inside
 from sourloam.web.signs import signs
@@ -18,13 +19,22 @@ _MOST_LINES = 200
 _YES_NO = {"1": True, "0": False}
 
 
-def trouble(error: ExchangeError | None) -> list[str]:
-    """Lines of what is wrong with a file."""
+def trouble(error: ExchangeError | None, units: str = "metric") -> list[str]:
+    """Lines of what is wrong with a file, in the reader's words and units."""
     if error is None:
         return []
     left = error.number - len(error.lines)
     more = [ngettext("and %(n)d line more", "and %(n)d lines more", left) % {"n": left}]
-    return [*error.lines, *(more if left > 0 else [])]
+    return [*(_told(one, units) for one in error.troubles), *(more if left > 0 else [])]
+
+
+def _told(one: Trouble, units: str) -> str:
+    """What no page asks for, such as a lost id, is told as the reader of files says it."""
+    said = w.told(one.said)
+    if one.entry is not None:
+        said = refusing.line(one.entry, units)
+        said += "" if one.entry.fault else f" ({one.entry})"
+    return ": ".join((*map(w.told, one.where), said))
 
 
 def choice(posted: Mapping[str, str]) -> Choice:

@@ -51,7 +51,7 @@ def _page(request: HttpRequest, house: House, error: ExchangeError | None = None
         "may_take_out": may(house.role, "take out"),
         "may_bring_in": may(house.role, "bring in"),
         "may_feed": house.may("fed"),
-        "trouble": exchange_page.trouble(error),
+        "trouble": exchange_page.trouble(error, house.units),
     }
     return page(request, "exchange", context, status=422 if error else 200)
 
