@@ -16,6 +16,7 @@ WRITTEN = {
     "change place": "c",
     "take out": "ck",
     "bring in": "c",
+    "make token": "c",
     "invite coordinator": "c",
     "invite keeper": "c",
     "invite gardener": "ck",

@@ -13,6 +13,8 @@ from django.utils import translation
 from sourloam.logbook.people import is_first_start
 from sourloam.logbook.signing_in import LANGUAGE
 
+#: Addresses for programs: they are never sent to a page.
+PROGRAMS = "/api/v1/"
 Next = Callable[[HttpRequest], HttpResponse]
 
 
@@ -31,11 +33,14 @@ def reader_language(get_response: Next) -> Next:
 
 
 def first_start(get_response: Next) -> Next:
-    """Before somebody is keeper every page leads to the one that asks for a name and password."""
+    """Before somebody is keeper every page leads to the one that asks for a name and password;
+    programs are told that they have no token."""
 
     def around(request: HttpRequest) -> HttpResponse:
         # Whoever has a session has signed in, so there is a keeper: no need to ask the store.
-        fresh = not request.COOKIES.get(_SESSION) and request.path != reverse("web:start")
+        asked = request.path
+        fresh = not request.COOKIES.get(_SESSION) and asked != reverse("web:start")
+        fresh = fresh and not asked.startswith(PROGRAMS)
         if fresh and is_first_start():
             return redirect("web:start")
         return get_response(request)

@@ -17,7 +17,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.ledger import ROLES
 from sourloam.logbook import foreseeing
-from sourloam.logbook.models import Invitation, Membership, Place
+from sourloam.logbook.models import Invitation, Membership, Place, Token
 from sourloam.logbook.models.place import known_zone
 from sourloam.logbook.permissions import must, role_of, roles_to
 from sourloam.logbook.refusals import Refused
@@ -79,10 +79,15 @@ def _account(name: str, password: str) -> User:
 
 
 def make_place(
-    person: AbstractBaseUser, name: str, zone: str = "UTC", units: str = "metric"
+    person: AbstractBaseUser,
+    name: str,
+    zone: str = "UTC",
+    units: str = "metric",
+    place_id: str | None = None,
 ) -> Place:
     """A new place, with its maker as coordinator; Refused (422) for a name that can't be."""
-    place = Place(name=_name(name), zone=_zone(zone), units=units)
+    given = {} if place_id is None else {"id": place_id}
+    place = Place(name=_name(name), zone=_zone(zone), units=units, **given)
     with transaction.atomic():
         place.save(force_insert=True)
         Membership.objects.create(place=place, person_id=person.pk, role="coordinator")
@@ -115,13 +120,16 @@ def _zone(name: str) -> str:
     return name
 
 
-def invite(person: AbstractBaseUser, place: str, role: str) -> str:
+def invite(
+    person: AbstractBaseUser, place: str, role: str, invitation: uuid.UUID | None = None
+) -> str:
     """The secret of a fresh link; it is told this once."""
     if role not in ROLES:
         raise Refused(_("There is no such role."), 422)
     must(person, place, f"invite {role}")
     token = secrets.token_urlsafe(_TOKEN_BYTES)
     Invitation.objects.create(
+        id=invitation or uuid.uuid4(),
         place_id=place,
         role=role,
         token_hash=_hashed(token),
@@ -187,7 +195,7 @@ def join_as_new(token: str, name: str, password: str) -> tuple[User, Place]:
 
 
 def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
-    """Take a role away, and end the links of whoever held it; the last coordinator stays."""
+    """Take a role away, and end links and tokens of whoever held it; the last coordinator stays."""
     with transaction.atomic():
         must(by, place, "see")
         standing = Membership.objects.filter(place_id=place, withdrawn_at=None)
@@ -204,6 +212,8 @@ def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
         held.save(update_fields=["withdrawn_at"])
         made = Invitation.objects.filter(place_id=place, made_by_id=person, withdrawn_at=None)
         made.update(withdrawn_at=held.withdrawn_at)
+        tokens = Token.objects.filter(place_id=place, person_id=person, withdrawn_at=None)
+        tokens.update(withdrawn_at=held.withdrawn_at)
 
 
 def withdraw_invitation(by: AbstractBaseUser, place: str, invitation: str) -> None:

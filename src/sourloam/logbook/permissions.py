@@ -29,6 +29,7 @@ TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
         "change place": _COORDINATOR,
         "take out": _KEEPERS,
         "bring in": _COORDINATOR,
+        "make token": _COORDINATOR,
         "invite coordinator": _COORDINATOR,
         "invite keeper": _COORDINATOR,
         "invite gardener": _KEEPERS,
@@ -40,11 +41,34 @@ TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
     }
     | {f"write {kind.name}": kind.roles for kind in KINDS.values()}
 )
+#: Scopes of tokens for programs, each with the highest role that such a token acts with.
+SCOPES: Mapping[str, str] = MappingProxyType(
+    {"read": "reader", "log": "keeper", "manage": "coordinator"}
+)
+_READING = ("see", "take out")
+_OF_PEOPLE = ("invite", "withdraw")
+_NEVER_BY_TOKEN = "make token"
 
 
 def may(role: str | None, action: str) -> bool:
     """Whether a role holds an action; KeyError for an action that the table does not know."""
     return role in TABLE[action]
+
+
+def lower_of(role: str, most: str) -> str:
+    """The lower one of two roles."""
+    return ROLES[max(ROLES.index(role), ROLES.index(most))]
+
+
+def may_by_token(role: str, scope: str, action: str) -> bool:
+    """Whether a token of a scope holds an action, where its maker has a role today."""
+    if not may(role, action) or action == _NEVER_BY_TOKEN:
+        return False
+    if action in _READING:
+        return True
+    if action.startswith(_OF_PEOPLE):
+        return scope == "manage"
+    return may(lower_of(role, SCOPES[scope]), action)
 
 
 def memberships(person: Person) -> QuerySet[Membership]:

@@ -2,7 +2,12 @@
 
 from django.urls import include, path
 
-urlpatterns = [path("", include("sourloam.web.urls"))]
+from sourloam.logbook.middleware import PROGRAMS
+
+urlpatterns = [
+    path(PROGRAMS.lstrip("/"), include("sourloam.api.urls")),
+    path("", include("sourloam.web.urls")),
+]
 
 handler400 = "sourloam.web.views.faults.wrong_request"
 handler403 = "sourloam.web.views.faults.forbidden"

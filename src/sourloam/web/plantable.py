@@ -39,15 +39,21 @@ def _from(day: dt.date, today: dt.date) -> str:
 
 def _by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
     """Crops by the first day on which the soil suits them."""
+    by_day: dict[dt.date, list[str]] = {}
+    for crop, day in days_by_crop(waits):
+        by_day.setdefault(day, []).append(crop_word(crop))
+    for day, crops in _together(by_day):
+        yield day, _named(sorted(crops))
+
+
+def days_by_crop(waits: Waits) -> Iterator[tuple[str, dt.date]]:
+    """Crops, each with the first day on which the soil suits it; none without a description."""
     if waits.ground is None:
         return
-    by_day: dict[dt.date, list[str]] = {}
     for crop in _sown():
         day = suits_from(waits.ground, crop, waits.today)
         if day is not None:
-            by_day.setdefault(day, []).append(crop_word(crop))
-    for day, crops in _together(by_day):
-        yield day, _named(sorted(crops))
+            yield crop, day
 
 
 def _together(by_day: dict[dt.date, list[str]]) -> Iterator[tuple[dt.date, list[str]]]:

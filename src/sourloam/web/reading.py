@@ -83,7 +83,7 @@ def house(request: HttpRequest, place: str) -> House:
 
 def inside(found: House) -> Inside:
     """What is in a place today."""
-    return _insides([found])[0]
+    return insides_of([found])[0]
 
 
 def achieved(found: House, question: achieving.Question) -> achieving.Standing:
@@ -93,10 +93,11 @@ def achieved(found: House, question: achieving.Question) -> achieving.Standing:
 
 def insides(request: HttpRequest) -> list[Inside]:
     """What is in all places of the reader; forecasts of all of them in one query."""
-    return _insides(houses(request))
+    return insides_of(houses(request))
 
 
-def _insides(found: list[House]) -> list[Inside]:
+def insides_of(found: list[House]) -> list[Inside]:
+    """What is in these places today."""
     ids = [house.id for house in found]
     stamps = models.Forecast.objects.filter(place_id__in=ids).values_list("place_id")
     newest = {

@@ -19,6 +19,7 @@ from sourloam.web.views import (
     shell,
     stores,
     today,
+    tokens,
     try_it,
     vessel,
 )
@@ -66,6 +67,9 @@ urlpatterns = [
         people.withdraw_invitation,
         name="withdraw_invitation",
     ),
+    path("p/<str:place>/tokens", tokens.tokens, name="tokens"),
+    path("p/<str:place>/tokens/make", tokens.make_token, name="make_token"),
+    path("p/<str:place>/tokens/<str:token>", tokens.withdraw_token, name="withdraw_token"),
     path("p/<str:place>/exchange", exchange.exchange, name="exchange"),
     path("p/<str:place>/exchange/out.<str:form>", exchange.take_out, name="take_out"),
     path("p/<str:place>/exchange/in", exchange.bring_in, name="bring_in"),

@@ -7,6 +7,7 @@ from sourloam.logbook.models.now import Forecast, PlaceNow
 from sourloam.logbook.models.people import Invitation, Membership, Preference
 from sourloam.logbook.models.photo import Photo
 from sourloam.logbook.models.place import Place
+from sourloam.logbook.models.token import Token
 
 __all__ = [
     "Achieved",
@@ -21,4 +22,5 @@ __all__ = [
     "Place",
     "PlaceNow",
     "Preference",
+    "Token",
 ]
