@@ -212,6 +212,9 @@ def story(vessels: int, each: int, chance: random.Random) -> Iterator[tuple]:
             "bed_added",
             {"bed": f"bed-{n}", "name": bed["name"], "spec": bed},
         )
+    for turn in range(turns):
+        bag = {"lot": f"bran-{turn}", "mass_kg": round(0.6 * vessels, 1)}
+        yield start + dt.timedelta(days=turn * TURN_DAYS, hours=-1), "bran_received", bag
     for n in range(vessels):
         vessel = f"pail-{n}"
         spec = {"name": "pail", "volume": "19 L"}
@@ -223,7 +226,7 @@ def story(vessels: int, each: int, chance: random.Random) -> Iterator[tuple]:
         written = 1
         for turn in range(turns):
             began = start + dt.timedelta(days=turn * TURN_DAYS, minutes=chance.randrange(1200))
-            for entry in one_turn(vessel, n % 4, began, chance):
+            for entry in one_turn(vessel, n % 4, began, f"bran-{turn}", chance):
                 if entry[0] < now and written < each:
                     written += 1
                     yield entry
@@ -235,7 +238,9 @@ def story(vessels: int, each: int, chance: random.Random) -> Iterator[tuple]:
             )
 
 
-def one_turn(vessel: str, bed: int, began: dt.datetime, chance: random.Random) -> Iterator[tuple]:
+def one_turn(
+    vessel: str, bed: int, began: dt.datetime, lot: str, chance: random.Random
+) -> Iterator[tuple]:
     def day(number: float) -> dt.datetime:
         return began + dt.timedelta(days=number)
 
@@ -247,6 +252,7 @@ def one_turn(vessel: str, bed: int, began: dt.datetime, chance: random.Random) -
                 "vessel": vessel,
                 "kinds": "household",
                 "bran_g": 20.0,
+                "lot": lot,
                 "amount": {"mass_kg": round(chance.uniform(0.3, 0.8), 2)},
             },
         )
@@ -339,14 +345,19 @@ def measure_pages(address: str, who: str, known: dict[str, str]) -> None:
         "today": "/",
         "shelf": f"/p/{place}/",
         "vessel": f"/p/{place}/v/pail-3",
+        "rescue": f"/p/{place}/v/pail-3/rescue?begun=1&seen=rotten_smell",
         "beds": f"/p/{place}/beds",
         "lots": f"/p/{place}/lots",
+        "lot": f"/p/{place}/lots/bran-0",
         "stores": f"/p/{place}/stores",
         "exchange": f"/p/{place}/exchange",
         "people": f"/p/{place}/people",
         "labels": f"/p/{place}/labels",
+        "calendar": f"/p/{place}/calendar",
+        "achieved": f"/p/{place}/achieved",
         "set-up": f"/p/{place}/set-up",
         "settings": "/settings",
+        "try": "/try",
     }
     for name, path in pages.items():
         answers = [visitor.ask("GET", path) for _ in range(2)]

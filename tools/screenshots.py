@@ -1,19 +1,21 @@
 """Pictures of the main pages for the docs: phone and desk, light and dark.
 
     python tools/screenshots.py [FOLDER]      docs/figures/pages if not given
+    python tools/screenshots.py FOLDER --only lots,lot --once --data KEPT     to look at a page
 
-Starts a server of its own on a fresh data folder with the demo's season, computes forecasts, and
-drives Chromium (Debian's package chromium). Takes a minute or two.
+Starts a server of its own on a fresh data folder with the demo's season, or on KEPT, a copy of one
+that nobody keeps yet; computes forecasts, and drives Chromium (Debian's package chromium). All of
+it takes a few minutes; ``--once`` takes the phone in light alone.
 """
 
 from __future__ import annotations
 
+import argparse
 import datetime as dt
 import io
 import json
 import os
 import shutil
-import sys
 import tempfile
 import threading
 from pathlib import Path
@@ -37,14 +39,17 @@ def prepare() -> None:
     from django.core.management import call_command
 
     from sourloam.logbook import loading, people
+    from sourloam.logbook.models import Place
     from sourloam.web.setting_up import answer
     from sourloam.web.wishes import Wishes, document
 
     call_command("migrate", verbosity=0)
     keeper = people.make_first_keeper("Ada", PASSWORD)
-    loading.load_season(keeper, dt.date.today())
+    if not Place.objects.exists():
+        loading.load_season(keeper, dt.date.today())
+        foresee()
     answer(document(Wishes()), "metric")  # compiles the model where that was not done yet
-    foresee()
+    reckon()
 
 
 def foresee() -> None:
@@ -64,6 +69,18 @@ def foresee() -> None:
             )
 
 
+def reckon() -> None:
+    """What the home achieved: its page does not wait for it."""
+    from sourloam.logbook import achieving
+    from sourloam.logbook.models import Place
+    from sourloam.web.achieved_form import question
+
+    home = Place.objects.get(name=PLACE)
+    achieving.ask(home.pk, home.last_seq, question({}, dt.date.today()))
+    while achieving.reckon_next():
+        pass
+
+
 def serve() -> str:
     """The address of a server in a thread of this process."""
     from django.core.wsgi import get_wsgi_application
@@ -74,27 +91,30 @@ def serve() -> str:
     return f"http://127.0.0.1:{server.effective_port}"
 
 
-def photograph(url: str, folder: Path) -> None:
-    """Every page in every size and light."""
+def photograph(url: str, folder: Path, only: set[str], once: bool) -> None:
+    """Every page, or those named, in every size and light, or once."""
     from playwright.sync_api import sync_playwright
 
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=path)
-        for size, viewport in SIZES.items():
-            for scheme in ("light", "dark"):
+        for size in list(SIZES)[: 1 if once else None]:
+            for scheme in ("light", "dark")[: 1 if once else None]:
+                viewport = SIZES[size]
                 context = browser.new_context(
                     viewport=viewport, color_scheme=scheme, service_workers="block"
                 )
-                visit(context.new_page(), url, folder, f"{size}-{scheme}")
+                visit(context.new_page(), url, folder, f"{size}-{scheme}", only)
                 context.close()
         browser.close()
 
 
-def visit(page, url: str, folder: Path, suffix: str) -> None:
+def visit(page, url: str, folder: Path, suffix: str, only: set[str]) -> None:
     """Sign in, walk through the pages, take a picture of each."""
 
     def take(name: str, whole: bool = True) -> None:
+        if only and name not in only:
+            return
         page.wait_for_timeout(250)
         tall = page.evaluate("document.documentElement.scrollHeight") if whole else 0
         shot = page.screenshot(full_page=whole and tall <= TALLEST)
@@ -141,22 +161,28 @@ def visit(page, url: str, folder: Path, suffix: str) -> None:
     take("lots", whole=False)
     page.goto(url + page.get_attribute(".shelf a >> nth=1", "href"))
     take("lot", whole=False)
-    pages = ("beds", "set-up", "people", "stores", "exchange")
-    for name, path in zip(pages, pages, strict=True):
-        page.goto(f"{url}{home}{path}")
+    names = ("beds", "set-up", "people", "place", "stores", "exchange", "calendar", "achieved")
+    for name in names:
+        page.goto(f"{url}{home}{name}")
         if name == "set-up":
             page.wait_for_selector("#answer .figure >> nth=0", timeout=120_000)
-        take(name)
+        take(name, whole=name != "achieved")
 
 
 def main() -> None:
-    """Make all pictures."""
-    folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "figures" / "pages"
-    folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix="sourloam-pictures-") as data:
+    """Make the pictures."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", nargs="?", type=Path, default=ROOT / "docs" / "figures" / "pages")
+    parser.add_argument("--only", default="")
+    parser.add_argument("--once", action="store_true")
+    parser.add_argument("--data", type=Path)
+    given = parser.parse_args()
+    given.folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix="sourloam-pictures-") as passing:
+        data = str(given.data or passing)
         os.environ |= {"SOURLOAM_DATA": data, "DJANGO_SETTINGS_MODULE": "sourloam.logbook.settings"}
         prepare()
-        photograph(serve(), folder)
+        photograph(serve(), given.folder, set(filter(None, given.only.split(","))), given.once)
 
 
 if __name__ == "__main__":

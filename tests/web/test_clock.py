@@ -67,3 +67,15 @@ def test_a_form_without_script_reads_the_time_by_the_clock_of_the_place(home, as
     as_("keeper").post(reverse("web:log", args=[home.id, "noted"]), form)
     newest = home.place.entries.order_by("-seq").first()
     assert newest.at == dt.datetime(2025, 7, 3, 17, 30, tzinfo=dt.UTC)
+
+
+def test_a_clock_may_be_named_by_its_city(home, as_):
+    assert change(as_("coordinator"), home, zone=" buenos aires ").status_code == 302
+    home.place.refresh_from_db()
+    assert home.place.zone == "America/Argentina/Buenos_Aires"
+
+
+def test_clocks_are_offered_while_one_types_not_in_one_long_list(home, as_):
+    text = as_("coordinator").get(reverse("web:change_place", args=[home.id])).content.decode()
+    assert '<option value="Europe/Madrid">Madrid</option>' in text
+    assert "<select" not in text

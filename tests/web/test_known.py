@@ -39,3 +39,27 @@ def test_another_bed_renews_every_vessel(home):
     before = dict(inside(home).known.vessels)
     home.write("planted", {"bed": "wall", "crop": "leek"})
     assert inside(home).known.vessels["green"] is not before["green"]
+
+
+def test_only_new_forecasts_are_read_and_the_others_stay_the_same_objects():
+    from sourloam.web.foresight import Foresight
+    from sourloam.web.known import foreseen_of
+
+    asked, at = [], dt.datetime(2026, 5, 1, tzinfo=dt.UTC)
+    said = {"blue": {"chance_of_failing": 0.1}, "green": {"chance_of_failing": 0.2}}
+
+    def load(vessels):
+        asked.append(sorted(vessels))
+        return {v: Foresight(dict(said[v])) for v in vessels}
+
+    made = {"blue": at, "green": at}
+    first = foreseen_of("shed-of-this-test", (1,), lambda: made, load)
+    assert asked == [["blue", "green"]]
+    later = {**made, "blue": at + dt.timedelta(hours=1)}
+    said["blue"] = {"chance_of_failing": 0.3}
+    second = foreseen_of("shed-of-this-test", (2,), lambda: later, load)
+    assert asked[1:] == [["blue"]]
+    assert second["green"] is first["green"]
+    assert second["blue"].chance_of_failing == 0.3
+    assert foreseen_of("shed-of-this-test", (2,), None, None) is second
+    assert set(foreseen_of("shed-of-this-test", (3,), lambda: {"green": at}, load)) == {"green"}

@@ -1,6 +1,7 @@
 """Lots of bran on the pages: what to make, what is there, who has it, what is called back."""
 
 import datetime as dt
+import re
 
 import pytest
 from django.urls import reverse
@@ -250,3 +251,84 @@ def test_both_pages_in_spanish(made, as_):
     shown = lots(made, client) + lot(made, client, "oak-1")
     for english in ("Best before", "Strong enough", "Tests of strength", "Ready, if mixed"):
         assert english not in shown
+
+
+@pytest.fixture
+def on_its_way(made, people):
+    """A place that was given of a tested lot and has not written it down yet."""
+    from sourloam.logbook.people import make_place
+
+    place = make_place(people["coordinator"], "Hall at the corner", "Europe/Dublin")
+    made.write("bran_tested", {"lot": "oak-1", "test": "plate", "result": 8.2}, 30)
+    made.write("bran_handed_out", {"lot": "oak-1", "mass_kg": 0.8, "to": place.name}, 2)
+    return place
+
+
+def test_bran_given_to_a_place_is_taken_in_with_all_that_its_maker_knows(on_its_way, made, as_):
+    from sourloam.ledger.lot_standing import standing
+    from sourloam.logbook.standing import state_of
+
+    client, url = as_("coordinator"), reverse("web:lots", args=[on_its_way.pk])
+    shown = client.get(url).content.decode()
+    assert "0.8 kg of oak-1, from " in shown
+    form = shown.split('data-entry="bran_received"', 1)[1].split("</form>")[0]
+    fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form))
+    fields.pop("csrfmiddlewaretoken", None)
+    client.post(reverse("web:log", args=[on_its_way.pk, "bran_received"]), fields)
+    body = on_its_way.entries.get(kind="bran_received").body
+    assert (body["mass_kg"], body["moisture"], body["age_days"]) == (0.8, 0.09, 37)
+    assert body["strength"] > 7.5
+    assert "0.8 kg of oak-1, from " not in client.get(url).content.decode()
+    today = dt.datetime.now(dt.UTC).date()
+    theirs, ours = (
+        standing(state.lot("oak-1"), state, state.site(), today)
+        for state in (state_of(on_its_way.pk, "UTC")[0], state_of(made.id, "UTC")[0])
+    )
+    assert abs((theirs.first - ours.first).days) <= 1
+    assert theirs.today.activity.median == pytest.approx(ours.today.activity.median, abs=0.1)
+    assert theirs.today.strength.median == pytest.approx(ours.today.strength.median, abs=1.2)
+
+
+def test_a_lot_that_failed_where_it_was_made_says_so_where_it_went(neighbours, made, as_):
+    made.write("bran_tested", {"lot": "oak-1", "test": "sour_drop"}, 0.1)
+    there = as_("coordinator").get(f"/p/{neighbours.pk}/lots/oak-1").content.decode()
+    assert "Failed elsewhere" in there
+
+
+def test_a_bag_that_says_its_age_and_dryness_is_judged_by_them(home):
+    from sourloam.ledger.lot_standing import standing
+    from sourloam.logbook.standing import state_of
+
+    home.write("bran_received", {"lot": "bare-1", "mass_kg": 1}, 5)
+    home.write("bran_received", {"lot": "told-1", "mass_kg": 1, "age_days": 90, "moisture": 0.1}, 5)
+    home.write("bran_received", {"lot": "damp-1", "mass_kg": 1, "age_days": 90, "moisture": 0.2}, 5)
+    state = state_of(home.id, "UTC")[0]
+    today = dt.datetime.now(dt.UTC).date()
+    bare, told, damp = (
+        standing(state.lot(name), state, None, today) for name in ("bare-1", "told-1", "damp-1")
+    )
+    assert (today - bare.first).days == 5
+    assert (today - told.first).days == 95
+    assert told.today.strength.median > damp.today.strength.median
+    assert damp.today.activity.median > told.today.activity.median
+
+
+@pytest.mark.parametrize(
+    ("log10", "english", "spanish"),
+    [
+        (0.3, "hardly any", "casi ninguna"),
+        (2.0, "100", "100"),
+        (4.4, "25,000", "25\xa0000"),
+        (6.0, "1 million", "1 millón"),
+        (7.2, "16 million", "16 millones"),
+        (9.3, "2 billion", "2 mil millones"),
+    ],
+)
+def test_living_cells_are_told_in_numbers_that_people_say(log10, english, spanish):
+    from django.utils import translation
+
+    from sourloam.web.lot_words import cells
+
+    assert cells(log10) == english
+    with translation.override("es"):
+        assert cells(log10) == spanish

@@ -1,5 +1,6 @@
 """Set-up answers while the sliders move, and a place begins from it."""
 
+import datetime as dt
 import re
 
 import pytest
@@ -109,3 +110,64 @@ def test_a_reader_in_us_units_sees_sliders_in_them(people, as_):
     text = as_("stranger").get(reverse("web:new_place")).content.decode()
     assert re.search(r'for="s-room_c">66 °F<', text)
     assert re.search(r'for="s-litres">5 gal<', text)
+
+
+def example(name):
+    import json
+    import tomllib
+    from pathlib import Path
+
+    text = (Path(__file__).parents[2] / "examples" / f"{name}.toml").read_text("utf-8")
+    return json.loads(json.dumps(tomllib.loads(text), default=str))
+
+
+@pytest.mark.parametrize("name", ["home", "cafe", "school", "garden"])
+def test_what_no_slider_moved_stays_as_it_was_written(name):
+    from sourloam.site import Site
+    from sourloam.web.wishes import document, read_wishes, wishes_of
+
+    base = example(name)
+    before = wishes_of(Site.model_validate(base))
+    made = document(read_wishes({}, dt.date(2026, 6, 1), before), base)
+    for kind, was in zip(made["vessel"], base["vessel"], strict=True):
+        was["owned"] = kind["owned"]
+    assert made == base
+
+
+@pytest.mark.parametrize(
+    ("name", "source"), [("home", "people"), ("cafe", "meals"), ("garden", "people")]
+)
+def test_a_place_has_sliders_in_the_terms_in_which_it_was_described(name, source):
+    from sourloam.site import Site
+    from sourloam.web.sliders import wish_fields
+    from sourloam.web.wishes import wishes_of
+
+    base = example(name)
+    fields = wish_fields(wishes_of(Site.model_validate(base)), base, "metric")
+    sliders = {one["name"] for one in fields["sliders"]}
+    assert {source, "owned_0", "area_m2", "risk_percent"} <= sliders
+    assert {word for word, _said in fields["rooms"]} == {"indoors", "shed", "cellar", "outdoors"}
+
+
+def test_a_place_that_stands_counts_its_vessels_and_tells_what_fewer_would_mean(home, as_):
+    client = as_("coordinator")
+    text = client.get(reverse("web:setup", args=[home.id])).content.decode()
+    for name in ("people", "owned_0", "risk_percent", "room_c"):
+        assert f'type="range" name="{name}"' in text
+    assert re.search(r'name="owned_0"[^>]* value="3"', text), "three stand on the shelf"
+
+    def chance(owned):
+        said = answer(client, place=home.id, owned_0=str(owned))
+        found = re.search(rf"with {owned} vessels?</span><span class=\"figure\">(\d+)", said)
+        return int(found[1])
+
+    assert chance(1) > chance(9)
+
+
+def test_a_shed_follows_the_weather_and_asks_for_no_temperature(people, as_):
+    from sourloam.logbook.models import Place
+
+    form = {"name": "Mill Shed", "people": "2", "room": "shed", "keep": "1", "stand": "1"}
+    as_("stranger").post(reverse("web:new_place"), form)
+    entry = Place.objects.get(name="Mill Shed").entries.get(kind="place_described")
+    assert entry.body["site"]["room"] == {"kind": "shed"}

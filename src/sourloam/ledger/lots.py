@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
 from sourloam.bran.lots import LotEvent
@@ -32,8 +33,38 @@ class LotUse:
 
 
 @dataclass(frozen=True)
+class LotPart:
+    """What one vessel had of a lot, in order."""
+
+    uses: tuple[LotUse, ...]
+
+    @cached_property
+    def mass_kg(self) -> float:
+        """Bran on these layers."""
+        return sum(use.mass_kg for use in self.uses)
+
+    @cached_property
+    def by_day(self) -> Mapping[dt.date, float]:
+        """The same, day by day."""
+        found: dict[dt.date, float] = {}
+        for use in self.uses:
+            found[use.layer.day] = found.get(use.layer.day, 0.0) + use.mass_kg
+        return found
+
+
+def parts_of(vessel: VesselState) -> Mapping[str | None, LotPart]:
+    """What a vessel had of each lot; None for the layers that name no lot."""
+    found: dict[str | None, list[LotUse]] = {}
+    for turn in vessel.turns:
+        for layer in turn.layers:
+            found.setdefault(layer.body.lot, []).append(LotUse(vessel.id, vessel.name, layer))
+    return {lot: LotPart(tuple(uses)) for lot, uses in found.items()}
+
+
+@dataclass(frozen=True)
 class LotState:
-    """A lot. ``unnamed_kg`` is what layers took that named no lot, taken off the oldest first."""
+    """A lot; ``parts`` by vessel. ``unnamed_kg`` is what layers took that named no lot, taken off
+    the oldest first."""
 
     id: str
     came: tuple[Record[b.BranReceived], ...] = ()
@@ -44,7 +75,7 @@ class LotState:
     handed: tuple[Record[b.BranHandedOut], ...] = ()
     discards: tuple[Record[b.BranDiscarded], ...] = ()
     recalls: tuple[Record[b.BranRecalled], ...] = ()
-    uses: tuple[LotUse, ...] = ()
+    parts: tuple[LotPart, ...] = ()
     unnamed_kg: float = 0.0
 
     @property
@@ -70,10 +101,27 @@ class LotState:
         handed = sum(r.body.mass_kg for r in self.handed)
         return handed + sum(r.body.mass_kg for r in self.discards)
 
+    @cached_property
+    def uses(self) -> tuple[LotUse, ...]:
+        """The layers that name the lot, in order."""
+        every = (use for part in self.parts for use in part.uses)
+        return tuple(sorted(every, key=lambda use: (use.layer.at, use.layer.entry)))
+
     @property
+    def vessel_names(self) -> tuple[str, ...]:
+        """What the vessels that had of it are called, the first one first."""
+        firsts = sorted((p.uses[0] for p in self.parts), key=lambda u: (u.layer.at, u.layer.entry))
+        return tuple(dict.fromkeys(use.vessel_name for use in firsts))
+
+    @cached_property
+    def first_used(self) -> dt.date | None:
+        """The day of the first layer that names it."""
+        return min((part.uses[0].layer.day for part in self.parts), default=None)
+
+    @cached_property
     def used_kg(self) -> float:
         """What went on layers that name the lot."""
-        return sum(use.mass_kg for use in self.uses)
+        return sum(part.mass_kg for part in self.parts)
 
     @property
     def left_kg(self) -> float:
@@ -89,9 +137,19 @@ class LotState:
     def stored(self) -> dt.date | None:
         """The day from which it ages in the store; None while it is being made."""
         days = [r.day for r in (*self.came, *self.packed)]
-        if not days and self.mixed is None and self.uses:
-            days = [self.uses[0].layer.day]
+        if not days and self.mixed is None:
+            return self.first_used
         return min(days, default=None)
+
+    @property
+    def aged_from(self) -> dt.date | None:
+        """The day from which its cells die: of packing, where whoever made it said so."""
+        said = [
+            r.day - dt.timedelta(days=round(r.body.age_days))
+            for r in self.came
+            if r.body.age_days is not None
+        ]
+        return min(said) if said else self.stored
 
     @property
     def stage(self) -> LotStage:
@@ -111,11 +169,11 @@ class LotState:
         ]  # fmt: skip
         return tuple(sorted(found, key=lambda r: (r.at, r.entry)))
 
-    @property
+    @cached_property
     def began(self) -> dt.date:
         """The day on which it is first heard of."""
-        days = [r.day for r in (*self.log, *(use.layer for use in self.uses))]
-        return min(days)
+        days = [r.day for r in self.log]
+        return min([*days, self.first_used] if self.first_used else days)
 
 
 _SERIES = {
@@ -135,35 +193,18 @@ def lots_of(stores: Stores, vessels: Iterable[VesselState]) -> tuple[LotState, .
     for record in records:
         mine = parts.setdefault(record.body.lot, {})
         if record.kind in _LAST:
-    @property
-    def aged_from(self) -> dt.date | None:
-        """The day from which its cells die: of packing, where whoever made it said so."""
-        said = [
-            r.day - dt.timedelta(days=round(r.body.age_days))
-            for r in self.came
-            if r.body.age_days is not None
-        ]
-        return min(said) if said else self.stored
-
             mine[_LAST[record.kind]] = record
         else:
             mine.setdefault(_SERIES.get(record.kind, "came"), []).append(record)
-    unnamed: list[LotUse] = []
-    for use in _uses(vessels):
-        lot = use.layer.body.lot
-        if lot is None:
-            unnamed.append(use)
-        else:
-            parts.setdefault(lot, {}).setdefault("uses", []).append(use)
-    lots = [_lot(name, part) for name, part in parts.items()]
+    unnamed: list[LotPart] = []
+    for vessel in vessels:
+        for lot, part in vessel.lot_parts.items():
+            if lot is None:
+                unnamed.append(part)
+            else:
+                parts.setdefault(lot, {}).setdefault("parts", []).append(part)
+    lots = [_lot(name, given) for name, given in parts.items()]
     return _newest_first(_with_unnamed(lots, unnamed))
-
-
-def _uses(vessels: Iterable[VesselState]) -> list[LotUse]:
-    found = [
-        LotUse(v.id, v.name, layer) for v in vessels for turn in v.turns for layer in turn.layers
-    ]
-    return sorted(found, key=lambda use: (use.layer.at, use.layer.entry))
 
 
 def _lot(name: str, part: dict[str, Any]) -> LotState:
@@ -171,13 +212,13 @@ def _lot(name: str, part: dict[str, Any]) -> LotState:
     return LotState(name, **given)
 
 
-def _with_unnamed(lots: list[LotState], unnamed: Iterable[LotUse]) -> list[LotState]:
+def _with_unnamed(lots: list[LotState], unnamed: Iterable[LotPart]) -> list[LotState]:
     """What layers took without naming a lot: off the oldest lot that was there and had any."""
     there = [(lot.stored, lot) for lot in sorted(lots, key=lambda lot: (lot.began, lot.id))]
     left = {lot.id: lot.left_kg for lot in lots}
     taken = dict.fromkeys(left, 0.0)
-    for use in unnamed:
-        wanted, day = use.mass_kg, use.layer.day
+    for day, mass_kg in _by_day(unnamed) if lots else ():
+        wanted = mass_kg
         for stored, lot in there:
             if stored is not None and stored <= day and left[lot.id] > 0 and wanted > 0:
                 part = min(left[lot.id], wanted)
@@ -185,6 +226,15 @@ def _with_unnamed(lots: list[LotState], unnamed: Iterable[LotUse]) -> list[LotSt
                 taken[lot.id] += part
                 wanted -= part
     return [replace(lot, unnamed_kg=taken[lot.id]) if taken[lot.id] else lot for lot in lots]
+
+
+def _by_day(parts: Iterable[LotPart]) -> list[tuple[dt.date, float]]:
+    """Bran of all these layers, day by day."""
+    found: dict[dt.date, float] = {}
+    for part in parts:
+        for day, mass_kg in part.by_day.items():
+            found[day] = found.get(day, 0.0) + mass_kg
+    return sorted(found.items())
 
 
 def _newest_first(lots: Iterable[LotState]) -> tuple[LotState, ...]:
@@ -199,10 +249,7 @@ def events_of(lots: Iterable[LotState], place: str = "") -> tuple[LotEvent, ...]
     events: list[LotEvent] = []
     for lot in lots:
         name = lot.id
-        if lot.mixed is not None:
-            of = lot.mixed.body.of_lot
-            kept = (of,) if of else ()
-            events.append(LotEvent("made", lot.mixed.day, name, 0.0, of_lots=kept))
+        events += started_from((lot,))
         if lot.stored is not None:
             kind: Literal["bought", "made"] = "bought" if lot.bought else "made"
             events.append(LotEvent(kind, lot.stored, name, lot.in_kg, place=place))
@@ -214,3 +261,13 @@ def events_of(lots: Iterable[LotState], place: str = "") -> tuple[LotEvent, ...]
             events.append(LotEvent("used", use.layer.day, name, use.mass_kg, place, at))
         events += [LotEvent("recalled", r.day, name) for r in lot.recalls]
     return tuple(events)
+
+
+def started_from(lots: Iterable[LotState]) -> tuple[LotEvent, ...]:
+    """Of the lots' story only which was started from which: enough to follow a line."""
+    return tuple(
+        LotEvent("made", lot.mixed.day, lot.id, 0.0, of_lots=(of,) if of else ())
+        for lot in lots
+        if lot.mixed is not None
+        for of in (lot.mixed.body.of_lot,)
+    )

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Generic, Literal, TypeVar
 from uuid import UUID
 
 from sourloam.ledger import bodies as b
-from sourloam.ledger.lots import LotState, lots_of
+from sourloam.ledger.lots import LotPart, LotState, lots_of, parts_of
 from sourloam.ledger.supersession import Conflict, Oddity
 from sourloam.site import Site
 
@@ -135,6 +135,11 @@ class VesselState:
         out = last.emptied or last.ended
         return out is not None and (self.washed is None or self.washed.at < out.at)
 
+    @cached_property
+    def lot_parts(self) -> Mapping[str | None, LotPart]:
+        """Its layers by the lot of bran that they name."""
+        return parts_of(self)
+
 
 @dataclass(frozen=True)
 class BedState:
@@ -205,7 +210,7 @@ class PlaceState:
     @property
     def bran_used_g(self) -> float:
         """Bran on all layers, g."""
-        return sum(layer.body.bran_g or 0.0 for layer in self.each_layer())
+        return 1000 * sum(part.mass_kg for v in self.vessels for part in v.lot_parts.values())
 
     @property
     def bran_left_kg(self) -> float:
@@ -226,6 +231,12 @@ class PlaceState:
     def layers(self) -> tuple[Record[b.Fed], ...]:
         """All layers of all vessels in order."""
         return tuple(sorted(self.each_layer(), key=lambda r: (r.at, r.entry)))
+
+    def layers_since(self, day: dt.date) -> list[Record[b.Fed]]:
+        """Layers from a day on, vessel by vessel."""
+        turns = (turn for vessel in self.vessels for turn in vessel.turns)
+        late = (turn for turn in turns if turn.layers and turn.layers[-1].day >= day)
+        return [layer for turn in late for layer in turn.layers if layer.day >= day]
 
     def each_layer(self) -> Iterator[Record[b.Fed]]:
         """All layers, vessel by vessel."""

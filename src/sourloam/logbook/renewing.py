@@ -13,7 +13,7 @@ from sourloam.forecast import Learned, Question, forecast_place, foreseen_before
 from sourloam.forecast.place import summaries
 from sourloam.ledger import PlaceState
 from sourloam.logbook.foreseeing import today_in
-from sourloam.logbook.models import Entry, Filing, Forecast, Place, PlaceNow
+from sourloam.logbook.models import Entry, Forecast, Place, PlaceNow
 from sourloam.logbook.standing import state_of
 from sourloam.site import Site
 
@@ -60,8 +60,9 @@ def renew(place_id: str, now: dt.datetime | None = None) -> int:
 
 def _vessels_with_news(place_id: str, since: int) -> list[str] | None:
     """Ids of vessels that newer entries are about; None if all may be touched."""
-    fresh = Filing.objects.filter(place_id=place_id, entry__seq__gt=since)
-    things = {thing.partition(":")[::2] for thing in set(fresh.values_list("thing", flat=True))}
+    fresh = Entry.objects.filter(place_id=place_id, seq__gt=since)
+    found = set(fresh.values_list("filings__thing", flat=True))
+    things = {thing.partition(":")[::2] for thing in found if thing is not None}
     if any(sort == "place" for sort, _thing in things):
         return None
     return sorted(thing for sort, thing in things if sort == "vessel")

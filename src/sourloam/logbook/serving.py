@@ -7,6 +7,7 @@ import os
 import signal
 import socket
 import subprocess
+import sys
 import threading
 from collections.abc import Callable
 from contextlib import suppress
@@ -22,6 +23,9 @@ _THREADS = 8
 _MOST_BODY = 13_000_000  # a photo and what a form adds
 # Folding makes many small objects that stay: looking for circles among them seldom halves its time.
 _SELDOM = (100_000, 20, 50)
+# A thread that has asked the database must get its turn again soon, though another draws a page:
+# while an entry is stored the others wait for it.
+_TURN_S = 0.0005
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 _ANY = ("0.0.0.0", "::", "")
 
@@ -175,6 +179,7 @@ def _options() -> dict[str, Any]:
         "threads": _THREADS,
         "max_request_body_size": _MOST_BODY,
         "ident": None,
+    sys.setswitchinterval(_TURN_S)
         "clear_untrusted_proxy_headers": True,
     }
     if os.environ.get("SOURLOAM_BEHIND") == "1":

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TypeVar
 from uuid import UUID
@@ -86,15 +85,15 @@ def warm() -> int:
     return number
 
 
-def read_entries(place: str, things: Iterable[str] | None = None) -> list[ledger.Entry]:
+def read_entries(place: str, thing: str | None = None) -> list[ledger.Entry]:
     """Entries of a place as the ledger reads them, in the order in which they came; only those
-    filed under ``things`` (``vessel:ID``, ``bed:ID``, ``place``) where given."""
-    rows = Entry.objects.filter(place_id=place)
-    if things is not None:
-        filed = Filing.objects.filter(place_id=place, thing__in=list(things))
-        rows = rows.filter(pk__in=filed.values("entry_id"))
-    found = rows.order_by("seq").values_list(*COLUMNS)
-    return [read_row(row) for row in found.iterator(_BATCH)]
+    filed under ``thing`` (``vessel:ID``, ``bed:ID``, ``place``) where given."""
+    if thing is None:
+        rows = Entry.objects.filter(place_id=place).order_by("seq").values_list(*COLUMNS)
+    else:  # from the filing: asked the other way, a store goes through all of the place
+        filed = Filing.objects.filter(place_id=place, thing=thing).order_by("entry__seq")
+        rows = filed.values_list(*(f"entry__{column}" for column in COLUMNS))
+    return [read_row(row) for row in rows.iterator(_BATCH)]
 
 
 def _keeper(key: tuple[str, str]) -> _Kept:
@@ -124,13 +123,13 @@ def _bring_up(kept: _Kept, place: str, zone: ZoneInfo) -> None:
 
 def _renewed(state: PlaceState, place: str, fresh: list[UUID], zone: ZoneInfo) -> PlaceState:
     """Only what the fresh entries, and all of their chains, are about."""
-    filed = Filing.objects.filter(place_id=place, entry_id__in=fresh)
+    filed = Filing.objects.filter(entry_id__in=fresh)
     things = set(filed.values_list("thing", flat=True))
     stores = state.stores
     vessels = {vessel.id: vessel for vessel in state.vessels}
     beds = {bed.id: bed for bed in state.beds}
     for sort, _colon, thing in (one.partition(":") for one in things):
-        entries = read_entries(place, [f"{sort}:{thing}" if thing else sort])
+        entries = read_entries(place, f"{sort}:{thing}" if thing else sort)
         if sort == "vessel":
             _put(vessels, fold_vessel(thing, entries, zone))
         elif sort == "bed":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -14,18 +16,20 @@ from sourloam.web.forms import Asking, bed_forms, units_of
 from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
 from sourloam.web.pictures import bed_picture, shown
-from sourloam.web.plantable import lines
+from sourloam.web.plantable import by_warmth, lines
 from sourloam.web.records import crops
 from sourloam.web.telling import crop_word, said
 from sourloam.web.waits import Waits
 
-_LOG = 30
+_LOG = 12
+LENGTH_M, WIDTH_M = (0.3, 1000.0), (0.3, 100.0)
 
 
 def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     """Everything that the template needs."""
     waits = Waits(inside)
-    beds = [_bed(inside, bed, waits, signs) for bed in inside.state.beds]
+    warmth = list(by_warmth(waits))
+    beds = [_bed(inside, bed, waits, warmth, signs) for bed in inside.state.beds]
     free = sum(1 for bed in inside.state.beds if not waits.working(bed))
     headline = (
         ngettext("%(n)d bed is free", "%(n)d beds are free", free)
@@ -37,11 +41,36 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "beds": beds,
         "may_garden": inside.house.may("planted"),
         "may_keep": inside.house.may("bed_added"),
+        "sides": _sides(inside.house.units),
         "textures": [(key, str(text)) for key, text in w.TEXTURES.items()],
     }
 
 
-def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[str, Any]:
+def _sides(system: str) -> list[dict[str, str]]:
+    """What a new bed's form asks, in the reader's unit."""
+    units = units_of(system)
+    unit, metres = {"unit": units.words["bed"]}, units.factors["bed"]
+    return [
+        {
+            "name": name,
+            "word": word % unit,
+            "least": f"{low / metres:.2g}",
+            "most": f"{high / metres:.4g}",
+        }
+        for name, word, (low, high) in (
+            ("length", _("Length, %(unit)s"), LENGTH_M),
+            ("width", _("Width, %(unit)s"), WIDTH_M),
+        )
+    ]
+
+
+def _bed(
+    inside: Inside,
+    bed: BedState,
+    waits: Waits,
+    warmth: Sequence[tuple[dt.date, str]],
+    signs: w.Words,
+) -> dict[str, Any]:
     house = inside.house
     ask = Asking(
         inside.state,
@@ -57,7 +86,7 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
         "answer": _answer(bed, waits),
         "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
         "wait": waits.explained(bed),
-        "when": lines(bed, waits),
+        "when": lines(bed, waits, warmth),
         "forms": bed_forms(ask, house.kinds),
         "log": [
             {

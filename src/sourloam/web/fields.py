@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+
 from sourloam.web.wording import Words
 
 Choices = Sequence[tuple[str, str]]
@@ -29,6 +32,11 @@ class Field:
     max: str = "1000"
     step: str = "1"
 
+    @property
+    def options(self) -> SafeString:
+        """What a select offers, drawn in one go: there may be hundreds."""
+        return options(self.choices, self.value)
+
 
 @dataclass(frozen=True)
 class LogForm:
@@ -47,6 +55,16 @@ class LogForm:
     def key(self) -> str:
         """What tells it from other forms of its page."""
         return "-".join((self.kind, *(value for name, value in self.hidden if name == "bed")))
+
+
+def options(offered: Choices, chosen: str) -> SafeString:
+    """The options of a select."""
+    drawn = [
+        f'<option value="{escape(value)}"{" selected" if value == chosen else ""}>{escape(word)}'
+        "</option>"
+        for value, word in offered
+    ]
+    return mark_safe("".join(drawn))
 
 
 def choices(words: Words, keys: Sequence[str] | None = None) -> Choices:

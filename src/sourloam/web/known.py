@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime as dt
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from operator import is_
 
@@ -52,6 +52,7 @@ class _OfPlace:
     """What is kept of one place."""
 
     stamp: tuple[object, ...] = ()
+    made: Mapping[str, dt.datetime] = field(default_factory=dict)
     foreseen: Mapping[str, Foresight] = field(default_factory=dict)
     known: Known = field(default_factory=Known)
     reckoned: tuple[object, ...] = ()
@@ -74,20 +75,31 @@ def of_place(place: str) -> _OfPlace:
         return found
 
 
+Made = Mapping[str, dt.datetime]
+Load = Callable[[Collection[str]], Mapping[str, Foresight]]
+
+
 def foreseen_of(
-    place: str, stamp: tuple[object, ...], load: Callable[[], Mapping[str, Foresight]]
+    place: str, stamp: tuple[object, ...], made: Callable[[], Made], load: Load
 ) -> Mapping[str, Foresight]:
-    """Forecasts of a place, loaded anew only if ``stamp`` is another than last time."""
+    """Forecasts of a place. Only if ``stamp`` is another than last time, ``made`` is asked when
+    each was made, and ``load`` for those that are new."""
     kept = of_place(place)
     with kept.lock:
         if kept.stamp != stamp:
-            fresh = load()
-            kept.foreseen = {
-                vessel: kept.foreseen[vessel] if kept.foreseen.get(vessel) == one else one
-                for vessel, one in fresh.items()
-            }
+            kept.foreseen, kept.made = _brought_up(kept, made(), load)
             kept.stamp = stamp
         return kept.foreseen
+
+
+def _brought_up(kept: _OfPlace, made: Made, load: Load) -> tuple[Mapping[str, Foresight], Made]:
+    """A forecast that says the same as before stays the very same object."""
+    fresh = [vessel for vessel, at in made.items() if kept.made.get(vessel) != at]
+    found = {vessel: kept.foreseen[vessel] for vessel in made if vessel in kept.foreseen}
+    for vessel, one in (load(fresh) if fresh else {}).items():
+        if found.get(vessel) != one:
+            found[vessel] = one
+    return found, {vessel: made[vessel] for vessel in found}
 
 
 def reckon(

@@ -10,18 +10,17 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from sourloam import drawing
-from sourloam.bran import trace_lot, trace_vessel
-from sourloam.bran.lots import LotEvent
+from sourloam.bran import trace_lot
+from sourloam.bran.lots import LotTrace
 from sourloam.bran.trials import how_to, verdict
 from sourloam.ledger.lot_standing import Standing, standing, trial_of
-from sourloam.ledger.lots import LotState, events_of
-from sourloam.ledger.state import PlaceState
+from sourloam.ledger.lots import LotState, started_from
 from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.forms.making import CORRECTED
-from sourloam.web.house import House, Inside
+from sourloam.web.house import Inside
 from sourloam.web.lots_page import (
     Neighbour,
     cautions,
@@ -127,7 +126,7 @@ def _recalled_line(
     inside: Inside, lot: LotState, others: Sequence[Neighbour]
 ) -> Iterator[dict[str, str]]:
     """That a lot which this one was started from has been recalled."""
-    mothers = trace_lot(_events(inside, others), lot.id).started_from
+    mothers = _traced(inside, lot, others).started_from
     every = (*inside.state.lots, *(one for n in others for one in n.state.lots))
     bad = {one.id for one in every if one.recalled is not None} & set(mothers)
     if bad and lot.recalled is None:
@@ -156,8 +155,8 @@ def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, 
         *rows,
         {
             "of": _("Living cells in a gram"),
-            "middle": lw.power(now.strength.median),
-            "range": f"{lw.power(now.strength.low)} – {lw.power(now.strength.high)}",
+            "middle": lw.cells(now.strength.median),
+            "range": f"{lw.cells(now.strength.low)} – {lw.cells(now.strength.high)}",
         },
         {
             "of": _("Strong enough"),
@@ -236,26 +235,20 @@ def _forms(lot: LotState, inside: Inside) -> list[LogForm]:
 
 def _vessels(inside: Inside, lot: LotState) -> list[dict[str, str]]:
     """Vessels of this place that it went into, the newest layer first."""
-    found: dict[str, dict[str, Any]] = {}
-    for use in lot.uses:
-        row = found.setdefault(use.vessel, {"kg": 0.0, "layers": 0})
-        row["kg"] += use.mass_kg
-        row["layers"] += 1
-        row |= {"name": use.vessel_name, "day": use.layer.day}
-    rows = sorted(found.items(), key=lambda item: item[1]["day"], reverse=True)
+    newest = sorted(lot.parts, key=lambda part: part.uses[-1].layer.day, reverse=True)
     return [
         {
-            "name": row["name"],
-            "url": reverse("web:vessel", args=[inside.house.id, vessel]),
+            "name": part.uses[0].vessel_name,
+            "url": reverse("web:vessel", args=[inside.house.id, part.uses[0].vessel]),
             "said": _("%(n)d layers, %(mass)s, last on %(day)s")
             % {
-                "n": row["layers"],
-                "mass": w.grams(1000 * row["kg"], inside.house.units),
-                "day": w.day(row["day"]),
+                "n": len(part.uses),
+                "mass": w.grams(1000 * part.mass_kg, inside.house.units),
+                "day": w.day(part.uses[-1].layer.day),
             },
-            "state": w.word(w.STAGES, inside.stage(inside.state.vessel(vessel))),
+            "state": w.word(w.STAGES, inside.known.vessels[part.uses[0].vessel].stage),
         }
-        for vessel, row in rows
+        for part in newest
     ]
 
 
@@ -265,13 +258,12 @@ def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
         theirs = other.state.lot(lot.id)
     except KeyError:
         return
-    names = dict.fromkeys(use.vessel_name for use in theirs.uses)
     yield {
         "place": other.house.id,
         "name": other.house.name,
         "url": reverse("web:lot", args=[other.house.id, lot.id]),
         "state": state_said(theirs, other.house.units),
-        "vessels": ", ".join(names),
+        "vessels": ", ".join(theirs.vessel_names),
         "tests": "; ".join(
             f"{t['name']} · {t['done']}" for t in _tests(theirs, other.house.units) if t["done"]
         ),
@@ -282,7 +274,7 @@ def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
 
 def _line(inside: Inside, lot: LotState, others: Sequence[Neighbour]) -> dict[str, Any]:
     """What it was started from, what was started from it, over all places of the reader."""
-    found = trace_lot(_events(inside, others), lot.id)
+    found = _traced(inside, lot, others)
     known = {one.id for one in inside.state.lots}
     return {
         "from": [_linked(inside, name, known) for name in found.started_from],
@@ -290,36 +282,14 @@ def _line(inside: Inside, lot: LotState, others: Sequence[Neighbour]) -> dict[st
     }
 
 
+def _traced(inside: Inside, lot: LotState, others: Sequence[Neighbour]) -> LotTrace:
+    every = (inside.state, *(n.state for n in others))
+    return trace_lot([e for state in every for e in started_from(state.lots)], lot.id)
+
+
 def _linked(inside: Inside, name: str, known: set[str]) -> dict[str, str]:
     url = reverse("web:lot", args=[inside.house.id, name]) if name in known else ""
     return {"name": name, "url": url}
-
-
-def _events(inside: Inside, others: Sequence[Neighbour]) -> tuple[LotEvent, ...]:
-    here = events_of(inside.state.lots, inside.house.name)
-    return (*here, *(e for n in others for e in events_of(n.state.lots, n.house.name)))
-
-
-def of_vessel(inside: Inside, vessel: str, others: Sequence[Neighbour]) -> dict[str, Any]:
-    """From a vessel to its lots, and to all others that had of the same."""
-    at = f"{inside.house.name}/{vessel}"
-    found = trace_vessel(_events(inside, others), at)
-    names = _names((inside.house, inside.state), *((n.house, n.state) for n in others))
-    return {
-        "lots": found.lots,
-        "from": found.started_from,
-        "others": [names.get(other, other) for other in found.other_vessels],
-        "places": found.places,
-    }
-
-
-def _names(*places: tuple[House, PlaceState]) -> dict[str, str]:
-    """Names that people know of vessels of several places."""
-    return {
-        f"{house.name}/{vessel.id}": f"{vessel.name} ({house.name})"
-        for house, state in places
-        for vessel in state.vessels
-    }
 
 
 def _tests(lot: LotState, units: str) -> list[dict[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import get_args
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam.bran.cautions import cautions
 from sourloam.bran.trials import Kind, how_to
@@ -15,6 +15,7 @@ from sourloam.units import SYSTEMS, factor
 from sourloam.web import wording as w
 
 _KG_PER_LB = factor("lb", "mass")
+_MILLION, _BILLION = 1e6, 1e9
 STAGES: w.Words = {
     "souring": gettext_lazy("souring, closed"),
     "dried": gettext_lazy("dry, to be packed"),
@@ -87,9 +88,18 @@ def dose(g_per_kg: float, units: str) -> str:
     return _("%(amount)s a kilogram of scraps") % {"amount": w.grams(g_per_kg, units)}
 
 
-def power(value: float | None) -> str:
-    """A count of living cells in a gram, as a power of ten."""
-    return _("none") if value is None or value < 1 else f"10^{w.number(round(value, 1))}"
+def cells(log10: float | None) -> str:
+    """Living cells in a gram, from their power of ten, as people say large numbers."""
+    if log10 is None or log10 < 1:
+        return _("hardly any")
+    number = float(f"{10**log10:.2g}")
+    if number < _MILLION:
+        return w.grouped(number)
+    if number < _BILLION:
+        millions = number / _MILLION
+        said = ngettext("%(n)s million", "%(n)s million", 1 if millions == 1 else 2)
+        return said % {"n": w.number(millions)}
+    return _("%(n)s billion") % {"n": w.number(number / _BILLION)}
 
 
 def in_100(chance: float) -> str:

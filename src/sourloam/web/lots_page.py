@@ -151,7 +151,7 @@ def cautions() -> list[dict[str, str]]:
 
 def sack(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
     """A lot on its plank."""
-    found = standing(lot, inside.state, site, inside.house.today)
+    found = _standing(inside, lot, site)
     picture = picture_of(lot, found, inside.house.units)
     return {
         "url": reverse("web:lot", args=[inside.house.id, lot.id]),
@@ -160,6 +160,13 @@ def sack(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
         "drawing": shown(drawing.draw_sack(picture)),
         "want": _want(lot, found),
     }
+
+
+def _standing(inside: Inside, lot: LotState, site: Site | None) -> Standing | None:
+    """What a lot is worth today; nobody asks that of one that is used up."""
+    if lot.stage == "used_up":
+        return None
+    return standing(lot, inside.state, site, inside.house.today)
 
 
 def state_said(lot: LotState, units: str) -> str:
@@ -213,8 +220,8 @@ def picture_of(lot: LotState, found: Standing | None, units: str) -> drawing.Sac
 def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
     """A lot with whoever has it."""
     units = inside.house.units
-    found = standing(lot, inside.state, site, inside.house.today)
-    names = list(dict.fromkeys(use.vessel_name for use in lot.uses))
+    found = _standing(inside, lot, site)
+    names = lot.vessel_names
     return {
         "name": lot.id,
         "url": reverse("web:lot", args=[inside.house.id, lot.id]),

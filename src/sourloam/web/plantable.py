@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from django.utils.translation import gettext as _
@@ -23,13 +23,14 @@ _NEAR_DAYS = 25  # days so near are told as one
 Line = dict[str, str]
 
 
-def lines(bed: BedState, waits: Waits) -> list[Line]:
-    """Days and what may go in from then on, the nearest first."""
+def lines(bed: BedState, waits: Waits, by_warmth: Sequence[tuple[dt.date, str]]) -> list[Line]:
+    """Days and what may go in from then on, the nearest first; ``by_warmth`` holds for all beds of
+    a place."""
     on_trench = {
         (max(day, waits.today), _("on the trench of %(day)s") % {"day": w.day(record.day)})
         for record, day in waits.working(bed)
     }
-    found = sorted({*on_trench, *_by_warmth(waits)})
+    found = sorted({*on_trench, *by_warmth})
     return [{"when": _from(day, waits.today), "what": what} for day, what in found]
 
 
@@ -37,7 +38,7 @@ def _from(day: dt.date, today: dt.date) -> str:
     return _("now") if day <= today else _("from %(day)s") % {"day": w.day(day)}
 
 
-def _by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
+def by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
     """Crops by the first day on which the soil suits them."""
     by_day: dict[dt.date, list[str]] = {}
     for crop, day in days_by_crop(waits):

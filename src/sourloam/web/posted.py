@@ -131,9 +131,10 @@ def _number(text: str, name: str) -> float:
     return number
 
 
-def number_between(text: str, name: str, least: float, most: float) -> float:
-    """A number that somebody typed, with a point or a comma; EntryError outside its bounds."""
-    value = _number(text, name)
+def number_between(text: str, name: str, least: float, most: float, factor: float = 1.0) -> float:
+    """A number that somebody typed, with a point or a comma, times ``factor``; EntryError outside
+    its bounds."""
+    value = _number(text, name) * factor
     if not least <= value <= most:
         line = f"{name}: found {value:g}; must lie between {least:g} and {most:g}"
         raise EntryError(line, Fault("bounds", "", name, value, least, most))

@@ -16,6 +16,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from sourloam.climate.seasons import ALL_YEAR
 from sourloam.planning import counting
 from sourloam.planning.burying import Used, outlets_of
@@ -29,6 +32,7 @@ from sourloam.planning.waiting import Waiting
 from sourloam.planning.work import most_of
 from sourloam.site import Site
 
+Floats = NDArray[np.float64]
 #: Possible years of a quick answer; ``sourloam plan`` takes 500.
 MEMBERS = 32
 _SEED = 1
@@ -38,7 +42,8 @@ _KEPT = 64
 
 @dataclass(frozen=True)
 class Quick:
-    """What the page tells: odds by number for the kind of which fewest are needed."""
+    """What the page tells: odds by number for the kind of which fewest are needed; ``together``
+    those of all vessels that are there."""
 
     case: Case
     kind: Kind
@@ -48,6 +53,7 @@ class Quick:
     curve: tuple[Odds, ...]
     needed: int | None
     number: int
+    together: Odds | None
 
     @property
     def odds(self) -> Odds:
@@ -114,7 +120,21 @@ def _answered(text: str) -> Quick:
     kind, filled, curve_, needed = min(found, key=_cost)
     number = needed or curve_[-1].number
     draining = drain(case, kind, (filled,))
-    return Quick(case, kind, filled, resting, draining, curve_, needed, number)
+    own = _together(case, every, rests)
+    return Quick(case, kind, filled, resting, draining, curve_, needed, number, own)
+
+
+def _together(case: Case, every: tuple[Filled, ...], rests: Floats) -> Odds | None:
+    """Odds of the vessels that are there, all kinds in turn; None where there are none."""
+    own = [(k, filled) for k, filled in zip(case.kinds, every, strict=True) if k.owned]
+    if not own:
+        return None
+    capacity = np.stack([counting.capacity_by_day(case, (filled,)) for _kind, filled in own])
+    used = tuple(Used(k, (filled,), k.owned) for k, filled in own)
+    each = rests if len(own) == 1 else np.stack([rests] * len(own))
+    turns = counting.turns_of(case, capacity, each, outlets_of(case, used))
+    places = tuple(i for i, (k, _filled) in enumerate(own) for _ in range(k.owned))
+    return counting.odds(turns, places, case)
 
 
 def _cost(one: tuple[Kind, Filled, tuple[Odds, ...], int | None]) -> tuple[bool, float, int]:
@@ -153,7 +173,8 @@ def _ground_alone(document: Mapping[str, Any]) -> str:
 
 
 def _without_ground(document: Mapping[str, Any]) -> str:
-    """All that moves how vessels fill and rest."""
+    """All that moves how vessels fill and rest: not how many there are."""
     site = {k: v for k, v in document["site"].items() if k not in ("risk", "name")}
-    rest_ = {k: v for k, v in document.items() if k not in ("ground", "bed", "site")}
-    return json.dumps([rest_, site], sort_keys=True)
+    kinds = [{k: v for k, v in kind.items() if k != "owned"} for kind in document["vessel"]]
+    rest_ = {k: v for k, v in document.items() if k not in ("ground", "bed", "site", "vessel")}
+    return json.dumps([rest_, kinds, site], sort_keys=True)

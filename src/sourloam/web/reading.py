@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -29,6 +30,7 @@ from sourloam.web.house import House, Inside
 from sourloam.web.known import foreseen_of
 
 __all__ = ["Refused"]
+_FEW = 100  # forecasts that are asked for by name
 
 
 def person_of(request: HttpRequest) -> User:
@@ -109,12 +111,16 @@ def insides_of(found: list[House]) -> list[Inside]:
 
 def _foreseen(found: House, stamp: tuple[object, ...] | None) -> Mapping[str, Foresight]:
     """Forecasts of a place; read from the store only where there are new ones."""
+    rows = models.Forecast.objects.filter(place_id=found.id)
 
-    def load() -> Mapping[str, Foresight]:
-        rows = models.Forecast.objects.filter(place_id=found.id)
-        return {vessel: Foresight(said) for vessel, said in rows.values_list("vessel", "summary")}
+    def made() -> Mapping[str, dt.datetime]:
+        return dict(rows.values_list("vessel", "made_at"))
 
-    return foreseen_of(found.id, stamp or (), load if stamp else dict)
+    def load(vessels: Collection[str]) -> Mapping[str, Foresight]:
+        new = rows.filter(vessel__in=vessels) if len(vessels) < _FEW else rows
+        return {vessel: Foresight(said) for vessel, said in new.values_list("vessel", "summary")}
+
+    return foreseen_of(found.id, stamp or (), made if stamp else dict, load)
 
 
 def last_fed(inside: Inside) -> Record[b.Fed] | None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import islice
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -28,19 +30,27 @@ def season(inside: Inside) -> SafeString | None:
     first, last = today - dt.timedelta(_BACK_DAYS), today + dt.timedelta(_AHEAD_DAYS)
     site = inside.state.site()
     ground = opening(site, first, (last - first).days) if site else None
-    rows = [
-        (vessel.name, _shown(spans(vessel, inside.foreseen.get(vessel.id), ground, today), first))
-        for vessel in inside.state.vessels
-        if vessel.retired is None and vessel.turns
-    ]
-    drawn = [(name, found) for name, found in rows if found]
-    if not drawn:
+    strips = tuple(islice(_strips(inside, ground, first), _MOST_STRIPS))
+    if not strips:
         return None
-    strips = tuple(
-        drawing.Strip(name, tuple((_days(a, first), _days(b, first), s) for a, b, s in found))
-        for name, found in drawn[:_MOST_STRIPS]
-    )
     return shown(drawing.draw_season(_picture(strips, first, last, today)))
+
+
+def _strips(inside: Inside, ground: Opening | None, first: dt.date) -> Iterator[drawing.Strip]:
+    """A strip for every vessel of which the window shows anything."""
+    for vessel in inside.state.vessels:
+        if vessel.retired is not None:
+            continue
+        late = replace(vessel, turns=tuple(t for t in vessel.turns if _reaches(t, first)))
+        seen = inside.foreseen.get(vessel.id)
+        found = _shown(spans(late, seen, ground, inside.house.today), first)
+        if found:
+            shown_ = tuple((_days(a, first), _days(b, first), state) for a, b, state in found)
+            yield drawing.Strip(vessel.name, shown_)
+
+
+def _reaches(turn: Turn, first: dt.date) -> bool:
+    return turn.ended is None or turn.ended.day > first
 
 
 def _picture(

@@ -108,7 +108,21 @@ def _facts(quick: Quick, units: str) -> list[dict[str, str]]:
             "middle": w.liquid(float(liquid[1]), units),
             "range": w.liquid_range(float(liquid[0]), float(liquid[2]), units),
         },
+        *([] if quick.together is None else [_nowhere(quick.together)]),
     ]
+
+
+def _nowhere(together: Odds) -> dict[str, str]:
+    """The chance of a year with nowhere to put scraps, with the vessels that are there."""
+    many = w.vessels_count(together.number)
+    low, chance, high = (
+        w.share(round(x, 2)) for x in (together.low, together.chance, together.high)
+    )
+    return {
+        "of": _("Nowhere to put scraps in a year, with %(many)s") % {"many": many},
+        "middle": chance,
+        "range": f"{low} – {high}",
+    }
 
 
 def _days_fact(of: str, days: np.ndarray[Any, np.dtype[np.float64]]) -> dict[str, str]:

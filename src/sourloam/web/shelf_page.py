@@ -15,10 +15,12 @@ from sourloam import drawing
 from sourloam.ledger.state import VesselState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
+from sourloam.web.forms import units_of
 from sourloam.web.house import Inside
 from sourloam.web.pictures import picture_of, shown
 from sourloam.web.slips import Visit, is_soon, tag
 
+LITRES = (1.0, 1500.0)  # what a vessel put up by hand may hold
 _NEAR_DAYS = 2  # work that near hangs on the shelf already
 _ORDER = ("filling", "failed", "ready", "held", "dirty", "resting", "empty")
 
@@ -74,6 +76,14 @@ def _drawn(inside: Inside, vessel: VesselState, stage: str) -> str:
         picture = picture_of(vessel, stage, inside.state, inside.foreseen.get(vessel.id))
         kept[language] = drawing.draw_vessel(picture, large=False)
     return kept[language]
+
+
+def holds(system: str) -> dict[str, str]:
+    """How the form of a new vessel asks what it holds, in the reader's unit."""
+    units = units_of(system)
+    low, high = (f"{end / units.factors['volume']:.4g}" for end in LITRES)
+    word = _("What it holds, %(unit)s, if of another kind") % {"unit": units.words["volume"]}
+    return {"word": word, "least": low, "most": high}
 
 
 def headline(found: Sequence[Visit]) -> str:

@@ -46,8 +46,8 @@ class BranStock:
 
 def stock(state: PlaceState, today: dt.date) -> BranStock:
     """The stock, with the use of the last four weeks, lot by lot as the list of work counts it."""
-    habit = dt.timedelta(days=book()["ledger.due.habit"].value)
-    recent = [r for r in state.each_layer() if today - habit < r.day <= today]
+    habit = dt.timedelta(days=book()["ledger.due.habit"].value - 1)
+    recent = [r for r in state.layers_since(today - habit) if r.day <= today]
     site = state.site()
     good = sum(max(s.lot.left_kg, 0.0) for s in in_store(state, site, today) if s.usable)
     a_day = 0.0

@@ -41,7 +41,7 @@ def page(
     stage = inside.stage(vessel)
     picture = picture_of(vessel, stage, inside.state, seen)
     mine = now(visits(due for due in inside.dues if due.thing == ("vessel", vessel.id)))
-    log = log_lines(inside, vessel, signs)
+    most = len(vessel.log) if whole_log else _LOG_SHOWN
     return {
         "vessel": vessel,
         "stage": stage,
@@ -57,8 +57,8 @@ def page(
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
         "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),
-        "log": log if whole_log else log[:_LOG_SHOWN],
-        "log_more": not whole_log and len(log) > _LOG_SHOWN,
+        "log": log_lines(inside, vessel, signs, most),
+        "log_more": len(vessel.log) > most,
     }
 
 
@@ -172,8 +172,10 @@ def notes(
     return found
 
 
-def log_lines(inside: Inside, vessel: VesselState, signs: w.Words) -> list[dict[str, Any]]:
-    """The log, newest first."""
+def log_lines(
+    inside: Inside, vessel: VesselState, signs: w.Words, most: int
+) -> list[dict[str, Any]]:
+    """So many lines of the log, newest first."""
     disputed: dict[Any, list[str]] = {}
     for conflict in vessel.conflicts:
         first, *others = conflict.versions
@@ -181,7 +183,8 @@ def log_lines(inside: Inside, vessel: VesselState, signs: w.Words) -> list[dict[
             said(o.kind, o.body, inside.state, inside.house.units, signs) or w.label(o.kind)
             for o in others
         ]
-    return [_line(inside, r, signs, disputed.get(r.entry)) for r in reversed(vessel.log)]
+    newest = vessel.log[::-1][:most]
+    return [_line(inside, r, signs, disputed.get(r.entry)) for r in newest]
 
 
 def _line(

@@ -40,9 +40,9 @@ class Waits:
     def trenches(self, bed: BedState) -> Iterator[tuple[Record[b.Buried], dt.date, str]]:
         """Trenches that still show: record, day, and working, soon or open."""
         for record in bed.burials:
-            day = self.plantable_on(record)
             if (self.today - record.day).days > _GONE_DAYS:
                 continue
+            day = self.plantable_on(record)
             near = (day - self.today).days <= 7
             state = "open" if day <= self.today else "soon" if near else "working"
             yield record, day, state

@@ -15,19 +15,24 @@ from django.utils.translation import gettext_lazy
 from sourloam.climate.packaged import RECORDS
 from sourloam.scraps import PRESETS
 from sourloam.site import Site
-from sourloam.site.sections import PeopleScraps
+from sourloam.site.sections import MealScraps, MeasuredScraps, PeopleScraps
 from sourloam.web import wording as w
 
 OWN_WEATHER = "own"
+OWN_MIX = "as-described"  # shares by class, or the usual mix of such a kitchen
+ROOMS = ("indoors", "shed", "cellar", "outdoors")
 
 
 @dataclass(frozen=True)
 class Wishes:
-    """What the sliders say."""
+    """What the sliders say; ``owned`` counts vessels of each kind of a place that stands."""
 
     people: float = 3
     capture: float = 0.6
+    meals: float = 60
+    kg_a_day: float = 1
     mix: str = "household"
+    room: str = "indoors"
     room_c: float = 19
     litres: float = 19
     risk: float = 0.05
@@ -38,23 +43,42 @@ class Wishes:
     warmest: str = "07-20"
     start: str = "2026-01-01"
     name: str = ""
+    owned: tuple[int, ...] = ()
 
 
 _BOUNDS = {
-    "people": (1, 5000),
+    "people": (0.1, 100_000),
     "capture": (0.05, 1),
+    "meals": (1, 100_000),
+    "kg_a_day": (0.01, 5000),
     "room_c": (2, 35),
-    "litres": (5, 240),
+    "litres": (0.5, 2000),
     "risk": (0.01, 0.5),
-    "area_m2": (0, 500),
+    "area_m2": (0, 100_000),
     "mean_c": (-15, 35),
     "swing_k": (0, 35),
 }
-
+#: How finely a slider tells; what moved by less stays as it was written.
+STEPS = {
+    "people": 1.0,
+    "capture": 0.05,
+    "meals": 5.0,
+    "kg_a_day": 0.1,
+    "room_c": 1.0,
+    "litres": 1.0,
+    "risk": 0.01,
+    "area_m2": 1.0,
+    "mean_c": 0.5,
+    "swing_k": 0.5,
+}
+_MOST_OWNED = 1000
 
 WORDS: w.Words = {
     "people": gettext_lazy("People"),
     "capture": gettext_lazy("Scraps that go in"),
+    "meals": gettext_lazy("Meals a day"),
+    "kg_a_day": gettext_lazy("Scraps a day"),
+    "owned": gettext_lazy("Vessels"),
     "room_c": gettext_lazy("Room"),
     "litres": gettext_lazy("A vessel holds"),
     "risk": gettext_lazy("Risk you accept"),
@@ -76,9 +100,19 @@ def read_wishes(posted: Mapping[str, str], start: dt.date, before: Wishes | None
         if posted.get(f"{percent}_percent"):
             low, high = (100 * bound for bound in _BOUNDS[percent])
             found[percent] = _within(posted[f"{percent}_percent"], percent, low, high) / 100
-    for key, known in (("mix", PRESETS), ("weather", (*RECORDS, OWN_WEATHER))):
+    for key, known in (
+        ("mix", (*PRESETS, OWN_MIX)),
+        ("weather", (*RECORDS, OWN_WEATHER)),
+        ("room", ROOMS),
+    ):
         if posted.get(key) in known:
             found[key] = posted[key]
+    found["owned"] = tuple(
+        round(_within(posted[f"owned_{n}"], "owned", 0, _MOST_OWNED))
+        if posted.get(f"owned_{n}")
+        else many
+        for n, many in enumerate(found["owned"])
+    )
     if posted.get("warmest_month"):
         found["warmest"] = f"{_within(posted['warmest_month'], 'warmest', 1, 12):02.0f}-15"
     return Wishes(**{**found, "name": posted.get("name", "").strip()[:80]})
@@ -97,30 +131,66 @@ def _within(text: str, key: str, low: float, high: float) -> float:
 
 
 def document(wishes: Wishes, base: Mapping[str, Any] | None = None) -> dict[str, Any]:
-    """A site document that says what the wishes say; the rest stays as in ``base``."""
+    """A site document that says what the wishes say; what they leave as it was in ``base`` stays
+    as it was written there."""
     made: dict[str, Any] = json.loads(json.dumps(base)) if base else _plain(wishes)
+    site = Site.model_validate(made)
+    before = wishes_of(site)
     stream = made["scraps"][0]
-    if stream["from"] == "people":
-        stream |= {"people": wishes.people, "capture": round(wishes.capture, 3)}
-    stream["mix"] = wishes.mix
-    if made["room"].get("kind", "indoors") == "indoors":
-        made["room"]["temperature"] = f"{wishes.room_c:g} °C"
-        made["room"].pop("winter_temperature", None)
-    if "climate" not in made or not {"csv", "monthly_means"} & set(made["climate"]):
-        made["climate"] = _climate(made.get("climate", {}), wishes)
-    made["ground"] = _ground(made.get("ground", {}), wishes.area_m2)
-    made["site"]["risk"] = round(wishes.risk, 3)
-    kinds = made["vessel"]
-    if not base:
-        kinds[0] |= {"name": _vessel_name(wishes.litres), "volume": f"{wishes.litres:g} L"}
+    stream |= _amount(stream["from"], wishes, before)
+    if wishes.mix != OWN_MIX:
+        stream["mix"] = wishes.mix
+    made["room"] = _room(made["room"], wishes, before, site.room.winter_temperature_c)
+    if not {"csv", "monthly_means"} & set(made["climate"]):
+        made["climate"] = _climate(made["climate"], wishes, before)
+    if moved("area_m2", wishes, before):
+        made["ground"] = _ground(made["ground"], wishes.area_m2)
+    if moved("risk", wishes, before):
+        made["site"]["risk"] = round(wishes.risk, 3)
+    made["vessel"] = _vessels(made["vessel"], wishes, before)
     return made
 
 
-def _climate(before: Mapping[str, Any], wishes: Wishes) -> dict[str, Any]:
+def moved(key: str, wishes: Wishes, before: Wishes) -> bool:
+    """Whether a slider stands elsewhere than before by more than it tells."""
+    return abs(getattr(wishes, key) - getattr(before, key)) > 0.55 * STEPS[key]
+
+
+def _amount(source: str, wishes: Wishes, before: Wishes) -> dict[str, Any]:
+    """How much there is, in the terms in which the place described it."""
+    keys = {"people": ("people", "capture"), "meals": ("meals",), "measured": ("kg_a_day",)}[source]
+    said: dict[str, Any] = {
+        "people": ("people", wishes.people),
+        "capture": ("capture", round(wishes.capture, 3)),
+        "meals": ("per_day", wishes.meals),
+        "kg_a_day": ("amount", f"{wishes.kg_a_day:g} kg/day"),
+    }
+    return dict(said[key] for key in keys if moved(key, wishes, before))
+
+
+def _room(
+    room: Mapping[str, Any], wishes: Wishes, before: Wishes, winter_c: float | None
+) -> dict[str, Any]:
+    """Where the vessels stand; a colder winter stays as much colder."""
+    warmth = {"temperature": f"{wishes.room_c:g} °C"}
+    if wishes.room != before.room:
+        return {"kind": wishes.room, **(warmth if wishes.room == "indoors" else {})}
+    if wishes.room != "indoors" or not moved("room_c", wishes, before):
+        return dict(room)
+    if winter_c is not None:
+        warmth["winter_temperature"] = f"{winter_c + wishes.room_c - before.room_c:g} °C"
+    return {**room, **warmth}
+
+
+def _climate(air: Mapping[str, Any], wishes: Wishes, before: Wishes) -> dict[str, Any]:
     """A packaged record, or mean, swing and warmest time as people know them."""
-    rain = {k: v for k, v in before.items() if k == "rain_mm_by_month"}
+    rain = {k: v for k, v in air.items() if k == "rain_mm_by_month"}
     if wishes.weather != OWN_WEATHER:
         return {"record": wishes.weather, **rain}
+    same_month = wishes.warmest[:2] == before.warmest[:2]
+    still = same_month and not any(moved(key, wishes, before) for key in ("mean_c", "swing_k"))
+    if before.weather == OWN_WEATHER and still:
+        return dict(air)
     mean, swing = f"{wishes.mean_c:g} °C", f"{wishes.swing_k:g} °C"
     return {"mean": mean, "swing": swing, "warmest": wishes.warmest, **rain}
 
@@ -133,31 +203,64 @@ def _ground(before: Mapping[str, Any], area_m2: float) -> dict[str, Any]:
     return {"texture": "loam", **kept, "bed_area": f"{area_m2:g} m²"}
 
 
+def _vessels(kinds: list[dict[str, Any]], wishes: Wishes, before: Wishes) -> list[dict[str, Any]]:
+    """How many there are of each kind; a kind that is known by its volume alone may be another."""
+    made = [dict(kind) for kind in kinds]
+    for kind, owned in zip(made, wishes.owned, strict=False):
+        kind["owned"] = owned
+        if "most" in kind:
+            kind["most"] = max(kind["most"], owned, 1)
+    if sized(made) and moved("litres", wishes, before):
+        made[0] |= {"name": _vessel_name(wishes.litres), "volume": f"{wishes.litres:g} L"}
+    return made
+
+
+def sized(kinds: list[dict[str, Any]]) -> bool:
+    """Whether one slider can say how large the vessels are."""
+    return len(kinds) == 1 and "volume" in kinds[0]
+
+
 def _vessel_name(litres: float) -> str:
     return f"{litres:g} L"
 
 
 def _plain(wishes: Wishes) -> dict[str, Any]:
+    """A home as the sliders stand at first."""
     return {
-        "site": {"name": wishes.name or _("Home"), "kind": "home", "start": wishes.start},
+        "site": {
+            "name": wishes.name or _("Home"),
+            "kind": "home",
+            "start": wishes.start,
+            "risk": 0.05,
+        },
+        "climate": {"record": Wishes().weather},
         "room": {"kind": "indoors", "temperature": "19 °C"},
-        "scraps": [{"from": "people", "people": 3, "mix": "household", "pieces": "chopped"}],
+        "scraps": [
+            {"from": "people", "people": 3, "capture": 0.6, "mix": "household", "pieces": "chopped"}
+        ],
         "vessel": [{"name": "19 L", "volume": "19 L"}],
-        "ground": {"texture": "loam"},
+        "ground": {"texture": "loam", "bed_area": "6 m²"},
     }
 
 
-def wishes_of(site: Site) -> Wishes:
-    """Where the sliders stand for a place that has been described."""
+def wishes_of(site: Site, standing: Mapping[str, int] | None = None) -> Wishes:
+    """Where the sliders stand for a place that has been described; ``standing`` counts the
+    vessels on its shelf by the name of their kind."""
     stream = site.scraps[0]
     usual, air = Wishes(), site.climate
-    people = stream.people if isinstance(stream, PeopleScraps) else usual.people
-    capture = stream.capture if isinstance(stream, PeopleScraps) and stream.capture else None
+    found = {} if standing is None else standing
+    amount: dict[str, float] = {}
+    if isinstance(stream, PeopleScraps):
+        amount = {"people": stream.people, "capture": stream.capture or usual.capture}
+    elif isinstance(stream, MealScraps):
+        amount = {"meals": stream.per_day}
+    elif isinstance(stream, MeasuredScraps):
+        amount = {"kg_a_day": stream.amount_kg_per_day}
     litres = site.to_vessels()[0].brim_m3 * 1000
     return Wishes(
-        people=people,
-        capture=capture or usual.capture,
-        mix=stream.mix if isinstance(stream.mix, str) else usual.mix,
+        **amount,
+        mix=stream.mix if isinstance(stream.mix, str) else OWN_MIX,
+        room=site.room.kind,
         room_c=usual.room_c if site.room.temperature_c is None else site.room.temperature_c,
         litres=round(litres),
         risk=site.place.risk,
@@ -168,4 +271,5 @@ def wishes_of(site: Site) -> Wishes:
         warmest=air.warmest or usual.warmest,
         start=site.place.start.isoformat(),
         name=site.name,
+        owned=tuple(found.get(kind.name) or kind.owned for kind in site.vessels),
     )

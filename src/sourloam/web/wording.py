@@ -87,6 +87,12 @@ WEATHERS: Words = {
     "mild-oceanic": gettext_lazy("mild, near the sea"),
     "own": gettext_lazy("another: I say it"),
 }
+ROOMS: Words = {
+    "indoors": gettext_lazy("indoors"),
+    "shed": gettext_lazy("a shed"),
+    "cellar": gettext_lazy("a cellar"),
+    "outdoors": gettext_lazy("outdoors"),
+}
 #: What a person does, as a button says it.
 VERBS: Words = {
     "fed": gettext_lazy("Log a layer"),
@@ -188,6 +194,12 @@ def number(value: float, digits: int = 4) -> str:
     return with_comma(f"{value:.{digits}g}")
 
 
+def grouped(value: float) -> str:
+    """A whole number with its thousands set apart, as the reader's language does it."""
+    spaced = (get_language() or "").startswith(_COMMAS)
+    return f"{value:,.0f}".replace(",", "\N{NO-BREAK SPACE}" if spaced else ",")
+
+
 def _shown(value: float, dimension: str, units: str = "metric") -> str:
     if not math.isfinite(value):
         return _("beyond the time foreseen")
@@ -196,12 +208,13 @@ def _shown(value: float, dimension: str, units: str = "metric") -> str:
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _COMMAS = _SMALL_MONTHS = ("es",)
+_OZ_PER_LB = 16
 
 
-def _range(low: float, high: float, dimension: str, units: str) -> str:
+def _range(low: float, high: float, dimension: str, units: str, like: float | None = None) -> str:
     if not math.isfinite(high):
         return f"{_shown(low, dimension, units)} – {_shown(high, dimension, units)}"
-    return with_comma(si.show_range(low, high, dimension, units)).replace(" to ", " – ")
+    return with_comma(si.show_range(low, high, dimension, units, like)).replace(" to ", " – ")
 
 
 def kg(value: float, units: str) -> str:
@@ -224,9 +237,10 @@ def liquid(value_ml: float, units: str) -> str:
     return _shown(value_ml / 1e6, "small_volume", units)
 
 
-def liquid_range(low_ml: float, high_ml: float, units: str) -> str:
-    """A range of liquid in the reader's units."""
-    return _range(low_ml / 1e6, high_ml / 1e6, "small_volume", units)
+def liquid_range(low_ml: float, high_ml: float, units: str, like_ml: float | None = None) -> str:
+    """A range of liquid in the reader's units, in the unit of the middle beside it."""
+    like = None if like_ml is None else like_ml / 1e6
+    return _range(low_ml / 1e6, high_ml / 1e6, "small_volume", units, like)
 
 
 def grams(value: float, units: str) -> str:
@@ -234,9 +248,10 @@ def grams(value: float, units: str) -> str:
     return _shown(value / 1000, "small_mass", units)
 
 
-def grams_range(low: float, high: float, units: str) -> str:
-    """A range of a small mass in the reader's units."""
-    return _range(low / 1000, high / 1000, "small_mass", units)
+def grams_range(low: float, high: float, units: str, like: float | None = None) -> str:
+    """A range of a small mass in the reader's units, in the unit of the middle beside it."""
+    unit = None if like is None else like / 1000
+    return _range(low / 1000, high / 1000, "small_mass", units, unit)
 
 
 def metres(value: float, units: str) -> str:
@@ -247,6 +262,18 @@ def metres(value: float, units: str) -> str:
 def warmth(value_c: float, units: str) -> str:
     """A temperature in the reader's units."""
     return _shown(value_c, "temperature", units)
+
+
+def warmth_apart(kelvin: float, units: str) -> str:
+    """A difference of temperatures in the reader's units."""
+    return _shown(kelvin, "temperature_difference", units)
+
+
+def dose(kg_a_kg: float, units: str) -> str:
+    """So much bran or sugar for so much scraps, in the reader's units."""
+    if units == "us":
+        return _("%(n)s oz per lb") % {"n": number(_OZ_PER_LB * kg_a_kg, 2)}
+    return _("%(n)s g per kg") % {"n": number(1000 * kg_a_kg)}
 
 
 def share(value: float) -> str:

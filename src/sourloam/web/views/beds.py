@@ -12,14 +12,14 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.ledger import EntryError
 from sourloam.web import reading, refusing
+from sourloam.web.beds_page import LENGTH_M, WIDTH_M
 from sourloam.web.beds_page import page as beds_page
+from sourloam.web.forms import units_of
 from sourloam.web.house import House
 from sourloam.web.posted import number_between
 from sourloam.web.signs import signs
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
-
-_LENGTH_M, _WIDTH_M = (0.3, 1000.0), (0.3, 100.0)
 
 
 @require_GET
@@ -36,9 +36,10 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     """A bed more."""
     must(house.may("bed_added"))
     name, posted = request.POST.get("name", "").strip(), request.POST
+    metres = units_of(house.units).factors["bed"]
     try:
-        length = number_between(posted.get("length", ""), "length", *_LENGTH_M)
-        width = number_between(posted.get("width", ""), "width", *_WIDTH_M)
+        length = number_between(posted.get("length", ""), "length", *LENGTH_M, metres)
+        width = number_between(posted.get("width", ""), "width", *WIDTH_M, metres)
     except EntryError as error:
         messages.error(request, refusing.line(error, house.units))
         return redirect("web:beds", house.id)

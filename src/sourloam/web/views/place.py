@@ -29,7 +29,7 @@ def change_place(request: HttpRequest, house: House) -> HttpResponse:
     zone = request.POST.get("zone", house.zone.key)
     if request.method == "POST":
         try:
-            reading.change_place(request, house, name, zone)
+            reading.change_place(request, house, name, named(zone))
         except reading.Refused as refused:
             messages.error(request, str(refused))
         else:
@@ -40,10 +40,24 @@ def change_place(request: HttpRequest, house: House) -> HttpResponse:
         "here": "people",
         "name": name,
         "zone": zone,
-        "zones": zones(house.zone.key),
+        "zones": [(one, city(one)) for one in zones(house.zone.key)],
         "now": timezone.now().astimezone(house.zone),
     }
     return page(request, "place", context, status=422 if request.method == "POST" else 200)
+
+
+def named(typed: str) -> str:
+    """The clock that somebody typed, by its whole name or by its city alone; of a newer and an
+    older name of one city the newer, which says the country too."""
+    wanted = typed.strip().casefold()
+    found = [z for z in _zones() if wanted in (z.casefold(), city(z).casefold())]
+    one_city = len({z.partition("/")[0] for z in found}) == 1
+    return max(found, key=len) if one_city else typed.strip()
+
+
+def city(zone: str) -> str:
+    """Such as Buenos Aires."""
+    return zone.rpartition("/")[2].replace("_", " ")
 
 
 def zones(kept: str) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from typing import Any
 
 from django.contrib import messages
@@ -27,7 +28,7 @@ from sourloam.web.wishes import Wishes, document, read_wishes, wishes_of
 def setup(request: HttpRequest, house: House) -> HttpResponse:
     """The sliders of a place that is there already."""
     base = reading.site_document(house)
-    before = wishes_of(reading.site(base)) if base else Wishes(name=house.name)
+    before = _stands(house, base) if base else Wishes(name=house.name)
     if request.method == "POST":
         must(house.may("place_described"))
         try:
@@ -43,6 +44,13 @@ def setup(request: HttpRequest, house: House) -> HttpResponse:
     context = _form(before, base, house.units, request.method == "POST")
     context |= {"place": house, "here": "setup", "may_keep": house.may("place_described")}
     return page(request, "setup", context)
+
+
+def _stands(house: House, base: dict[str, Any]) -> Wishes:
+    """Where the sliders of a place stand, with the vessels that are on its shelf."""
+    added = (v.added for v in reading.state_of(house).vessels if v.retired is None)
+    kinds = Counter(one.body.spec.get("name", "") for one in added if one is not None)
+    return wishes_of(reading.site(base), kinds)
 
 
 @never_cache
@@ -81,8 +89,9 @@ def _made(request: HttpRequest, wishes: Wishes) -> str:
 def setup_answer(request: HttpRequest) -> HttpResponse:
     """The answer alone, for the sliders."""
     place = request.POST.get("place")
-    base = reading.site_document(reading.house(request, place)) if place else None
-    before = wishes_of(reading.site(base)) if base else None
+    house = reading.house(request, place) if place else None
+    base = reading.site_document(house) if house else None
+    before = _stands(house, base) if house and base else None
     try:
         wishes = read_wishes(request.POST, dt.date.today(), before)
         context = _answered(wishes, base, reading.units_of(request))

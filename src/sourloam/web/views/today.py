@@ -18,7 +18,7 @@ from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
 from sourloam.web.season_page import season
-from sourloam.web.shelf_page import headline, standing, summary
+from sourloam.web.shelf_page import headline, holds, standing, summary
 from sourloam.web.slips import Slip, Visit, by_day, later, now, slips, to_do, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
@@ -108,6 +108,7 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "states": [(s, w.word(w.STAGES, s)) for s in _STRIPS],
         "may_write": house.may("fed"),
         "may_keep": house.may_keep,
+        "holds": holds(house.units),
         "kinds": [kind["name"] for kind in document["vessel"]] if document else [],
         "oddities": [told(odd.sentence) for odd in inside.state.oddities[-4:]],
     }

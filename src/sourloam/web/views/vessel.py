@@ -16,14 +16,16 @@ from sourloam.documents.qr import slug
 from sourloam.ledger import EntryError
 from sourloam.web import reading, refusing, short
 from sourloam.web.cautions import cautions
+from sourloam.web.forms import units_of
 from sourloam.web.house import House
 from sourloam.web.posted import number_between
+from sourloam.web.shelf_page import LITRES
 from sourloam.web.signs import signs
 from sourloam.web.vessel_page import page as vessel_page
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
 
-_LITRES = (1.0, 1500.0)
+_USUAL_L = 19.0
 
 
 @require_GET
@@ -70,7 +72,7 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
     spec = reading.kind_document(house, kind) if kind else None
     if spec is None:
         try:
-            litres = number_between(request.POST.get("litres") or "19", "volume", *_LITRES)
+            litres = _litres(request.POST.get("litres", ""), house)
         except EntryError as error:
             messages.error(request, refusing.line(error, house.units))
             return redirect("web:shelf", house.id)
@@ -80,6 +82,13 @@ def add(request: HttpRequest, house: House) -> HttpResponse:
         body["where"] = request.POST["where"].strip()
     raw = reading.fresh_entry(house.id, "vessel_added", body)
     return write(request, raw, "web:shelf", house.id)
+
+
+def _litres(typed: str, house: House) -> float:
+    """What a vessel holds, as the reader counts it; EntryError where that can't be."""
+    if not typed:
+        return _USUAL_L
+    return number_between(typed, "volume", *LITRES, units_of(house.units).factors["volume"])
 
 
 def _new_id(name: str) -> str:

@@ -24,3 +24,13 @@ export function moment(text, zone) {
   try { return instantIn(zone, text).toISOString(); }
   catch { return new Date(text).toISOString(); } // a clock that this phone does not know
 }
+
+// Where a place's clock is chosen, the clock of this device is offered first.
+export function offerClock() {
+  const button = document.querySelector("[data-clock]"), field = document.getElementById("place-zone");
+  const here = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  if (!button || !here || field.value === here) return;
+  button.textContent = button.dataset.clock.replace("{zone}", here);
+  button.hidden = false;
+  button.addEventListener("click", () => { field.value = here; button.hidden = true; });
+}

@@ -25,8 +25,8 @@ function suggest(form, needed) {
 }
 
 function beside(slider) {
-  const { unit, times, plus } = slider.dataset, value = slider.value * times + Number(plus);
-  const said = times === "1" ? Number(value.toFixed(1)) : Math.round(value);
+  const { unit, times, plus, digits } = slider.dataset;
+  const said = Number((slider.value * times + Number(plus)).toFixed(Number(digits)));
   return `${written(said)} ${unit}`.trim();
 }
 

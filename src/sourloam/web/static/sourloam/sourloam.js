@@ -5,6 +5,7 @@ import { listenToForms } from "./writing.js";
 import { showWaiting } from "./waiting.js";
 import { listenToNumbers } from "./numbers.js";
 import { listenToSetup } from "./setup.js";
+import { offerClock } from "./moments.js";
 
 const body = document.body;
 
@@ -56,6 +57,7 @@ if ("serviceWorker" in navigator) {
 listenToForms();
 listenToNumbers();
 listenToSetup();
+offerClock();
 openByHash();
 window.addEventListener("hashchange", openByHash);
 lookAgain();
