@@ -7,7 +7,7 @@ import pytest
 
 ROOMS = (
     *("climate", "scraps", "vessel", "bran", "soil", "garden"),
-    *("impact", "planning", "forecast", "triage"),
+    *("impact", "planning", "forecast", "triage", "programme"),
 )
 SOURCE = Path(__file__).parents[2] / "src" / "sourloam"
 # Counting, halving, percent, and the exact relations of time, length and mass.

@@ -51,6 +51,19 @@ def find_spot(question: Question, turn: Turn, on: dt.date) -> Spot:
     return Spot(bed.name, measures)
 
 
+def free_trench_m(question: Question, on: dt.date) -> float:
+    """Metres of trench that all beds without a crop still take that year. Needs a site."""
+    site = question.site
+    assert site is not None  # nothing is buried without ground that is described
+    total = 0.0
+    for bed in question.place.beds:
+        if bed.added and _is_free(bed, on, site):
+            spec = _spec(bed)
+            room = _strips(spec, site) * spec.width_m
+            total += max(1 - _taken(bed, on, site), 0.0) * room
+    return total
+
+
 def ferment_kg(turn: Turn, place: PlaceState, site: Site) -> float:
     """Ferment to expect from a filling, kg: what went in less what drained, by middle values."""
     into = 0.0
