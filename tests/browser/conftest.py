@@ -13,7 +13,7 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 sys.path.insert(0, str(Path(__file__).parents[1] / "web"))
 
 import pytest
-from house_of_tests import PASSWORD, entry, furnish
+from house_of_tests import PASSWORD, furnish_at_once
 from visiting import DESK, PHONE, Visit
 
 _TRIGGERS = import_module("sourloam.logbook.migrations.0002_append_only")
@@ -59,19 +59,13 @@ def house(request, transactional_db, live_server):
 
     from sourloam.logbook import standing
     from sourloam.logbook.people import make_place
-    from sourloam.logbook.recording import record_entry
 
     request.node.furnished = True
     standing.forget()
     person = User.objects.create_user("Ada", password=PASSWORD)
     place = make_place(person, "Flat at 4 Alder Row", "Europe/Dublin")
 
-    def write(kind, body, days_ago=0.0, **more):
-        raw = entry(place.pk, kind, body, days_ago, **more)
-        done = record_entry(person, raw)
-        assert done.stored, done.detail
-
-    furnish(place.pk, write)
+    furnish_at_once(person, place)
     return place
 
 

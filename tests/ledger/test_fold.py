@@ -12,7 +12,7 @@ from sourloam.ledger.fold import assemble, fold_bed, fold_stores
 from sourloam.ledger.supersession import things_touched
 from strategies.ledger_entries import START, entry, fed, ledgers
 
-modest = settings(derandomize=True, max_examples=120, deadline=None)
+modest = settings(derandomize=True, max_examples=50, deadline=None)
 VESSEL = {"vessel": "pail-1"}
 TRENCH = {"bed": "wall-bed", "depth_m": 0.3, "width_m": 0.3, "length_m": 1, "cover_m": 0.2}
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from logbook_cast import PASSWORD, fed
 
 from sourloam.logbook import people
+from sourloam.logbook import settings as as_shipped
 from sourloam.logbook.models import Invitation, Membership, Place
 from sourloam.logbook.permissions import role_of
 from sourloam.logbook.recording import record_entry
@@ -34,7 +35,8 @@ def test_the_first_keeper_looks_after_places_that_wait_for_one(db):
     assert role_of(keeper, "waits") == "coordinator"
 
 
-def test_passwords_are_kept_by_argon2_only():
+def test_passwords_are_kept_by_argon2_only(settings):
+    settings.PASSWORD_HASHERS = as_shipped.PASSWORD_HASHERS
     keeper = people.make_first_keeper("Ana", PASSWORD)
     assert keeper.password.startswith("argon2$argon2id$")
     assert PASSWORD not in keeper.password

@@ -50,6 +50,24 @@ def furnish(place, write):
     write("emptied", {"vessel": "tin", "fate": "buried"}, 3)
 
 
+def furnish_at_once(person, place):
+    """All of it in one transaction, as an import does it."""
+    from django.db import transaction
+
+    from sourloam.ledger import parse_entry
+    from sourloam.logbook import models
+    from sourloam.logbook.recording import store_all
+
+    entries = []
+
+    def write(kind, body, days_ago=0.0, **more):
+        entries.append(parse_entry(entry(place.pk, kind, body, days_ago, **more)))
+
+    furnish(place.pk, write)
+    with transaction.atomic():
+        store_all(entries, person, models.Place.objects.get(pk=place.pk))
+
+
 def bed_spec():
     return {"name": "Wall bed", "length": "5 m", "width": "1.2 m"}
 
@@ -88,7 +106,7 @@ def home(people):
         assert done.stored, done.detail
         return raw
 
-    furnish(place.pk, write)
+    furnish_at_once(people["coordinator"], place)
     return SimpleNamespace(id=place.pk, place=place, write=write, people=people)
 
 

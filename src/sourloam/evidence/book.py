@@ -6,7 +6,7 @@ import tomllib
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
@@ -51,7 +51,16 @@ class Book:
 
     def ids(self, prefix: str) -> tuple[str, ...]:
         """Ids that are ``prefix`` or lie under it (``"acids.lactic"`` -> ``acids.lactic.pka``)."""
-        return tuple(k for k in self.rows if k == prefix or k.startswith(prefix + "."))
+        return self._under.get(prefix, ())
+
+    @cached_property
+    def _under(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for key in self.rows:
+            parts = key.split(".")
+            for length in range(1, len(parts) + 1):
+                found.setdefault(".".join(parts[:length]), []).append(key)
+        return {prefix: tuple(ids) for prefix, ids in found.items()}
 
     def citation(self, row: Row) -> str:
         """Full text of the row's citations, parted by semicolons; empty if it has none."""

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import scipy  # its rooms load when first used
 from numpy.typing import NDArray
-from scipy import stats
 
 from sourloam.forecast.coordinates import NAMES
 
@@ -70,7 +70,7 @@ def _greatest(shares: Mapping[str, float]) -> tuple[Mover, ...]:
 
 
 def _ranks(values: Floats) -> Floats:
-    ranks = stats.rankdata(values)
+    ranks = scipy.stats.rankdata(values)
     return np.asarray(ranks - ranks.mean())
 
 
