@@ -8,14 +8,17 @@ LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet 
 
 .PHONY: setup setup-dev run test test-slow lint types pictures lock clean
 
-setup: .venv/run.stamp  ## build .venv with the sourloam command in it
+setup: .venv/compiled.stamp  ## build .venv with the sourloam command in it
 
-setup-dev: .venv/dev.stamp
+setup-dev: .venv/compiled.stamp .venv/dev.stamp
 
 .venv/run.stamp: requirements/run.txt pyproject.toml
 	$(PYTHON) -m venv .venv
 	$(PIP) --require-hashes -r requirements/run.txt
 	$(PIP) --no-deps --no-build-isolation --editable .
+	touch $@
+
+.venv/compiled.stamp: .venv/run.stamp
 	@echo "compiling the model, once"
 	$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
 	$(BIN)/sourloam bran --want "1 kg" >/dev/null
@@ -29,19 +32,20 @@ run: setup  ## plan the example home, then serve the demo season's logbook
 	$(BIN)/sourloam plan examples/home.toml
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
-test: setup-dev lint types  ## the tests, after the linters
+test:  ## the tests, after the linters
+	@$(MAKE) --no-print-directory -j2 setup-dev lint types
 	$(BIN)/pytest -n auto
 
 test-slow: setup-dev  ## those that take ten seconds and more each
 	$(BIN)/pytest -n auto -m slow
 
-lint: setup-dev
+lint: .venv/dev.stamp
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/lint-imports
 	$(BIN)/python tools/translations.py --check
 
-types: setup-dev
+types: .venv/dev.stamp
 	$(BIN)/mypy
 
 pictures: setup-dev  ## photograph every page, light and dark, phone and desk

@@ -9,11 +9,13 @@ def test_the_cache_lies_in_the_users_folder_under_the_sources_fingerprint():
 
 
 def test_a_changed_source_changes_the_fingerprint(monkeypatch, tmp_path):
-    (tmp_path / "kernel.py").write_text("from x import compiled\nA = 1\n")
-    (tmp_path / "page.py").write_text("B = 1\n")
+    (tmp_path / "vessel").mkdir()
+    kernel, page = tmp_path / "vessel" / "kernel.py", tmp_path / "vessel" / "page.py"
+    kernel.write_text("from x import compiled\nA = 1\n")
+    page.write_text("B = 1\n")
     monkeypatch.setattr(compiling, "_SOURCE", tmp_path)
     before = compiling._fingerprint()
-    (tmp_path / "page.py").write_text("B = 2\n")
+    page.write_text("B = 2\n")
     assert compiling._fingerprint() == before
-    (tmp_path / "kernel.py").write_text("from x import compiled\nA = 2\n")
+    kernel.write_text("from x import compiled\nA = 2\n")
     assert compiling._fingerprint() != before

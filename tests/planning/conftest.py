@@ -30,6 +30,7 @@ owned = 2
 [ground]
 texture = "loam"
 bed_area = "20 m²"
+wait = "14 days"
 """
 MEMBERS = 40
 

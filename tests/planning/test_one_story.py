@@ -247,7 +247,9 @@ def test_us_readers_get_trenches_in_feet_in_the_weeks(make_site):
 def test_trenches_are_sown_only_after_the_wait_of_the_last_vessel_in_them(make_site):
     """The wait that the site states runs from the last burial day in the span, not from the
     Monday of its week."""
-    site = make_site(replace={**SCHOOL, '"20 m²"': '"600 m²"\nwait = "21 days"'}, add=HOLIDAY)
+    site = make_site(
+        replace={**SCHOOL, '"20 m²"': '"600 m²"', '"14 days"': '"21 days"'}, add=HOLIDAY
+    )
     work = carry_out(foresee(site, years=1, members=20, seed=3), lambda stage, share: None)
     year = year_of(work)
     buried = [

@@ -179,5 +179,5 @@ def test_the_layers_of_each_kind_count_for_the_hours_by_its_share_of_the_scraps(
 
 
 def test_a_wait_stated_by_the_site_is_kept(make_case):
-    own = make_case(add='wait = "3 weeks"\n')
+    own = make_case(replace={"14 days": "3 weeks"})
     assert (waits(own, np.array([own.first])) == 21).all()

@@ -47,6 +47,7 @@ dose = "20 g/kg"
 [ground]
 texture = "loam"
 bed_area = "20 m²"
+wait = "14 days"  # of the ground, which no figure here asks
 """
 MEMBERS = 100
 DAYS_PER_DRAINING = 3.5

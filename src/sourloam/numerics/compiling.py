@@ -2,7 +2,7 @@
 
 Numba keys a cached function by its own file alone and would keep a caller that holds an older
 copy of a function from another file. So the cache lies in the user's cache folder under a
-fingerprint of every file that compiles, and fingerprints long unused are removed.
+fingerprint of every file of a science room that compiles, and fingerprints long unused are removed.
 """
 
 from __future__ import annotations
@@ -19,11 +19,12 @@ import numba
 
 _KEPT_S = 30 * 86400
 _SOURCE = Path(__file__).parents[1]
+_ROOMS = ("forecast", "numerics", "planning", "soil", "vessel")
 
 
 def _fingerprint() -> str:
     digest = hashlib.sha256(numba.__version__.encode())
-    for path in sorted(_SOURCE.rglob("*.py")):
+    for path in sorted(path for room in _ROOMS for path in (_SOURCE / room).rglob("*.py")):
         text = path.read_bytes()
         if b"compiled" in text:
             digest.update(text)
