@@ -1,5 +1,6 @@
 """``sourloam print``: sheets written to files, trouble in one line."""
 
+import datetime as dt
 import json
 from pathlib import Path
 
@@ -8,6 +9,8 @@ import pytest
 from sourloam.cli import main
 
 HOME = Path(__file__).parents[2] / "examples" / "home.toml"
+
+DAY = dt.date(2026, 5, 4)
 
 
 def run(*arguments):
@@ -82,12 +85,46 @@ def test_what_neither_log_nor_site_is_enough_for_is_told(log, tmp_path, capsys):
         assert f"a {what} is told by a log" in capsys.readouterr().err
 
 
+def test_burials_from_a_log_are_of_the_vessels_that_wait_there(tmp_path):
+    from sourloam.cli.log_file import log_of
+    from sourloam.cli.sheets import site_of, waiting
+    from sourloam.exchange import Bundle, PlaceFacts, place_json
+    from strategies.ledger_entries import PLACE, SITE, SPEC, entry
+
+    def pail(number, name):
+        spec = {"vessel": name, "name": name, "spec": SPEC}
+        fed = {"vessel": name, "amount": {"mass_kg": 10.0}}
+        return [
+            entry(10 * number, "vessel_added", spec),
+            entry(10 * number + 1, "fed", fed, 3),
+            entry(10 * number + 2, "set_aside", {"vessel": name}, 3),
+        ]
+
+    judged = entry(99, "judged", {"vessel": "a", "verdict": "sound"}, 20)
+    failed = entry(98, "judged", {"vessel": "c", "verdict": "failed"}, 20)
+    entries = (
+        entry(1, "place_described", {"site": SITE}),
+        *pail(2, "a"), *pail(3, "b"), *pail(4, "c"), judged, failed,
+    )  # fmt: skip
+    path = tmp_path / "log.json"
+    path.write_bytes(place_json(Bundle(PlaceFacts(PLACE, "Alder Row"), entries)))
+    log = log_of(path)
+    soon = dt.date(2026, 3, 12)
+    found = waiting(log, site_of(log, path, soon), soon)
+    assert [(one.name, one.ready) for one in found] == [
+        ("a", dt.date(2026, 3, 21)),
+        ("b", dt.date(2026, 3, 18)),
+    ]
+    assert all(5 < one.mass_kg < 10 for one in found)
+
+
 def test_a_plan_from_a_log_owns_what_stands_on_the_shelf(log):
     from sourloam.cli.log_file import log_of
     from sourloam.cli.sheets import shelf_of, site_of
 
     found = log_of(log)
-    shelf, site = shelf_of(found, log), site_of(found, log)
+    shelf, site = shelf_of(found, log), site_of(found, log, DAY)
+    assert site.place.start == DAY
     owned = {kind.name: kind.owned for kind in site.vessels if kind.owned}
     assert sum(owned.values()) == len(shelf)
     assert {one.kind for one in shelf} == set(owned)
@@ -111,3 +148,16 @@ def test_a_label_of_a_log_holds_the_address_that_the_logbook_answers(
     match = resolve(code.removeprefix("http://shed.example"))
     assert match.view_name == "web:label"
     assert match.kwargs == {"code": short.code("alder-row", "pail-1")}
+
+
+@pytest.mark.parametrize("what", ["burial", "feeding"])
+def test_a_sheet_on_beds_asks_for_a_bed_where_none_is_described(tmp_path, capsys, what):
+    bare = tmp_path / "bare.toml"
+    bare.write_text(HOME.read_text(encoding="utf-8").split("[[bed]]")[0], encoding="utf-8")
+    with pytest.raises(SystemExit) as caught:
+        main(["print", str(bare), "--what", what, "--out", str(tmp_path / "sheet.pdf")])
+    assert caught.value.code == 2
+    err = capsys.readouterr().err
+    assert len(err.strip().splitlines()) == 1
+    assert "bare.toml: no bed is described; add [[bed]]" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["bare.toml"]

@@ -71,7 +71,8 @@ def test_codes_to_play_on_stand_on_the_last_page_where_something_is_served(outlo
     assert "Jars A and B" in pages[3].text
     assert "Jars A and C" in pages[3].text
     nowhere = read_back(class_kit(outlooks, MEMBERS, Printing(day=DAY)))
-    assert "Play on" not in nowhere[3].text
+    assert "Jars A and B" not in nowhere[3].text
+    assert "sourloam serve" in nowhere[3].text
 
 
 def test_a_code_goes_to_the_server_and_sets_up_its_two_jars(outlooks):

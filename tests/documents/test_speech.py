@@ -66,3 +66,8 @@ def test_dates_read_as_people_say_them():
 )
 def test_spoons_are_counted_to_the_half(number, said):
     assert Speech("en").many("{n} spoon", "{n} spoons", number) == said
+
+
+def test_spoons_are_counted_in_halves_only_as_long_as_anybody_would():
+    speech = Speech()
+    assert [speech.count(n) for n in (0.4, 2.5, 9.5, 12.4, 125.5)] == ["½", "2½", "9½", "12", "126"]

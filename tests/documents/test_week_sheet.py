@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from sourloam.documents import Printing, week_sheet
+from sourloam.documents.usual import drain_rhythm
 from sourloam.documents.week import tasks
 from sourloam.ledger import fold
 from strategies.ledger_entries import BED, SITE, SPEC, entry
@@ -112,3 +113,31 @@ def test_a_burial_tells_bed_and_depth(read_back):
 def test_a_place_without_vessels_is_told(read_back):
     pages = read_back(week_sheet("Alder Row", fold([]), LAST, Printing()))
     assert pages[0].text.count("Nothing is due.") >= 6
+
+
+def drained(number, day):
+    body = {"vessel": "pail-1", "volume_ml": 60.0, "use": "plants"}
+    return entry(200 + number, "drained", body, day)
+
+
+def test_the_rhythm_of_draining_is_that_of_the_place_once_its_log_shows_it():
+    assert drain_rhythm(shelf(*(drained(n, n) for n in range(8, 11)))) == 2  # too few to tell
+    state = shelf(*(drained(n, n) for n in range(4, 15)))
+    assert drain_rhythm(state) == 1
+    assert of(tasks(state, {}, LAST), "drain") == [1, 2, 3, 4, 5, 6]
+
+
+def test_a_busy_week_of_many_vessels_still_has_two_sides(read_back):
+    pails = [
+        entry(100 + n, "vessel_added", {"vessel": f"bin-{n}", "name": f"bin {n}", "spec": SPEC})
+        for n in range(3, 11)
+    ]
+    fed = [
+        entry(300 + n, "fed", {"vessel": f"bin-{n}", "amount": {"mass_kg": 1.0}}, n)
+        for n in range(3, 7)
+    ]
+    state = shelf(*pails, *fed)
+    pages = read_back(week_sheet("Alder Row", state, LAST, Printing("es", "letter", day=LAST)))
+    assert len(pages) == 2
+    assert [page.outside() for page in pages] == [[], []]
+    assert pages[0].text.index("bin 9") < pages[0].text.index("bin 10")

@@ -71,8 +71,9 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
     that you own.
     """
     from sourloam.cli.log_file import log_of
-    from sourloam.cli.sheets import OF_LOG, Order, sheet, sheet_of_log, shelf_of, site_of
+    from sourloam.cli.sheets import OF_LOG, Order, sheet, sheet_of_log, shelf_of, site_of, waiting
     from sourloam.documents import Printing
+    from sourloam.documents.usual import drain_rhythm
 
     writable(out, [".ics" if what == "calendar" else ".pdf"])
     if address and not address.startswith(_WEB):
@@ -86,15 +87,18 @@ def print_sheet(  # noqa: PLR0913 - on a command line each option is an argument
         if what in OF_LOG:
             _written(out, site_file, lambda: sheet_of_log(what, log, printing, stickers, site_file))
             return
-        place = site_of(log, site_file)
+        place = site_of(log, site_file, day)
+        if what == "burial":
+            place = place.model_copy(update={"finished": waiting(log, place, day)})
         shelf = shelf_of(log, site_file) if what == "card" else ()
+        every: int | None = drain_rhythm(log.state)
     elif what in ("season", "week"):
         raise Refusal(f"{site_file}: a {what} is told by a log; give the .json or .zip of one")
     else:
         place, system = spoken_in(read(site_file), units)
         printing = Printing(language, paper, system, day, tuple(call or ()), address)
-        shelf = ()
-    order = Order(what, place, site_file, printing, stickers, members, seed, shelf)
+        shelf, every = (), None
+    order = Order(what, place, site_file, printing, stickers, members, seed, shelf, every)
     _written(out, site_file, lambda: sheet(order))
 
 

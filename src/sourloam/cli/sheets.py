@@ -12,12 +12,15 @@ from sourloam import documents
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal
 from sourloam.documents import OnShelf, Printing, Stickers
+from sourloam.evidence import book
+from sourloam.site.ordering import in_order
 
 if TYPE_CHECKING:
     from sourloam.exchange import Log
-    from sourloam.ledger.state import VesselState
+    from sourloam.ledger.state import Turn, VesselState
     from sourloam.planning import Plan
     from sourloam.site import Site
+    from sourloam.site.beds import FinishedVessel
     from sourloam.site.equipment import VesselKind
 
 
@@ -37,6 +40,7 @@ class Order:
     members: int
     seed: int
     shelf: tuple[OnShelf, ...] = ()
+    drain_every: int | None = None
 
 
 def sheet(order: Order) -> bytes:
@@ -75,8 +79,9 @@ def shelf_of(log: Log, path: Path) -> tuple[OnShelf, ...]:
     return tuple(OnShelf(v.name, _kind(v).name, code(log.place.id, v.id)) for v in vessels)
 
 
-def site_of(log: Log, path: Path) -> Site:
-    """The place that a log describes, owning what stands on its shelf; Refusal without one."""
+def site_of(log: Log, path: Path, day: dt.date) -> Site:
+    """The place that a log describes from ``day`` on, owning what stands on its shelf; Refusal
+    without one."""
     site = log.state.site()
     if site is None:
         raise Refusal(f"{path}: nobody described this place yet; set it up, or give a SITE.toml")
@@ -86,12 +91,43 @@ def site_of(log: Log, path: Path) -> Site:
         owned = kind.owned + 1
         most = None if kind.most is None else max(kind.most, owned)
         kinds[kind.name] = kind.model_copy(update={"owned": owned, "most": most})
-    return site.model_copy(update={"vessels": list(kinds.values())})
+    begun = site.place.model_copy(update={"start": day})
+    return site.model_copy(update={"place": begun, "vessels": list(kinds.values())})
+
+
+def waiting(log: Log, site: Site, day: dt.date) -> list[FinishedVessel]:
+    """Vessels of the shelf that wait to be buried, or will once they have rested."""
+    from sourloam.ledger.where import ferment_kg
+    from sourloam.site.beds import FinishedVessel
+
+    found: list[FinishedVessel] = []
+    for vessel in _used(log):
+        turn = vessel.turn
+        if vessel.stage in ("resting", "ready") and turn is not None:
+            rested = _rested(vessel, turn)
+            name, kg = vessel.name, ferment_kg(turn, log.state, site)
+            if any(one.name == name for one in found):
+                name = f"{name} ({vessel.id[-4:]})"
+            ready = max(rested, day)
+            found.append(
+                FinishedVessel.model_construct(
+                    name=name, ready=ready, mass_kg=kg, nitrogen=None, meat="some"
+                )
+            )
+    return found
+
+
+def _rested(vessel: VesselState, turn: Turn) -> dt.date:
+    """The day of its judgement, else the end of a long usual rest after its last layer."""
+    if vessel.stage == "ready" and turn.judgements:
+        return turn.judgements[-1].day
+    last = turn.last_fed or turn.set_aside or turn.began
+    return last.day + dt.timedelta(days=round(book()["practice.rest"].high))
 
 
 def _used(log: Log) -> list[VesselState]:
     kept = [v for v in log.state.vessels if v.retired is None and v.added is not None]
-    return sorted(kept, key=lambda vessel: vessel.name)
+    return sorted(kept, key=lambda vessel: in_order(vessel.name))
 
 
 def _kind(vessel: VesselState) -> VesselKind:
@@ -108,7 +144,9 @@ def _plan(order: Order) -> Plan:
 
 def _card(order: Order) -> bytes:
     shapes = order.place.to_vessels()
-    return documents.vessel_cards(_plan(order), shapes, order.printing, order.shelf)
+    return documents.vessel_cards(
+        _plan(order), shapes, order.printing, order.shelf, order.drain_every
+    )
 
 
 def _calendar(order: Order) -> bytes:

@@ -33,18 +33,26 @@ class OnShelf:
 
 
 def vessel_cards(
-    plan: Plan, vessels: Sequence[Vessel], printing: Printing, shelf: Sequence[OnShelf] = ()
+    plan: Plan,
+    vessels: Sequence[Vessel],
+    printing: Printing,
+    shelf: Sequence[OnShelf] = (),
+    drain_every: int | None = None,
 ) -> bytes:
     """A page for each vessel of the shelf; without one for each that the place owns, or that the
     plan asks for if it owns none.
 
-    ``vessels`` are the shapes of the site's kinds, to draw them.
+    ``vessels`` are the shapes of the site's kinds, to draw them; ``drain_every`` is the rhythm of
+    those who do it, in days, the plan's if left out.
     """
+    every = drain_every or plan.liquid.drain_every_days
     speech, shapes = printing.speech, {vessel.name: vessel for vessel in vessels}
     data = {
         "title": speech.say("Cards of the vessels of {place}", place=plan.site.name),
         "place": plan.site.name,
-        "cards": [_card(plan, one, shapes[one.kind], printing) for one in shelf or named(plan)],
+        "cards": [
+            _card(plan, one, shapes[one.kind], every, printing) for one in shelf or named(plan)
+        ],
         "qr_alt": speech.say("QR code of this vessel"),
         "begin": speech.say("Before the first layer: tap shut, grid in, a handful of bran."),
         "blanks": [speech.say(w) for w in card_words.BLANKS],
@@ -62,7 +70,9 @@ def named(plan: Plan) -> Iterator[OnShelf]:
             yield OnShelf(f"{kind} no. {place}", kind)
 
 
-def _card(plan: Plan, one: OnShelf, shape: Vessel, printing: Printing) -> dict[str, Any]:
+def _card(
+    plan: Plan, one: OnShelf, shape: Vessel, every: int, printing: Printing
+) -> dict[str, Any]:
     speech, kind = printing.speech, shape.name
     shown = vessel_name(one.name, speech)
     fill = next(f for f in plan.fill if f.vessel == kind)
@@ -73,21 +83,22 @@ def _card(plan: Plan, one: OnShelf, shape: Vessel, printing: Printing) -> dict[s
         "drawing": for_print(svg),
         "drawing_alt": alt,
         "steps": [
-            {"number": str(i), **step} for i, step in enumerate(_steps(plan, fill, speech), start=1)
+            {"number": str(i), **step}
+            for i, step in enumerate(_steps(plan, fill, every, speech), start=1)
         ],
         "seasons": _seasons(plan, fill, speech),
         "care": card_words.care(speech, [c.id for c in plan.cautions]),
     }
 
 
-def _steps(plan: Plan, fill: Fill, speech: Speech) -> Iterator[dict[str, str]]:
+def _steps(plan: Plan, fill: Fill, every: int, speech: Speech) -> Iterator[dict[str, str]]:
     yield _bran(plan, fill, speech)
     yield {
         "lead": speech.say("Then, every time"),
         "figure": speech.say("press, plate, lid"),
         "detail": speech.say("Press out the air, put the plate back, close the lid tight."),
     }
-    yield _drain(plan, speech)
+    yield _drain(plan, every, speech)
     yield _full(fill, speech)
     yield _rest(plan, speech)
 
@@ -118,16 +129,23 @@ def _bran(plan: Plan, fill: Fill, speech: Speech) -> dict[str, str]:
     }
 
 
-def _drain(plan: Plan, speech: Speech) -> dict[str, str]:
+def _drain(plan: Plan, every: int, speech: Speech) -> dict[str, str]:
+    """Liquid gathers as long as nobody drains: the plan's amount, for the days between."""
     liquid, water = plan.liquid, book()["practice.dilution"]
+    comes = liquid.per_draining
+    low, middle, high = (
+        None if end is None else end * every / liquid.drain_every_days
+        for end in (comes.low, comes.median, comes.high)
+    )
+    comes = Range(low=low, median=middle, high=high, unit=comes.unit)
     return {
         "lead": speech.say("Drain at the tap"),
-        "figure": speech.many("every day", "every {n} days", liquid.drain_every_days),
+        "figure": speech.many("every day", "every {n} days", every),
         "detail": speech.say(
             "About {middle} comes ({ends}); none is no fault. That day, on soil, in {least} parts "
             "of water; {more} for seedlings and pots.",
-            middle=speech.figure(liquid.per_draining.median, "mL"),
-            ends=speech.ends(liquid.per_draining),
+            middle=speech.figure(comes.median, "mL"),
+            ends=speech.ends(comes),
             least=speech.number((water.high or 0.0) / 2),
             more=speech.number(water.high or 0.0),
         ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 from urllib.parse import urlencode, urlsplit
 
@@ -37,6 +37,9 @@ def class_kit(outlooks: Sequence[Outlook], members: int, printing: Printing) -> 
         "title": speech.say("Three jars turn sour"),
         "pages": [speech.say(text) for text in class_words.PAGES],
         "teacher": _parts(class_words.TEACHER, amounts, speech),
+        "plan_title": speech.say("Two weeks"),
+        "plan_head": [speech.say(word) for word in class_words.PLAN_HEAD],
+        "plan": list(_plan(speech)),
         "steps": [speech.say(text, **amounts) for text in class_words.STEPS],
         "guess": [speech.say(text) for text in class_words.GUESSES],
         "jars": three_jars(jars, said, speech.say("Three jars, A, B and C")),
@@ -55,6 +58,7 @@ def class_kit(outlooks: Sequence[Outlook], members: int, printing: Printing) -> 
         "talk": [speech.say(text) for text in class_words.TALK],
         "play_title": speech.say("What if…? Play on"),
         "play": _plays(jars, printing),
+        "play_on": speech.say(class_words.PLAY_ON),
         "foot": speech.say(
             "Foreseen from {n} possible jars; ranges hold eight of ten. Local and school rules "
             "come first.",
@@ -64,12 +68,20 @@ def class_kit(outlooks: Sequence[Outlook], members: int, printing: Printing) -> 
     return typeset("class_kit", data, printing)
 
 
+def _plan(speech: Speech) -> Iterator[list[str]]:
+    """What the class does on which day; dates are for the teacher to write."""
+    first, between, last = class_words.PLAN
+    for day in MEASURED:
+        text, minutes = {MEASURED[0]: first, MEASURED[-1]: last}.get(day, between)
+        yield [str(day), "", speech.say(text), minutes]
+
+
 def _plays(jars: Sequence[Jar], printing: Printing) -> list[dict[str, str]]:
     """Codes that set up two of the jars on the page to play with; none where nothing is served."""
     first, *others = jars
     return [
         {
-            "qr": qr_svg(play_address(printing.address, first, other)),
+            "qr": qr_svg(play_address(printing.address, first, other, printing.system)),
             "said": printing.speech.say(
                 "Jars {a} and {b}, to move everything", a=first.letter, b=other.letter
             ),
@@ -79,10 +91,10 @@ def _plays(jars: Sequence[Jar], printing: Printing) -> list[dict[str, str]]:
     ]
 
 
-def play_address(address: str, first: Jar, second: Jar) -> str:
+def play_address(address: str, first: Jar, second: Jar, system: str = "metric") -> str:
     """Where two jars stand side by side, on the server of ``address``."""
     at = urlsplit(address)
-    said: dict[str, str] = {"body": "jar"}
+    said: dict[str, str] = {"body": "jar"} | ({"units": "us"} if system == "us" else {})
     for letter, jar in (("a", first), ("b", second)):
         said[f"{letter}_layer"] = f"{JAR_KG:g}"
         said[f"{letter}_bran"] = f"{1000 * jar.bran_kg_per_kg:g}"

@@ -44,6 +44,16 @@ TEACHER = (
         ),
     ),
 )
+PLAN_HEAD = ("Day", "Date", "With the class", "Minutes")
+PLAN = (
+    ("Set up the jars (page 2), guess, first strip (page 3)", "20"),
+    ("A strip and the smell of each jar; write both on page 3, draw the points", "10"),
+    ("The last strip; join the points, lay page 4 beside them, talk; bury what is sour", "30"),
+)
+PLAY_ON = (
+    "On a computer with Sourloam, sourloam serve opens a page to play with (its address ends in "
+    "try): two jars side by side, everything can be moved, nobody signs in."
+)
 STEPS = (
     "Put on gloves. Chop the scraps as small as a thumbnail and mix them well.",
     "Weigh {scraps} for each jar, so that all three get the same mix.",
@@ -70,4 +80,5 @@ TALK = (
 def sentences() -> set[str]:
     """Every text of these pages, for the list of translations."""
     teacher = {text for title, lines in TEACHER for text in (title, *lines)}
-    return {*PAGES, *JARS, *teacher, *STEPS, *GUESSES, *TALK}
+    plan = {text for text, _minutes in PLAN}
+    return {*PAGES, *JARS, *teacher, *PLAN_HEAD, *plan, PLAY_ON, *STEPS, *GUESSES, *TALK}

@@ -19,6 +19,7 @@ RULES = (
     "Gloves; shield your eyes; label the can; keep it from children.",
     "Never into a stream, ditch or storm drain; never with bleach.",
 )
+_LEAST_ML = 1.0  # a week's liquid that can be measured out
 THINNING = ("Crop", "Grown plants", "Seedlings, pots")
 HEAD = ("Month", "Bed", "Crop", "Liquid a week", "Water a week", "Weeks")
 
@@ -61,7 +62,8 @@ def _rows(months: Sequence[FeedingMonth], speech: Speech) -> Iterator[list[str]]
         return line.month
 
     for month, lines in groupby(sorted(months, key=start), key=start):
-        for place, line in enumerate(lines):
+        poured = (line for line in lines if 1000 * line.liquid >= _LEAST_ML)
+        for place, line in enumerate(poured):
             yield _row(line, speech.month(month) if place == 0 else "", speech)
 
 

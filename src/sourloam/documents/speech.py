@@ -27,6 +27,7 @@ _WEEKDAYS = {
     "en": "Monday,Tuesday,Wednesday,Thursday,Friday,Saturday,Sunday",
     "es": "lunes,martes,miércoles,jueves,viernes,sábado,domingo",
 }
+_WHOLE_FROM = 10
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
@@ -59,7 +60,9 @@ class Speech:
         return self.say(one_ if single else several, n=self.count(number))
 
     def count(self, number: float) -> str:
-        """A small number: whole or with a half, as it is read off a spoon."""
+        """A small number as it is read off a spoon: with a half, from ten on whole."""
+        if number >= _WHOLE_FROM:
+            return str(round(number))
         whole, half = divmod(round(2 * number), 2)
         if whole == 0 and half:
             return "½"

@@ -14,15 +14,17 @@ from sourloam.documents import season_words
 from sourloam.documents import week_words as w
 from sourloam.documents.speech import Speech
 from sourloam.documents.typesetting import Printing, typeset
+from sourloam.documents.usual import drain_rhythm
 from sourloam.evidence import book
 from sourloam.ledger import Foreseen, PlaceState, due
 from sourloam.ledger.state import VesselState
 from sourloam.ledger.work import WORK, Due, Question
+from sourloam.site.ordering import in_order
 
 _DAYS = 7
 _RECENT = 10  # layers that tell what is usual
 _MOST_ROWS = 40
-_ALIKE = ("drained", "looked", "washed", "set_aside")
+_ALIKE = ("fed", "drained", "looked", "washed", "set_aside")
 
 
 @dataclass(frozen=True)
@@ -79,18 +81,26 @@ def tasks(state: PlaceState, foreseen: Mapping[str, Foreseen], today: dt.date) -
     dues = due(state, foreseen, question.site, today, _DAYS - 1)
     closing = {d.thing: max(d.on, today) for d in dues if d.what == "set_aside"}
     found = [Task(day, one) for one in dues for day in _days(one, question, closing.get(one.thing))]
-    return sorted(found, key=lambda task: (task.day, WORK.index(task.due.what), task.due.name))
+    return sorted(
+        found, key=lambda task: (task.day, WORK.index(task.due.what), in_order(task.due.name))
+    )
 
 
 def _days(one: Due, question: Question, closing: dt.date | None) -> Iterator[dt.date]:
     """The days of a piece of work: feeding and draining come again within a week."""
     first = max(one.on, question.today)
+    by_rhythm = one.what == "drain" and one.expected_ml is None
+    if by_rhythm:
+        rhythm = drain_rhythm(question.place)
+        before = one.why.data.get("last")
+        if isinstance(before, dt.date):
+            first = max(before + dt.timedelta(days=rhythm), question.today)
+    if first > question.last:
+        return
     yield first
     if one.what == "feed":
         rhythm = int(one.why.data.get("days", 1))  # type: ignore[arg-type]
-    elif one.what == "drain" and one.expected_ml is None:
-        rhythm = round(book()["practice.drain"].value)
-    else:
+    elif not by_rhythm:
         return
     last = question.last if closing is None else min(closing, question.last)
     day = first + dt.timedelta(days=rhythm)
@@ -184,7 +194,7 @@ def _trench(one: Due, state: PlaceState, speech: Speech) -> str:
 
 def _used(state: PlaceState) -> list[VesselState]:
     kept = [v for v in state.vessels if v.retired is None and v.added is not None]
-    return sorted(kept, key=lambda v: v.name)
+    return sorted(kept, key=lambda v: in_order(v.name))
 
 
 def _scraps(state: PlaceState, speech: Speech) -> str:

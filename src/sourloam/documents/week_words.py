@@ -25,8 +25,9 @@ WHERE = (
 )
 _HOW = {
     "Feed": "Let scraps drip; cut what is larger than an egg. Into an empty vessel: tap shut, grid "
-    "in, a handful of bran first. Tip in, spread, dust bran out to the edge, press hard, plate on, "
-    "lid tight. Open once a day at most.",
+    "in, a handful of bran first. Tip in and spread, at most {layer} high; dust bran out to the "
+    "edge, press hard. More than that: in several layers, each with its share of the bran. Plate "
+    "on, lid tight. Open once a day at most.",
     "Drain": "Bowl under the tap, open it, let it run out, shut it. Write down how much, even "
     "none. Use it that day on soil, a teaspoon ({spoon}) in {water} of water; half that for "
     "seedlings and pots. What smells rotten stays off plants.",
@@ -67,6 +68,7 @@ def how(speech: Speech) -> list[list[str]]:
     """Each piece of work and how it goes."""
     careful = (book()["practice.dilution"].high or 0.0) / 2
     values = {
+        "layer": speech.figure((book()["practice.layer"].high or 0.0) / 100, "m"),
         "spoon": f"{_TEASPOON_ML} mL",
         "water": speech.figure(_TEASPOON_ML * careful / 1000, "L"),
         "sour": speech.number(book()["triage.remedy.sour_ph"].value, 1),

@@ -19,6 +19,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from sourloam.site.ordering import in_order
 from sourloam.web import reading, short
 from sourloam.web import wording as w
 from sourloam.web.house import House
@@ -131,7 +132,7 @@ def labels(request: HttpRequest, house: House) -> HttpResponse:
         code = short.code(house.id, vessel)
         return request.build_absolute_uri(reverse("web:label", args=[code]))
 
-    sheets = Paginator(sorted(vessels, key=lambda v: v.name), _ON_A_SHEET)
+    sheets = Paginator(sorted(vessels, key=lambda v: in_order(v.name)), _ON_A_SHEET)
     sheet = sheets.get_page(request.GET.get("sheet"))
     found = [{"name": v.name, "code": qr(address(v.id))} for v in sheet.object_list]
     context = {"place": house, "labels": found, "sheet": sheet, "sheets": sheets.page_range}
