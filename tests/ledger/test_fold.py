@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from sourloam.ledger import entries_about, fold, fold_vessel
 from sourloam.ledger.fold import assemble, fold_bed, fold_stores
 from sourloam.ledger.supersession import things_touched
+from sourloam.ledger.vessel_fold import extended
 from strategies.ledger_entries import START, entry, fed, ledgers
 
 modest = settings(derandomize=True, max_examples=50, deadline=None)
@@ -373,3 +374,24 @@ def test_the_newest_calibration_of_a_measure_holds():
 def test_a_retired_vessel_that_is_added_again_is_in_use_again():
     state = vessel(did(1, "vessel_retired", 1), added(2, 2))
     assert state.retired is None
+
+
+@given(ledgers(), st.integers(1, 25))
+@modest
+def test_a_vessel_goes_on_with_later_entries_as_if_all_had_been_gone_through(entries, known):
+    alone = [e for e in entries if e.supersedes is None and e.kind != "struck"]
+    every = [added(), *sorted({e.id: e for e in alone}.values(), key=lambda e: e.order)]
+    mine = [e for e in every if ("vessel", "pail-1") in e.things]
+    before, later = fold_vessel("pail-1", mine[:known]), mine[known:]
+    after = extended(before, later)
+    if after is not None:
+        assert after == fold_vessel("pail-1", mine)
+    else:
+        assert before.added is None or not later or later[0].at <= before.log[-1].at
+
+
+def test_an_entry_from_before_or_on_a_vessel_that_nobody_added_is_not_gone_on_with():
+    before = fold_vessel("pail-1", [added(), fed(1, 5), fed(2, 7)])
+    assert extended(before, [fed(3, 6)]) is None
+    assert extended(before, [fed(3, 8)]).turn.layers[-1].entry.int == 3
+    assert extended(fold_vessel("pail-1", [fed(1, 5)]), [fed(3, 8)]) is None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -94,6 +94,38 @@ def vessel_state(vessel_id: str, resolved: Resolved, zone: dt.tzinfo = dt.UTC) -
     )
 
 
+def extended(
+    state: VesselState, entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC
+) -> VesselState | None:
+    """The vessel after more entries about it, without going through the older ones again.
+
+    None where that can't be told so: an entry happened before one that is known, or nobody has
+    added the vessel yet. The entries must stand alone: none supersedes or is superseded.
+    """
+    fresh = sorted(entries, key=lambda e: e.order)
+    if state.added is None or not fresh or fresh[0].at <= state.log[-1].at:
+        return None
+    course = _Course(
+        turns=[_Turn.of(turn) for turn in state.turns[-1:]],
+        added=state.added,
+        where=state.where,
+        retired=state.retired,
+        washed=state.washed,
+    )
+    for entry in fresh:
+        course.take(entry, zone)
+    return replace(
+        state,
+        added=course.added,
+        where=course.where,
+        retired=course.retired,
+        turns=(*state.turns[:-1], *(turn.frozen() for turn in course.turns)),
+        washed=course.washed,
+        log=(*state.log, *course.log),
+        oddities=(*state.oddities, *course.oddities),
+    )
+
+
 @dataclass
 class _Turn:
     """A turn while it is put together."""
@@ -101,6 +133,12 @@ class _Turn:
     series: dict[str, list[Any]] = field(default_factory=lambda: defaultdict(list))
     set_aside: Record[b.SetAside] | None = None
     emptied: Record[b.Emptied] | None = None
+
+    @classmethod
+    def of(cls, turn: Turn) -> _Turn:
+        """A turn to go on with."""
+        series = {name: list(getattr(turn, name)) for name in _SERIES.values()}
+        return cls(defaultdict(list, series), turn.set_aside, turn.emptied)
 
     @property
     def over(self) -> bool:

@@ -72,11 +72,14 @@ def record_entry(
     role = role_of(writer.person, entry.place)
     if role is None:
         return Recorded(REFUSED, "place: not one of yours", Fault("place"))
+    role = lower_of(role, writer.most)
     try:
-        with one_at_a_time, transaction.atomic():
-            answer = _record(writer, lower_of(role, writer.most), entry, of_known)
-    except IntegrityError:  # the id went to another place in this very moment
-        return _CLASH
+        answer = _at_the_door(role, entry, of_known)
+        if answer is None:
+            with one_at_a_time, transaction.atomic():
+                answer = _record(writer, role, entry)
+    except IntegrityError:  # the id was taken in this very moment
+        return _known(entry) or _CLASH
     except unwritten.STORE_ERRORS as error:
         return _later(error)
     if answer.status == NEW:
@@ -102,15 +105,26 @@ def _of_device(raw: Mapping[str, Any]) -> Mapping[str, Any]:
     return raw
 
 
-def _record(writer: Writer, role: str, entry: Entry, of_known: bool) -> Recorded:
+def _at_the_door(role: str, entry: Entry, of_known: bool) -> Recorded | None:
+    """All that can be said before it is this entry's turn to be written: entries are never taken
+    away, so what is known, and what was put up, stays so."""
     if not may(role, f"write {entry.kind}"):
         return _refused(role, entry.kind)
-    place = models.Place.objects.select_for_update().get(pk=entry.place)
+    return _known(entry) or (_of_unknown(entry) if of_known else None)
+
+
+def _known(entry: Entry) -> Recorded | None:
+    """The answer to an entry of whose id there is one already."""
     known = models.Entry.objects.filter(pk=entry.id).first()
-    if known is not None:
-        same = known.place_id == entry.place and _same(known, entry)
-        return Recorded(KNOWN, "written down already") if same else _CLASH
-    refusal = _of_superseded(role, entry) or (_of_unknown(entry) if of_known else None)
+    if known is None:
+        return None
+    same = known.place_id == entry.place and _same(known, entry)
+    return Recorded(KNOWN, "written down already") if same else _CLASH
+
+
+def _record(writer: Writer, role: str, entry: Entry) -> Recorded:
+    place = models.Place.objects.select_for_update().get(pk=entry.place)
+    refusal = _of_superseded(role, entry)
     if refusal is not None:
         return refusal
     store_all([replace(entry, by=writer.by)], writer.person, place)

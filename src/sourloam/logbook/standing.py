@@ -11,7 +11,6 @@ import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
 from typing import TypeVar
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import Max
@@ -19,6 +18,8 @@ from django.db.models import Max
 from sourloam import ledger
 from sourloam.ledger.fold import assemble, fold, fold_bed, fold_stores, fold_vessel
 from sourloam.ledger.state import BedState, PlaceState, VesselState
+from sourloam.ledger.vessel_fold import extended
+from sourloam.logbook.filing import PLACE, things_of
 from sourloam.logbook.models import Entry, Filing, Place
 from sourloam.logbook.models.entry import COLUMNS, read_row
 
@@ -110,33 +111,49 @@ def _bring_up(kept: _Kept, place: str, zone: ZoneInfo) -> None:
     """Fold what is new; all of it if the entries kept are not those of this store any more,
     because it was set back."""
     rows = Entry.objects.filter(place_id=place, seq__gte=kept.seq).order_by("-seq")
-    new = list(rows.values_list("id", "seq", "hash")[: _MANY + 1])
+    new = list(rows.values_list("seq", "hash", *COLUMNS)[: _MANY + 1])
     if not new:
         kept.seq, kept.hash, kept.state = 0, "", PlaceState()
         return
-    if kept.seq and new[-1][1:] == (kept.seq, kept.hash):
-        kept.state = _renewed(kept.state, place, [row[0] for row in new[:-1]], zone)
+    if kept.seq and new[-1][:2] == (kept.seq, kept.hash):
+        kept.state = _renewed(kept.state, place, [read_row(row[2:]) for row in new[:-1]], zone)
     else:
         kept.state = fold(read_entries(place), zone)
-    kept.seq, kept.hash = new[0][1:]
+    kept.seq, kept.hash = new[0][:2]
 
 
-def _renewed(state: PlaceState, place: str, fresh: list[UUID], zone: ZoneInfo) -> PlaceState:
+def _renewed(
+    state: PlaceState, place: str, fresh: list[ledger.Entry], zone: ZoneInfo
+) -> PlaceState:
     """Only what the fresh entries, and all of their chains, are about."""
-    filed = Filing.objects.filter(entry_id__in=fresh)
-    things = set(filed.values_list("thing", flat=True))
     stores = state.stores
     vessels = {vessel.id: vessel for vessel in state.vessels}
     beds = {bed.id: bed for bed in state.beds}
-    for sort, _colon, thing in (one.partition(":") for one in things):
-        entries = read_entries(place, f"{sort}:{thing}" if thing else sort)
+    for thing, alone in _touched(fresh).items():
+        sort, _colon, name = thing.partition(":")
         if sort == "vessel":
-            _put(vessels, fold_vessel(thing, entries, zone))
+            known = extended(vessels[name], alone, zone) if name in vessels else None
+            _put(vessels, known or fold_vessel(name, read_entries(place, thing), zone))
         elif sort == "bed":
-            _put(beds, fold_bed(thing, entries, zone))
+            _put(beds, fold_bed(name, read_entries(place, thing), zone))
         else:
-            stores = fold_stores(entries, zone)
+            stores = fold_stores(read_entries(place, thing), zone)
     return assemble(stores, vessels.values(), beds.values())
+
+
+def _touched(fresh: list[ledger.Entry]) -> dict[str, list[ledger.Entry]]:
+    """What fresh entries are filed under, each with those of them that are about it; with none
+    where something hangs in a chain, so that all about it must be gone through."""
+    ids = [entry.id for entry in fresh]
+    above = Entry.objects.filter(supersedes__in=ids)
+    if any(entry.supersedes for entry in fresh) or above.exists():
+        filed = Filing.objects.filter(entry_id__in=ids).values_list("thing", flat=True)
+        return {thing: [] for thing in filed}
+    found: dict[str, list[ledger.Entry]] = {}
+    for entry in fresh:
+        for thing in things_of(entry) or (PLACE,):
+            found.setdefault(thing, []).append(entry)
+    return found
 
 
 _Thing = TypeVar("_Thing", VesselState, BedState)
