@@ -3,6 +3,7 @@
 import contextlib
 import http.client
 import json
+import os
 import sqlite3
 import subprocess
 import sys
@@ -23,7 +24,7 @@ class Phone:
     def send(self, entry):
         self.connection.request("POST", "/api/entries", json.dumps(entry), self.headers)
         answer = self.connection.getresponse()
-        answer.read()
+        self.said = answer.read()
         return answer.status
 
     def close(self):
@@ -31,7 +32,7 @@ class Phone:
 
 
 class Servers:
-    """Servers on one folder, one after the other; ``somebody`` is signed in on all of them."""
+    """Servers on one folder; ``somebody`` is signed in on all of them."""
 
     def __init__(self, data):
         script = Path(__file__).with_name("killable_server.py")
@@ -43,9 +44,10 @@ class Servers:
         )
         self.somebody = json.loads(self.process.stdout.readline())
 
-    def start(self):
-        """Address and process id of a fresh server; the one before must be gone."""
-        self.process.stdin.write("\n")
+    def start(self, most_bytes=0, too=False):
+        """Address and process id of a fresh server. The one before must be gone, but for one that
+        stands beside it (``too``); no file may grow beyond ``most_bytes``."""
+        self.process.stdin.write(f"{most_bytes}{' too' if too else ''}\n")
         self.process.stdin.flush()
         return json.loads(self.process.stdout.readline())
 
@@ -55,12 +57,19 @@ class Servers:
         self.process.stdout.close()
 
 
+_ROWS = "SELECT id, seq, hash_before, hash FROM logbook_entry ORDER BY seq"
+
+
 def stored(data):
-    """Id, number and seals of every entry, in their order."""
+    """Id, number and seals of every entry, in their order, read past the program."""
+    address = os.environ.get("SOURLOAM_DATABASE")
+    if address:
+        import psycopg
+
+        with psycopg.connect(address) as database:
+            return database.execute(_ROWS).fetchall()
     with contextlib.closing(sqlite3.connect(data / "logbook.sqlite3")) as database:
-        return database.execute(
-            "SELECT id, seq, hash_before, hash FROM logbook_entry ORDER BY seq"
-        ).fetchall()
+        return database.execute(_ROWS).fetchall()
 
 
 def unbroken(rows):

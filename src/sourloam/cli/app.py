@@ -13,12 +13,13 @@ from sourloam import __version__
 from sourloam.cli.bran import bran
 from sourloam.cli.exchange import export, import_
 from sourloam.cli.forecast import forecast
+from sourloam.cli.foresee import demo_programme, foresee
 from sourloam.cli.garden import garden
 from sourloam.cli.impact import impact
 from sourloam.cli.plan import plan
 from sourloam.cli.print_sheet import print_sheet
 from sourloam.cli.rescue import rescue
-from sourloam.cli.safekeeping import backup, check, doctor, restore
+from sourloam.cli.safekeeping import backup, check, doctor, person, restore
 from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
 from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
@@ -65,10 +66,13 @@ app.command()(impact)
 app.command("print")(print_sheet)
 app.command()(rescue)
 app.command()(serve)
+app.command()(foresee)
+app.command("demo-programme")(demo_programme)
 app.command()(backup)
 app.command()(restore)
 app.command()(check)
 app.command()(doctor)
+app.command()(person)
 app.command()(export)
 app.command("import")(import_)
 app.command()(sources)

@@ -1,8 +1,9 @@
-"""``sourloam backup``, ``restore``, ``check`` and ``doctor``: keep years of work safe."""
+"""``sourloam backup``, ``restore``, ``check``, ``doctor``, ``person``: keep years of work safe."""
 
 from __future__ import annotations
 
 import datetime as dt
+import json
 import os
 import shutil
 from collections.abc import Iterator
@@ -133,6 +134,35 @@ def doctor(data: _DATA = None) -> None:
     _close()
     if wrong:
         raise typer.Exit(_WRONG)
+
+
+def person(
+    name: Annotated[str, typer.Argument(help="Whom: the name with which they sign in.")],
+    erase: Annotated[
+        bool, typer.Option("--erase", help="Take the name out of the logbook, for ever.")
+    ] = False,
+    data: _DATA = None,
+) -> None:
+    """Print all that is kept about a person, as JSON; or take their name out.
+
+    With --erase their account, sessions, links and addresses end, and what they wrote is nobody's;
+    what was written stays, and each place's chain is sealed anew. Copies made before still hold the
+    name.
+    """
+    with _reached(_found(data)):
+        from sourloam.safekeeping import BackupError, persons
+
+        try:
+            whom = persons.found(name)
+            if not erase:
+                typer.echo(json.dumps(persons.about(whom), ensure_ascii=False, indent=1))
+                return
+            done = persons.erase(whom)
+        except BackupError as error:
+            raise Refusal(str(error)) from None
+    typer.echo(f"{done.name}: out of {done.entries} entries in {done.places} places.")
+    if done.mentioned:
+        say(f"{done.mentioned} entries hold that word in what was written; look at them yourself")
 
 
 def _found(data: Path | None) -> DataFolder:

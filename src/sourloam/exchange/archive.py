@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import re
+import struct
 import zipfile
 import zlib
 from collections.abc import Callable
@@ -24,7 +25,10 @@ MOST_PHOTOS_BYTES = 4_000_000_000
 _PHOTO = re.compile(r"photos/([0-9a-f]{64})\.jpg")
 _TABLES = {PLACE, *(f"{kind}.csv" for kind in KINDS)}
 _DAY = (1980, 1, 1, 0, 0, 0)  # the first that a zip can say: the same place is the same file
-_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, NotImplementedError, OSError)
+_DAMAGED = (
+    *(zipfile.BadZipFile, zlib.error, struct.error, EOFError, RuntimeError),
+    *(NotImplementedError, OSError, ValueError),
+)
 
 
 def write_archive(bundle: Bundle, out: BinaryIO) -> None:

@@ -72,6 +72,10 @@ def _decoded(data: bytes) -> Any:
     except json.JSONDecodeError as error:
         broken = _("no JSON: it breaks off at line %(line)d, letter %(letter)d")
         raise refuse(broken, line=error.lineno, letter=error.colno) from None
+    except ExchangeError:
+        raise
+    except ValueError:
+        raise refuse(_("no JSON: a number has too many digits")) from None
     except RecursionError:
         raise refuse(_("no JSON: nested too deep")) from None
 

@@ -14,6 +14,7 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from sourloam.logbook import unwritten
 from sourloam.logbook.models import Photo
 from sourloam.logbook.permissions import Person, must
 from sourloam.logbook.refusals import Refused
@@ -30,7 +31,10 @@ def keep_photo(person: Person, place: str, file: UploadedFile[bytes]) -> str:
         raise Refused(_("The photo is too large; 12 MB at most."), 413)
     drawn, width, height = drawn_anew(file.read(MOST_BYTES + 1))
     name = hashlib.sha256(drawn).hexdigest()
-    write_file(path_of(name), drawn)
+    try:
+        write_file(path_of(name), drawn)
+    except OSError as error:
+        raise Refused(str(unwritten.SAID[unwritten.reason(error)]), 503) from None
     facts = {"size": len(drawn), "width": width, "height": height, "person_id": person.pk}
     Photo.objects.get_or_create(place_id=place, sha256=name, defaults=facts)
     return name
@@ -81,11 +85,14 @@ def write_file(path: Path, content: bytes) -> None:
         return
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     half = path.with_name(f".{secrets.token_hex(8)}.part")
-    with open(half, "xb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    half.replace(path)
+    try:
+        with open(half, "xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        half.replace(path)
+    finally:
+        half.unlink(missing_ok=True)
     folder = os.open(path.parent, os.O_RDONLY)
     try:
         os.fsync(folder)

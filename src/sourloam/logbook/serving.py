@@ -30,6 +30,14 @@ _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 _ANY = ("0.0.0.0", "::", "")
 
 
+_WHY = {
+    "full": "the disk is full or broken; make room",
+    "closed": "can't be written; give it to the user who runs sourloam",
+    "busy": "another program holds the database; stop that one first",
+    "gone": "the database does not answer; start it, or mend SOURLOAM_DATABASE",
+}
+
+
 class ServingError(Exception):
     """The server can't start; one line: why, and what would be right."""
 
@@ -49,9 +57,16 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
     reach(folder, hosts)
     from django.core.management import call_command
 
-    call_command("migrate", verbosity=0, interactive=False)
-    if static:
-        call_command("collectstatic", verbosity=0, interactive=False)
+    from sourloam.logbook import unwritten
+
+    try:
+        call_command("migrate", verbosity=0, interactive=False)
+        if static:
+            call_command("collectstatic", verbosity=0, interactive=False)
+    except (OSError, *unwritten.STORE_ERRORS) as error:
+        line = " ".join(str(error).split())
+        why = _WHY[unwritten.reason(error)]
+        raise ServingError(f"{folder.path}: {why} ({line})") from None
 
 
 def reach(folder: DataFolder, hosts: tuple[str, ...] = ()) -> None:

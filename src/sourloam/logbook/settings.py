@@ -61,6 +61,7 @@ MIDDLEWARE = [
     "sourloam.logbook.middleware.reader_language",
     "sourloam.logbook.middleware.first_start",
     "sourloam.web.views.faults.page_for_wrong_way",
+    "sourloam.web.views.faults.PageForStore",
     "axes.middleware.AxesMiddleware",
 ]
 ROOT_URLCONF = "sourloam.logbook.urls"
@@ -176,7 +177,14 @@ LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"hushed": {"()": "sourloam.logbook.hushing.Hushed"}},
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "line",
+            "filters": ["hushed"],
+        }
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {"axes": {"level": "ERROR"}},
 }

@@ -17,6 +17,7 @@ from sourloam.logbook.data_folder import DataFolder
 
 _ROOM = 500_000_000  # bytes: a year of photos of a busy place
 _OTHERS = stat.S_IRWXG | stat.S_IRWXO
+_AHEAD = dt.timedelta(minutes=5)  # clocks of two machines may differ so much
 _BUILT = dt.date(2026, 1, 1)  # no clock that is right stands before this version
 
 
@@ -158,10 +159,23 @@ def _forecasts() -> str:
     return f"{waiting} places wait" if waiting else "none waits"
 
 
+def _in_order() -> str:
+    from django.db.models import Max
+    from django.utils import timezone
+
+    from sourloam.logbook.models import Entry
+
+    newest = Entry.objects.aggregate(at=Max("received_at"))["at"]
+    if newest is not None and newest > timezone.now() + _AHEAD:
+        raise ValueError(f"the newest entry came in at {newest:%Y-%m-%d %H:%M} UTC, later than now")
+    return "stands after the newest entry"
+
+
 _QUESTIONS: tuple[tuple[str, Callable[[], str], str], ...] = (
     ("database", _reached, "start the database, or mend SOURLOAM_DATABASE"),
     ("safety", _promises, "put the data folder on a local disk, not on a network share"),
     ("tables", _tables, "copy the folder, then start sourloam serve once"),
     ("kept", _kept, "run sourloam check; restore a copy if it finds damage"),
+    ("clock and log", _in_order, "set the machine's clock: it was set back since"),
     ("forecasts", _forecasts, "the log goes on without; run sourloam serve in view and look"),
 )

@@ -7,6 +7,7 @@ import json
 import os
 import secrets
 import shutil
+import struct
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
@@ -34,7 +35,10 @@ from sourloam.safekeeping.trouble import BackupError
 
 _CHUNK, _AT_ONCE = 1 << 20, 500
 _SPARE = 50_000_000  # bytes to leave free on the disk
-_TORN = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
+_TORN = (
+    *(zipfile.BadZipFile, zlib.error, struct.error, EOFError),
+    *(NotImplementedError, RuntimeError, ValueError),
+)
 Say = Callable[[str], None]
 
 

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from sourloam.ledger import EntryError, Fault
+from sourloam.logbook import unwritten
 from sourloam.web import wording as w
 
 _SHOWN = 40
@@ -87,6 +88,7 @@ _SAID: w.Words = {
     "elsewhere": gettext_lazy("What it would replace belongs to another place."),
     "vessel": gettext_lazy("No such vessel stands here; put it on the shelf first."),
     "bed": gettext_lazy("No such bed lies here; lay it out first."),
+    **{why: said for why, said in unwritten.SAID.items()},
 }
 _HEAVY_TARE = gettext_lazy("The empty vessel can't weigh more than the full one.")
 

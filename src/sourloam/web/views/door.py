@@ -125,7 +125,7 @@ def _given(request: HttpRequest) -> tuple[str, str]:
 def _next(request: HttpRequest) -> str:
     asked = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(asked, {request.get_host()}, request.is_secure())
-    return asked if safe and asked else "web:today"
+    return asked if safe and "/" in asked else "web:today"
 
 
 def _line(error: Exception) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 
 from django.core.exceptions import RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent
@@ -10,9 +11,11 @@ from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
 from sourloam import drawing
+from sourloam.logbook import unwritten
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 
+_log = logging.getLogger(__name__)
 _TOO_MUCH = (RequestDataTooBig, TooManyFieldsSent, TooManyFilesSent)
 
 
@@ -62,6 +65,25 @@ def page_for_wrong_way(
         return page
 
     return around
+
+
+class PageForStore:
+    """503 where the store can't work just now: what was sent is not kept, and told so."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self._answer = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """What was asked, as it is answered."""
+        return self._answer(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """Asks the store nothing: it is what broke."""
+        if not isinstance(error, unwritten.STORE_ERRORS):
+            return None
+        _log.error("the store took nothing: %s", error)
+        line = str(unwritten.SAID[unwritten.reason(error)])
+        return told(503, _("The log can't answer just now"), line, "failed")
 
 
 def told(

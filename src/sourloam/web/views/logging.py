@@ -52,7 +52,8 @@ def _target(request: HttpRequest) -> str:
     """Where to go on: what the form says, else where it stood; never out of the house."""
     ahead, back = request.POST.get("next", ""), request.META.get("HTTP_REFERER", "")
     for one in (ahead, back):
-        if one and url_has_allowed_host_and_scheme(one, {request.get_host()}, request.is_secure()):
+        safe = url_has_allowed_host_and_scheme(one, {request.get_host()}, request.is_secure())
+        if safe and "/" in one:  # a bare word would be taken for the name of a page
             return one
     return "web:today"
 

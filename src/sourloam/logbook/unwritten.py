@@ -1,0 +1,48 @@
+"""Why the store took nothing: its disk is full, may not be written, is held by another, is gone."""
+
+from __future__ import annotations
+
+import errno
+from typing import TYPE_CHECKING, Literal
+
+from django.db import InterfaceError, InternalError, OperationalError
+from django.utils.translation import gettext_lazy
+
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise as StrPromise
+
+Reason = Literal["full", "closed", "busy", "gone"]
+#: What a store raises that can't work just now; what it says of bad data is not among them.
+STORE_ERRORS = (OperationalError, InternalError, InterfaceError)
+_SIGNS: tuple[tuple[Reason, tuple[str, ...]], ...] = (
+    ("full", ("disk is full", "disk i/o error", "no space left", "file too large", "quota")),
+    ("closed", ("readonly", "read-only", "permission denied")),
+    ("busy", ("database is locked", "deadlock", "lock timeout", "could not obtain lock")),
+)
+_NUMBERS: dict[int, Reason] = {
+    errno.ENOSPC: "full",
+    errno.EFBIG: "full",
+    errno.EDQUOT: "full",
+    errno.EIO: "full",
+    errno.EROFS: "closed",
+    errno.EACCES: "closed",
+    errno.EPERM: "closed",
+}
+SAID: dict[Reason, StrPromise] = {
+    "full": gettext_lazy("The server's disk is full: nothing was written down. Tell its keeper."),
+    "closed": gettext_lazy(
+        "The server's disk may not be written: nothing was written down. Tell its keeper."
+    ),
+    "busy": gettext_lazy("The log is busy: nothing was written down. Try again in a minute."),
+    "gone": gettext_lazy(
+        "The log does not answer: nothing was written down. Try again in a minute."
+    ),
+}
+
+
+def reason(error: Exception) -> Reason:
+    """Which of the four an error of the store or of the disk is."""
+    if isinstance(error, OSError) and error.errno in _NUMBERS:
+        return _NUMBERS[error.errno]
+    said = str(error).lower()
+    return next((why for why, signs in _SIGNS if any(sign in said for sign in signs)), "gone")
