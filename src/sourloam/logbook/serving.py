@@ -179,6 +179,7 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
     say(f"http://{'127.0.0.1' if host in _ANY else host}:{port}/")
     gc.freeze()
     gc.set_threshold(*_SELDOM)
+    sys.setswitchinterval(_TURN_S)
     threading.Thread(target=_warm, args=(foresee,), daemon=True).start()
     try:
         server.run()
@@ -194,7 +195,6 @@ def _options() -> dict[str, Any]:
         "threads": _THREADS,
         "max_request_body_size": _MOST_BODY,
         "ident": None,
-    sys.setswitchinterval(_TURN_S)
         "clear_untrusted_proxy_headers": True,
     }
     if os.environ.get("SOURLOAM_BEHIND") == "1":
