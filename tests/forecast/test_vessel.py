@@ -157,3 +157,21 @@ def test_a_vessel_in_the_cold_is_said_to_be_late_because_of_the_cold(log, pail, 
     seen = foresee(replace(log, strips=(), set_aside=20), pail, cold, 22)
     assert seen.chance_of_failing > 0.5
     assert "stands at about 4 °C" in seen.notes[0]
+
+
+def test_the_chance_of_failing_has_a_range_that_holds_it(log, pail, place):
+    told = foresee(log, pail, place, 19).summary()
+    between = told["chance_of_failing_range"]
+    assert between["low"] <= told["chance_of_failing"] + 1e-4
+    assert between["median"] == pytest.approx(told["chance_of_failing"], abs=1e-4)
+    assert between["low"] < between["high"] < 0.15
+
+
+def test_the_day_to_drain_has_a_range_where_the_liquid_decides_and_none_where_the_rhythm_does(
+    log, pail, place
+):
+    by_rhythm = foresee(log, pail, place, 19).summary()["next_drain_on"]
+    assert by_rhythm["low"] <= by_rhythm["median"] <= by_rhythm["high"]
+    dry = replace(log, drains=(), marks=())
+    by_liquid = foresee(dry, pail, place, 2).summary()["next_drain_on"]
+    assert by_liquid["low"] != by_liquid["high"]  # the end may lie beyond the time foreseen

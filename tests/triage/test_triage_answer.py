@@ -213,3 +213,19 @@ def test_first_steps_are_of_signs_that_exist():
 def test_what_is_probably_well_is_not_told_where_a_loss_goes():
     assert answer_to(diagnose(["no_liquid", "sour_smell"])).lost == ()
     assert answer_to(diagnose(["flies"])).lost
+
+
+def test_first_steps_come_before_any_answer_and_none_of_them_is_unsafe():
+    asked = answer_to(diagnose(["flies"]))
+    assert asked.question is not None
+    assert any("outdoors" in step.english for step in asked.first)
+    through = answer_to(diagnose(["green_mould", "mould_throughout"]))
+    assert not any("Lift" in step.english for step in through.first)
+    assert answer_to(diagnose(["sour_smell"])).first == ()
+
+
+def test_yellow_seedlings_are_told_once_when_to_sow_again():
+    told = " ".join(line.english for line in answer_to(diagnose(["yellow_seedlings"])).now)
+    assert "Sow again after" in told
+    assert "Until then" in told
+    assert "plant nothing there" not in told

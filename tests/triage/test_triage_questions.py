@@ -18,7 +18,7 @@ def converse(has, beliefs, context=None, limit=40):
     while (question := next_question(verdict, (), beliefs)) and len(asked) < limit:
         asked.append(question.id)
         here = [o for o in question.options if o in has]
-        more, less = question.answers(here[0] if here else None)
+        more, less = question.answers(here if question.several else here[:1])
         seen |= set(more)
         absent |= set(less)
         verdict = diagnose(seen, absent, context, beliefs)
@@ -71,13 +71,14 @@ def test_a_question_that_nobody_can_answer_is_not_asked_again():
 def test_the_strip_is_one_question_with_several_answers():
     verdict = diagnose(["weak_smell"])
     skip = set()
-    while (question := next_question(verdict, skip)) and not question.is_choice:
+    while (question := next_question(verdict, skip)) and question.id != "strip":
         skip |= set(question.options)
     assert question.id == "strip"
-    assert question.answers("sour_strip") == (("sour_strip",), ())
-    assert question.answers(None) == ((), question.options)
-    with pytest.raises(KeyError):
-        question.answers("frozen")
+    assert question.answers(["sour_strip"]) == (("sour_strip",), ())
+    assert question.answers([]) == ((), question.options)
+    for wrong in (["frozen"], ["sour_strip", "high_strip"]):
+        with pytest.raises(KeyError):
+            question.answers(wrong)
 
 
 def test_a_sign_that_parts_two_even_causes_for_sure_is_worth_one_bit():
@@ -88,3 +89,33 @@ def test_a_sign_that_parts_two_even_causes_for_sure_is_worth_one_bit():
 def test_a_sign_as_common_under_every_cause_is_worth_nothing():
     chances = np.array([[0.3, 0.3], [0.7, 0.7]])
     assert _gain(chances, np.array([0.2, 0.8])) == pytest.approx(0, abs=1e-12)
+
+
+def test_white_fluff_is_first_asked_what_it_smells_of():
+    question = next_question(diagnose(["white_bloom"]))
+    assert question.id == "smell"
+    assert question.several
+    assert {"sour_smell", "rotten_smell"} < set(question.options)
+    seen, absent = question.answers(["sour_smell", "vinegar_smell"])
+    assert seen == ("sour_smell", "vinegar_smell")
+    assert "rotten_smell" in absent
+    assert diagnose(["white_bloom", *seen], absent).first.cause == "nothing_wrong"
+
+
+def test_no_sign_is_asked_in_two_questions_at_once():
+    from sourloam.triage.questions import _open
+
+    verdict, beliefs = diagnose(["white_bloom"]), judged("vessel")
+    asked = [option for q in _open(verdict, beliefs, ()) for option in q.options]
+    assert len(asked) == len(set(asked)) > 40
+
+
+def test_a_list_of_signs_tells_at_least_what_its_best_sign_tells_alone():
+    from sourloam.triage.questions import _joint, _one_of
+
+    beliefs = judged("vessel")
+    now = beliefs.usual("new")
+    smells = tuple(s for s in beliefs.signs if SIGNS[s].group == "smell")
+    together = _gain(_joint(smells, beliefs), now)
+    assert together > max(_gain(_one_of((s,), beliefs), now) for s in smells)
+    assert np.allclose(_joint(smells, beliefs).sum(axis=0), 1)

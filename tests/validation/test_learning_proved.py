@@ -30,6 +30,20 @@ def test_a_share_outside_the_goal_is_called_missed_and_one_inside_met():
     assert "**missed**" not in table(0.80)
 
 
+def test_vessels_that_fail_are_counted_by_the_chance_that_was_stated():
+    names = ("full_day",)
+    scores = tuple(Score(name, 4, 0.8, 0.5, (50,) * 10, 1.0) for name in names)
+    chances = ((0.01, False), (0.05, False), (0.2, True), (0.9, True))
+    one = Invented(scores, 2.0, 5.0, 8.0, 20, 400, 1, chances)
+    text = forecast_table(one, Season(60, 1.5, 3.0, 4.0, 2.0, 0.85), [])
+    assert "2 of 4 failed, 1.2 were foreseen" in text
+    assert (
+        "Brier score (0 best) 0.1632; stating the share that failed for each would give 0.2500"
+        in text
+    )
+    assert "| 30-100 % | 1 | 1 | 0.9 |" in text
+
+
 def test_the_best_naive_forecast_is_the_one_to_beat():
     assert "| **below the best naive forecast** | **60%** | **25%** |" in table(0.8)
 
@@ -43,6 +57,7 @@ def test_invented_vessels_are_foreseen_and_most_ranges_hold():
     # Forty vessels: within four standard errors of 80 %.
     assert all(score.held > 0.54 for score in found.scores)
     assert found.ours < found.so_far < found.last_rate
+    assert len(found.chances) == 40 - found.not_scored
     assert cost(place, shape, 50, 2).ms > cost(place, shape, 50, 1).ms > 0
 
 

@@ -49,6 +49,19 @@ def test_a_day_set_by_rule_is_told_without_a_range():
     assert " – " in ranges["Sour and steady"]
 
 
+def test_the_chance_of_failing_is_told_with_its_range():
+    chance = {"low": 0.004, "median": 0.034, "high": 0.12}
+    seen = Foresight(SEEN.raw | {"chance_of_failing": 0.034, "chance_of_failing_range": chance})
+    told = facts(seen, "metric", TODAY, "filling")[-1]
+    assert (told["middle"], told["range"]) == ("3\u00a0%", "less than 1 % – 12\u00a0%")
+
+
+def test_a_range_stands_in_the_unit_of_its_middle():
+    seen = Foresight({"next_drain_ml": {"low": 0.0, "median": 53.0, "high": 1100.0}})
+    (told,) = facts(seen, "metric", TODAY, "filling")
+    assert (told["middle"], told["range"]) == ("53 mL", "0 – 1100 mL")
+
+
 def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
     full = {"low": "2026-12-02", "median": "2026-12-05", "high": "2026-12-11"}
     bran = {"low": 0.08, "median": 0.11, "high": 0.17}

@@ -17,6 +17,7 @@ from sourloam.units import SYSTEMS, percent, show, show_range
 
 _M3_PER_ML = 1e-6
 _WIDTHS = (17, 14)
+_KEYS = ("low", "median", "high")
 _FAR = "beyond the time foreseen"
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _FEW = 0.01  # a smaller chance is not told to the point
@@ -77,29 +78,33 @@ def _rows(
     yield ("sour and steady", *_days(summary["finished_on"]))
     gathered = summary["next_drain_ml"]
     if gathered is not None:
-        low, high = (gathered[key] * _M3_PER_ML for key in ("low", "high"))
-        middle = show(gathered["median"] * _M3_PER_ML, "small_volume", system)
-        on = dt.date.fromisoformat(summary["next_drain_on"]["median"])
-        yield ("next draining", _date(on), "")
-        yield ("liquid then", middle, show_range(low, high, "small_volume", system))
+        yield ("next draining", *_days(summary["next_drain_on"]))
+        yield ("liquid then", *_between(gathered, _M3_PER_ML, "small_volume", system))
     else:
         yield ("next draining", "none worth it", "")
     if not seen.resting:
-        bran = summary["bran_left_kg"]
-        middle = show(bran["median"], "small_mass", system)
-        yield (
-            "bran until full",
-            middle,
-            show_range(bran["low"], bran["high"], "small_mass", system),
-        )
-    chance = float(seen.fails.mean())
-    yield ("chance of failing", percent(chance) if chance >= _FEW else "under 1 %", "")
+        yield ("bran until full", *_between(summary["bran_left_kg"], 1.0, "small_mass", system))
+    low, middle, high = (_chance(summary["chance_of_failing_range"][key]) for key in _KEYS)
+    yield ("chance of failing", middle, "" if low == high else f"{low} to {high}")
+
+
+def _chance(share: float) -> str:
+    return percent(share) if share >= _FEW else "under 1 %"
+
+
+def _between(
+    points: dict[str, float], factor: float, dimension: str, system: str
+) -> tuple[str, str]:
+    """The middle, and the range in its unit."""
+    low, middle, high = (points[key] * factor for key in _KEYS)
+    shown = show(middle, dimension, system)
+    return shown, show_range(low, high, dimension, system, like=middle)
 
 
 def _days(points: dict[str, str | None]) -> tuple[str, str]:
     low, middle, high = (
         _FAR if points[key] is None else _date(dt.date.fromisoformat(str(points[key])))
-        for key in ("low", "median", "high")
+        for key in _KEYS
     )
     return middle, "" if low == high else f"{low} to {high}"
 

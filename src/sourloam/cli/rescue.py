@@ -54,7 +54,7 @@ def rescue(
         if signs or absent:
             answer = _at_once(_split(signs), _split(absent), context, stage)
         else:
-            answer = _by_talk(stage, context, quiet=json)
+            answer = _by_talk(stage, context, units, quiet=json)
     except SignError as error:
         raise Refusal(f"{error}; sourloam rescue --list shows them") from None
     _print(answer, units, json)
@@ -81,10 +81,13 @@ def _at_once(
     return answer_to(diagnose(signs, absent, context, judged(named)))
 
 
-def _by_talk(stage: Literal["vessel", "ground"], context: Context, quiet: bool) -> Answer:
+def _by_talk(
+    stage: Literal["vessel", "ground"], context: Context, system: System, quiet: bool
+) -> Answer:
     from sourloam.cli.rescue_talk import Talk
 
-    return Talk(stage, context, sys.stdin, sys.stderr if quiet else sys.stdout).held()
+    said = sys.stderr if quiet else sys.stdout
+    return Talk(stage, context, sys.stdin, said, system).held()
 
 
 def _print(answer: Answer, system: System, json: bool) -> None:

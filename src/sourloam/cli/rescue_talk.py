@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, TextIO
 
 from rich.console import Console
 
+from sourloam.cli.asking import System
 from sourloam.cli.rescue_text import signs_text, told
 from sourloam.triage import (
     SIGNS,
@@ -27,14 +29,21 @@ class Talk:
     """One conversation; where the input ends, it ends with what was told until then."""
 
     def __init__(
-        self, stage: Literal["vessel", "ground"], context: Context, heard: TextIO, said: TextIO
+        self,
+        stage: Literal["vessel", "ground"],
+        context: Context,
+        heard: TextIO,
+        said: TextIO,
+        system: System = "metric",
     ) -> None:
+        self._system = system
         self._stage, self._context, self._heard = stage, context, heard
         self._console = Console(file=said)
         self._seen: set[str] = set()
         self._absent: set[str] = set()
         self._skipped: set[str] = set()
         self._warned: set[str] = set()
+        self._helped: set[str] = set()
         self._over = False
 
     def held(self) -> Answer:
@@ -44,6 +53,7 @@ class Talk:
         answer = self._answer()
         while answer.question is not None and not self._over:
             self._warn(answer)
+            self._help(answer)
             self._ask(answer.question)
             answer = self._answer()
         self._say("")
@@ -75,7 +85,16 @@ class Talk:
         for caution in answer.cautions:
             if caution.stop and caution.id not in self._warned:
                 self._warned.add(caution.id)
-                self._say(told(caution.text, "metric"))
+                self._say(told(caution.text, self._system))
+
+    def _help(self, answer: Answer) -> None:
+        """What the signs ask for at once comes before the next question, once."""
+        new = [step for step in answer.first if step.msgid not in self._helped]
+        if new:
+            self._say("\nAt once, while we find out:")
+        for step in new:
+            self._helped.add(step.msgid)
+            self._say(f"- {told(step, self._system)}")
 
     def _ask(self, question: Question) -> None:
         self._say("")
@@ -87,7 +106,7 @@ class Talk:
         while not self._over:
             word = self._line(f"{question.text} [y/n, Enter: don't know, q: enough] ").lower()
             if word in (*_YES, *_NO):
-                self._take(question, question.options[0] if word in _YES else None)
+                self._take(question, question.options if word in _YES else ())
                 return
             if self._left(word, question):
                 return
@@ -97,14 +116,21 @@ class Talk:
         self._say(question.text)
         for number, option in enumerate(question.options, start=1):
             self._say(f"  {number}  {SIGNS[option].question}")
+        many, last = question.several, len(question.options)
+        prompt = "numbers, parted by spaces" if many else "number"
         while not self._over:
-            word = self._line("[number, Enter: don't know, q: enough] ").lower()
-            if word.isdigit() and 1 <= int(word) <= len(question.options):
-                self._take(question, question.options[int(word) - 1])
-                return
+            line = self._line(f"[{prompt}, 0: none of these, Enter: don't know, q: enough] ")
+            word = line.lower()
+            numbers = word.replace(",", " ").split()
+            if numbers and all(n.isdigit() and int(n) <= last for n in numbers):
+                chosen = [question.options[int(n) - 1] for n in numbers if int(n)]
+                if len(chosen) <= (last if many else 1):
+                    self._take(question, chosen)
+                    return
             if self._left(word, question):
                 return
-            self._say(f"{word[:20]}: answer a number from 1 to {len(question.options)}, q or Enter")
+            wanted = "numbers" if many else "a number"
+            self._say(f"{word[:20]}: answer {wanted} from 0 to {last}, q or Enter")
 
     def _left(self, word: str, question: Question) -> bool:
         """Whether the question was left without an answer."""
@@ -114,7 +140,7 @@ class Talk:
             self._skipped |= set(question.options)
         return word in (*_ENOUGH, *_SKIP)
 
-    def _take(self, question: Question, chosen: str | None) -> None:
+    def _take(self, question: Question, chosen: Sequence[str]) -> None:
         seen, absent = question.answers(chosen)
         self._seen |= set(seen)
         self._absent |= set(absent)

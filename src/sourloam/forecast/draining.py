@@ -18,10 +18,12 @@ _MUCH = 0.9  # method: the member whose liquid must still find room
 
 @dataclass(frozen=True)
 class Drain:
-    """Day of the turn (None: not worth it within the horizon), mL gathered by then (members,),
-    and the share of the space under the grid that stands full now."""
+    """Day of the turn (None: not worth it within the horizon), the day on which each member would
+    be drained (members,; infinite: never in time), mL gathered by ``day`` (members,), and the
+    share of the space under the grid that stands full now."""
 
     day: int | None
+    days: Floats
     gathered_ml: Floats
     sump_share: float
 
@@ -39,13 +41,14 @@ def next_drain(log: Logged, let_go_ml: Floats, now: int, vessel: Vessel) -> Drai
     middle, much = np.median(gathered, axis=0), np.quantile(gathered, _MUCH, axis=0)
     share = float(middle[now] / sump) if sump > 0 else 0.0
     days = np.arange(let_go_ml.shape[1])
-    good = (days >= last + _rhythm(log)) & (middle >= worth)
-    full = much > evidence["planning.drain.sump_share"].value * sump
-    wanted = np.flatnonzero((good | (full & (middle >= worth))) & (days >= now))
+    due, room = days >= last + _rhythm(log), evidence["planning.drain.sump_share"].value * sump
+    wanted = np.flatnonzero((due | (much > room)) & (middle >= worth) & (days >= now))
+    own = (due | (gathered > room)) & (gathered >= worth) & (days >= now)
+    first = np.where(own.any(axis=1), own.argmax(axis=1), np.inf)
     if not wanted.size:
-        return Drain(None, gathered[:, now], share)
+        return Drain(None, first, gathered[:, now], share)
     day = int(wanted[0])
-    return Drain(day, gathered[:, day], share)
+    return Drain(day, first, gathered[:, day], share)
 
 
 def _rhythm(log: Logged) -> int:

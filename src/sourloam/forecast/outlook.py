@@ -17,7 +17,7 @@ from sourloam.forecast.surprise import Surprise
 from sourloam.numerics import Spread, spread
 
 Floats = NDArray[np.float64]
-_PH_PLACES, _SHARE_PLACES, _ML_PLACES = 2, 3, 0
+_PH_PLACES, _SHARE_PLACES, _ML_PLACES, _CHANCE_PLACES = 2, 3, 0, 4
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,8 @@ class VesselForecast:
 
     ``liquid_ml`` is let go on each day; ``resting``: set aside, so that the day of being full is
     past; ``layer_ph`` (layers, members) is that of each logged layer today; ``posterior`` what
-    this vessel taught of its place. ``scraps_kg`` (members, 7) is what a day of each weekday from
+    this vessel taught of its place; ``failing`` the 10 and 90 % points of the chance of failing.
+    ``scraps_kg`` (members, 7) is what a day of each weekday from
     Monday brings; ``movers`` the inputs that move the answer most.
     """
 
@@ -43,6 +44,7 @@ class VesselForecast:
     ph_newest: Floats
     layer_ph: Floats
     drain: Drain
+    failing: tuple[float, float]
     bran_layer_g: float
     bran_left_kg: Floats
     surprises: tuple[Surprise, ...]
@@ -99,16 +101,16 @@ class VesselForecast:
         drained = (
             None if self.drain.day is None else _numbers(spread(self.drain.gathered_ml), _ML_PLACES)
         )
-        drain_on = None if self.next_drain_on is None else self.next_drain_on.isoformat()
         return {
             "began": self.began.isoformat(),
             "today": self.today.isoformat(),
             "members": self.members,
             "full_on": None if self.resting else self._days(self.full_day),
             "finished_on": self._days(self.finish_day),
-            "next_drain_on": None if drain_on is None else dict.fromkeys(_KEYS, drain_on),
+            "next_drain_on": self._drain_days(),
             "next_drain_ml": drained,
             "chance_of_failing": self.chance_of_failing,
+            "chance_of_failing_range": self._failing(),
             "level_now": _numbers(spread(self.level[:, self.now]), _SHARE_PLACES),
             "sump_share": round(self.drain.sump_share, _SHARE_PLACES),
             "layer_ph_now": np.round(np.median(self.layer_ph, axis=1), _PH_PLACES).tolist(),
@@ -124,6 +126,21 @@ class VesselForecast:
             "surprises": [one.as_dict() for one in self.surprises],
             "notes": [*self.notes, *(one.sentence for one in self.surprises)],
         }
+
+    def _drain_days(self) -> dict[str, str | None] | None:
+        """The day to drain, and between which days members would have it."""
+        if self.drain.day is None:
+            return None
+        points, day = spread(self.drain.days), float(self.drain.day)
+        ends = (min(float(points.low), day), day, max(float(points.high), day))
+        dates = [self._date(end) for end in ends]
+        return {k: None if d is None else d.isoformat() for k, d in zip(_KEYS, dates, strict=True)}
+
+    def _failing(self) -> dict[str, float]:
+        low, high = self.failing
+        chance = float(self.fails.mean())
+        ends = (min(low, chance), chance, max(high, chance))
+        return {key: round(end, _CHANCE_PLACES) for key, end in zip(_KEYS, ends, strict=True)}
 
     def _days(self, days: Floats) -> dict[str, str | None]:
         points = spread(days)

@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import scipy  # its rooms load when first used
 from numpy.typing import NDArray
-from scipy import stats
 
 from sourloam.forecast.invented import AFTER, DAYS, Truths, log_of, longest_filling
 from sourloam.forecast.kitchen import Kitchen
@@ -49,7 +49,7 @@ def scores(trials: Sequence[Trial]) -> tuple[Score, ...]:
         counts = np.histogram(ranks, _BINS, (0, 1))[0]
         held = ((ranks > 0.1) & (ranks < 0.9)).mean()
         crps_of = np.mean([trial.scores[quantity] for trial in trials])
-        even = stats.chisquare(counts).pvalue
+        even = scipy.stats.chisquare(counts).pvalue
         bins = tuple(int(count) for count in counts)
         found.append(Score(quantity, len(ranks), float(held), float(even), bins, float(crps_of)))
     return tuple(found)
@@ -77,7 +77,8 @@ def rank_share(members: Floats, truth: float, rng: np.random.Generator) -> float
 
 @dataclass(frozen=True)
 class Trial:
-    """One truth foreseen: ranks and scores by quantity, and the scores of naive forecasts."""
+    """One truth foreseen: ranks and scores by quantity, the scores of naive forecasts, the chance
+    of failing that was stated and whether it failed."""
 
     ranks: dict[str, float]
     scores: dict[str, float]
@@ -85,6 +86,8 @@ class Trial:
     last_rate: float
     truth: float
     now: int
+    stated: float
+    failed: bool
 
 
 def trial(
@@ -106,7 +109,9 @@ def trial(
     came, foreseen = _came(all_of, which, now), _foreseen(seen, now)
     ranks = {q: rank_share(foreseen[q], came[q], rng) for q in QUANTITIES}
     scores = {q: crps(foreseen[q], came[q]) for q in QUANTITIES}
-    return Trial(ranks, scores, *naive_full_days(log, now), came["full_day"], now)
+    naive = naive_full_days(log, now)
+    stated, failed = float(seen.fails.mean()), bool(all_of.failed[which])
+    return Trial(ranks, scores, *naive, came["full_day"], now, stated, failed)
 
 
 def _came(all_of: Truths, which: int, now: int) -> dict[str, float]:

@@ -14,6 +14,7 @@ from sourloam.forecast.agreement import Agreement, Seen
 from sourloam.forecast.belief import Belief
 from sourloam.forecast.coordinates import Hidden
 from sourloam.forecast.draining import next_drain
+from sourloam.forecast.failing import chance_between
 from sourloam.forecast.kernel import through_days
 from sourloam.forecast.kitchen import Kitchen
 from sourloam.forecast.logged import Logged
@@ -154,6 +155,7 @@ def _carried_on(
     liquid = _daily_ml(course[2], agreement.density_kg_m3)
     fails = _fails(finish - last, kitchen, warmth, members.draw)
     resting = log.set_aside is not None
+    troubled = kitchen.souring.troubled[members.draw]
     drain = next_drain(log, np.cumsum(liquid, axis=1), now, scene.vessel)
     return VesselForecast(
         began=log.began,
@@ -168,6 +170,7 @@ def _carried_on(
         ph_newest=_newest(curves, log, last, now, days),
         layer_ph=_layers_now(curves, log, now),
         drain=drain,
+        failing=chance_between(fails, troubled, rng),
         bran_layer_g=_layer_bran_g(log, kitchen.usual.dose, expected, rate),
         bran_left_kg=kitchen.usual.dose * _still_to_come(kg, added, last, now),
         surprises=surprises(agreement, members.seen, _strips_away(kitchen, members, log, warmth)),
@@ -176,7 +179,7 @@ def _carried_on(
         movers=movers(
             finish if resting else full, members.z, rate, kitchen.souring.usual_days(members.draw)
         ),
-        notes=_why(fails, kitchen.souring.troubled[members.draw], warmth),
+        notes=_why(fails, troubled, warmth),
     )
 
 

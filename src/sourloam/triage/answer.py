@@ -13,7 +13,7 @@ from sourloam.triage.causes import CAUSES, WELL
 from sourloam.triage.caution import Caution, cautions_for, forbids_second_try, is_rotten
 from sourloam.triage.diagnosis import Doubt, Verdict
 from sourloam.triage.fate import fate_if_lost
-from sourloam.triage.first_steps import ALWAYS, MEANWHILE, steps_for
+from sourloam.triage.first_steps import ALWAYS, GROWING, MEANWHILE, steps_for
 from sourloam.triage.questions import Question, next_question
 from sourloam.triage.remedies_vessel import DRAIN, SECOND_TRY
 from sourloam.triage.remedy import remedy_for, with_numbers
@@ -35,6 +35,7 @@ _CALM = {
     "ground": _("Leave it as it is, and look again in a week before you plant."),
 }
 _BURY_NOTHING = _("Until you know, bury nothing of it.")
+_FEED_NOTHING = _("Until then, sow nothing there and feed no liquid.")
 _MEANWHILE = {
     "vessel": (
         _("Until you know: drain it, close it well, keep it at room warmth, bury nothing yet."),
@@ -51,12 +52,14 @@ _MEANWHILE = {
 class Answer:
     """A verdict with what follows from it. ``headline`` is a message id of its own.
 
+    ``first`` are the steps that the signs themselves ask for, right before anything is known.
     ``question`` is the next one, None where enough is known or nothing is worth asking.
     """
 
     verdict: Verdict
     headline: str
     why: str
+    first: tuple[Sentence, ...]
     now: tuple[Sentence, ...]
     watch: Sentence | None
     again_days: int | None
@@ -91,6 +94,7 @@ class Answer:
             "headline": self.headline,
             "why": self.why,
             "likely": [asdict(one) | {"label": CAUSES[one.cause].label} for one in verdict.likely],
+            "first": [line.english for line in self.first],
             "contradictory": [list(pair) for pair in verdict.contradictory],
             "unexplained": list(verdict.unexplained),
             "standing": JUDGED,
@@ -114,16 +118,18 @@ def answer_to(
     question = next_question(verdict, skip, beliefs)
     cautions = cautions_for(verdict)
     lost = () if _likely_well(verdict) else fate_if_lost(verdict)
+    first = _safe(verdict, tuple(with_numbers(step) for step in _first(verdict)))
     if verdict.cause is None:
         meanwhile = _steps(verdict, tuple(with_numbers(line) for line in _meanwhile(verdict)))
         headline = _LIKELY_WELL if _likely_well(verdict) else _DOUBTS[verdict.doubt]
         rest = (None, None, None, lost, cautions, question)
-        return Answer(verdict, headline, "", meanwhile, *rest)
+        return Answer(verdict, headline, "", first, meanwhile, *rest)
     cause, remedy = CAUSES[verdict.cause], remedy_for(verdict.cause)
     return Answer(
         verdict,
         cause.label,
         cause.why,
+        first,
         _steps(verdict, _with_first_steps(verdict, remedy.now)),
         remedy.watch,
         remedy.again_days,
@@ -156,18 +162,30 @@ def _meanwhile(verdict: Verdict) -> tuple[str, ...]:
         return (*urgent, _CALM[verdict.stage])
     if verdict.stage == "vessel" and is_rotten(verdict):
         return tuple(dict.fromkeys((*urgent, DRAIN, SECOND_TRY)))
-    first = tuple(dict.fromkeys((*urgent, *steps_for(verdict.seen, MEANWHILE))))
+    first = _first(verdict)
     hold, ask = _MEANWHILE[verdict.stage]
     if first and verdict.stage == "vessel":
         hold = _BURY_NOTHING
+    if verdict.stage == "ground" and any(sign in GROWING for sign in verdict.seen):
+        hold = _FEED_NOTHING
     return (*first, hold, ask)
+
+
+def _first(verdict: Verdict) -> tuple[str, ...]:
+    """Steps that the signs ask for whatever the cause."""
+    seen = verdict.seen
+    return tuple(dict.fromkeys((*steps_for(seen, ALWAYS), *steps_for(seen, MEANWHILE))))
 
 
 def _steps(verdict: Verdict, steps: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
     """The steps; a second try, or reaching into mould, gives way to letting go where it would not
     be safe."""
+    kept = _safe(verdict, steps)
+    return (*kept, with_numbers(LET_GO)) if forbids_second_try(verdict) else kept
+
+
+def _safe(verdict: Verdict, steps: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
     if not forbids_second_try(verdict):
         return steps
     unsafe = {SECOND_TRY, *MEANWHILE["green_mould"]}
-    kept = tuple(step for step in steps if step.msgid not in unsafe)
-    return (*kept, with_numbers(LET_GO))
+    return tuple(step for step in steps if step.msgid not in unsafe)

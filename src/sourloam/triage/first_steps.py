@@ -53,6 +53,10 @@ MEANWHILE: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
+#: Signs whose first steps say themselves when to sow again.
+GROWING = frozenset(sign for sign, steps in MEANWHILE.items() if steps == _THIRSTY)
+
+
 def steps_for(signs: Iterable[str], table: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     """The steps in the order of the table, each once."""
     seen = set(signs)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,13 @@ from sourloam.triage.weighing import rule
 
 Floats = NDArray[np.float64]
 _CHOICES = {"strip": _("What does a pH strip say?")}
+#: One sniff, one look, one hand at the tap tells several signs: group and effort of them.
+_TOGETHER = {
+    ("smell", "smell"): _("Which of these do you smell?"),
+    ("growth", "look"): _("Which of these do you see on top?"),
+    ("liquid", "tap"): _("Which of these is true at the tap?"),
+}
+_FEWEST = 3  # method: signs that are worth a list
 _TINY = 1e-12  # method: keeps the logarithm of nothing finite
 
 
@@ -25,7 +33,8 @@ _TINY = 1e-12  # method: keeps the logarithm of nothing finite
 class Question:
     """One question. ``options`` are the signs to choose from: one for a plain yes or no.
 
-    ``gain`` is the information it should bring, in bits, ``minutes`` the trouble it takes.
+    ``several``: any of them may be there, and those not named are not. ``gain`` is the
+    information it should bring, in bits, ``minutes`` the trouble it takes.
     ``text`` and ``how`` are English message ids.
     """
 
@@ -35,19 +44,24 @@ class Question:
     options: tuple[str, ...]
     gain: float
     minutes: float
+    several: bool = False
 
     @property
     def is_choice(self) -> bool:
-        """One of several, or none of them; not yes or no."""
+        """A list to choose from; not yes or no."""
         return len(self.options) > 1
 
-    def answers(self, chosen: str | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Signs seen and absent after the answer: an option, or None for "no" or "none"."""
-        if chosen is None:
-            return (), self.options
-        if chosen not in self.options:
-            raise KeyError(chosen)
-        return (chosen,), ()
+    def answers(self, chosen: Iterable[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Signs seen and absent after the answer: options chosen, none for "no" or "none".
+
+        KeyError for what is no option, or for two where only one can be.
+        """
+        named = tuple(dict.fromkeys(chosen))
+        wrong = [sign for sign in named if sign not in self.options]
+        if wrong or (len(named) > 1 and not self.several):
+            raise KeyError(*(wrong or named))
+        left = tuple(sign for sign in self.options if sign not in named)
+        return named, left if self.several or not named else ()
 
 
 def next_question(
@@ -68,7 +82,7 @@ def next_question(
 
 
 def _open(verdict: Verdict, beliefs: Beliefs, skip: Collection[str]) -> Iterator[Question]:
-    """Questions that are still open, plain ones first, in the order of the register."""
+    """Questions that are still open; each sign is asked in one of them."""
     told = {*verdict.seen, *verdict.absent, *skip, *answered(verdict.context)}
     told |= {other for pair in CLASHES if pair & set(verdict.seen) for other in pair}
     now = np.array(verdict.shares)
@@ -76,26 +90,52 @@ def _open(verdict: Verdict, beliefs: Beliefs, skip: Collection[str]) -> Iterator
         options = tuple(s for s in beliefs.signs if SIGNS[s].choice == group)
         if options and not told & set(options):
             yield _question(group, text, options, beliefs, now)
-    for sign in beliefs.signs:
-        if sign not in told and not SIGNS[sign].choice:
-            yield _question(sign, SIGNS[sign].question, (sign,), beliefs, now)
+    left = [sign for sign in beliefs.signs if sign not in told and not SIGNS[sign].choice]
+    for (group, effort), text in _TOGETHER.items() if beliefs.stage == "vessel" else ():
+        found = (SIGNS[sign] for sign in left)
+        options = tuple(s.id for s in found if (s.group, s.effort) == (group, effort))
+        if len(options) >= _FEWEST:
+            left = [sign for sign in left if sign not in options]
+            yield _question(group, text, options, beliefs, now, several=True)
+    for sign in left:
+        yield _question(sign, SIGNS[sign].question, (sign,), beliefs, now)
 
 
 def _question(
-    name: str, text: str, options: tuple[str, ...], beliefs: Beliefs, now: Floats
+    name: str,
+    text: str,
+    options: tuple[str, ...],
+    beliefs: Beliefs,
+    now: Floats,
+    several: bool = False,
 ) -> Question:
     first = SIGNS[options[0]]
     minutes = book()[f"triage.effort.{first.effort}"].value
-    return Question(name, text, first.how, options, _gain(_chances(options, beliefs), now), minutes)
+    minutes += (len(options) - 1) * book()["triage.effort.option"].value
+    chances = _joint(options, beliefs) if several else _one_of(options, beliefs)
+    gain = _gain(chances, now)
+    how = _shared(options) if several else first.how
+    return Question(name, text, how, options, gain, minutes, several)
 
 
-def _chances(options: tuple[str, ...], beliefs: Beliefs) -> Floats:
+def _shared(options: tuple[str, ...]) -> str:
+    """How to find out, where it is the same for all."""
+    found = {SIGNS[option].how for option in options}
+    return found.pop() if len(found) == 1 else ""
+
+
+def _one_of(options: tuple[str, ...], beliefs: Beliefs) -> Floats:
     """P(answer | cause), (answers, causes): each option, and none of them."""
-    rows = [beliefs.signs.index(option) for option in options]
-    each = beliefs.share[rows]
-    total = each.sum(axis=0)
-    each = each / np.maximum(total, 1.0)
+    each = beliefs.share[[beliefs.signs.index(option) for option in options]]
+    each = each / np.maximum(each.sum(axis=0), 1.0)
     return np.vstack([each, np.maximum(1 - each.sum(axis=0), _TINY)])
+
+
+def _joint(options: tuple[str, ...], beliefs: Beliefs) -> Floats:
+    """P(answer | cause) where any of the options may be there, each by itself."""
+    each = beliefs.share[[beliefs.signs.index(option) for option in options]]
+    there = np.array(list(product((True, False), repeat=len(options))))
+    return np.asarray(np.where(there[:, :, None], each, 1 - each).prod(axis=1))
 
 
 def _gain(chances: Floats, now: Floats) -> float:

@@ -5,7 +5,7 @@ Invented from the same judged shares: this proves the reckoning and the doubt, n
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -91,15 +91,12 @@ def talk_about(case: Invented, beliefs: Beliefs, context: Context | None = None)
     absent: set[str] = set()
     verdict, asked = diagnose((), (), context, beliefs), 0
     while question := next_question(verdict, (), beliefs):
-        more, less = question.answers(_first(question.options, case.signs))
+        there = [option for option in question.options if option in case.signs]
+        more, less = question.answers(there if question.several else there[:1])
         seen |= set(more)
         absent |= set(less)
         verdict, asked = diagnose(seen, absent, context, beliefs), asked + 1
     return Talked(case, verdict, asked)
-
-
-def _first(options: Sequence[str], signs: Collection[str]) -> str | None:
-    return next((option for option in options if option in signs), None)
 
 
 def score(talks: Sequence[Talked], beliefs: Beliefs) -> Score:

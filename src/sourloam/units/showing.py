@@ -97,12 +97,17 @@ def percent(share: float) -> str:
     return _joined(f"{100 * share:.0f}", "%")
 
 
-def show_range(low: float, high: float, dimension: str, system: str = "metric") -> str:
-    """Both ends in one unit, such as "60 to 120 mL"; one figure if they round to the same."""
+def show_range(
+    low: float, high: float, dimension: str, system: str = "metric", like: float | None = None
+) -> str:
+    """Both ends in one unit, such as "60 to 120 mL"; one figure if they round to the same.
+
+    ``like`` is a number whose unit is to be used, such as the middle that stands beside it.
+    """
     if _odd(low) or _odd(high):
         first, last = show(low, dimension, system), show(high, dimension, system)
         return first if first == last else f"{first} to {last}"
-    scale = _scale(high, dimension, system)
+    scale = _scale(high if like is None else like, dimension, system)
     first, last = (_figure(end, dimension, scale) for end in (low, high))
     if first == last:
         return _joined(last, scale.label)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy import stats
@@ -15,6 +16,7 @@ from sourloam.vessel import Vessel
 
 Report = Callable[[str, float], None]
 _GOAL = (0.76, 0.84)  # method: what the 80 % range may hold
+_CHANCES = (0.0, 0.02, 0.1, 0.3, 1.01)  # method: ends of the rows of stated chances
 _NAMES = {
     "full_day": ("day of being full", "{:.1f} d"),
     "finish_day": ("day of being sour and steady", "{:.1f} d"),
@@ -27,7 +29,8 @@ _NAMES = {
 @dataclass(frozen=True)
 class Invented:
     """Scores by quantity over invented truths; mean error in days of the day of being full, ours
-    and two naive ones; how many were not scored, because their marks never read half in time."""
+    and two naive ones; how many were not scored, because their marks never read half in time;
+    the chance of failing stated for each, and whether it failed."""
 
     scores: tuple[Score, ...]
     ours: float
@@ -36,6 +39,7 @@ class Invented:
     not_scored: int
     members: int
     seed: int
+    chances: tuple[tuple[float, bool], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -81,12 +85,15 @@ def prove_invented(
         not_scored=count - len(told),
         members=members,
         seed=seed,
+        chances=tuple((one.stated, one.failed) for one in told),
     )
 
 
 def forecast_table(one: Invented, two: Season, costs: Sequence[Cost]) -> str:
     """Calibration, sharpness and cost as Markdown."""
-    return "\n".join([*_calibration(one), "", *_sharpness(one, two), "", *_cost(costs)])
+    return "\n".join(
+        [*_calibration(one), "", *_failing(one), "", *_sharpness(one, two), "", *_cost(costs)]
+    )
 
 
 def _calibration(found: Invented) -> list[str]:
@@ -102,6 +109,29 @@ def _calibration(found: Invented) -> list[str]:
         "|---|---|---|---|---|---|---|",
         *(_score(score) for score in found.scores),
     ]
+
+
+def _failing(found: Invented) -> list[str]:
+    """How often those failed of whom so much was stated."""
+    stated = np.array([chance for chance, _failed in found.chances])
+    failed = np.array([failed for _chance, failed in found.chances], dtype=bool)
+    if not failed.size:
+        return []
+    usual = failed.mean()
+    ours, naive = ((stated - failed) ** 2).mean(), usual * (1 - usual)
+    lines = [
+        f"Vessels that never sour, or spoil: {failed.sum()} of {failed.size} failed, "
+        f"{stated.sum():.1f} were foreseen by the chances stated at half full. Brier score "
+        f"(0 best) {ours:.4f}; stating the share that failed for each would give {naive:.4f}.",
+        "",
+        "| Chance stated at half full | Vessels | Failed | Foreseen |",
+        "|---|---|---|---|",
+    ]
+    for low, high in pairwise(_CHANCES):
+        row = (stated >= low) & (stated < high)
+        name = f"{100 * low:.0f}-{100 * min(high, 1):.0f} %"
+        lines.append(f"| {name} | {row.sum()} | {failed[row].sum()} | {stated[row].sum():.1f} |")
+    return lines
 
 
 def _noise(count: int) -> float:

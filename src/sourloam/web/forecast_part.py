@@ -41,19 +41,25 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
             found.append({"of": said, "middle": w.day(day.middle), "range": ends})
     liquid = seen.number("next_drain_ml")
     if liquid is not None:
-        ends = w.liquid_range(liquid.low, liquid.high, units)
+        ends = w.liquid_range(liquid.low, liquid.high, units, liquid.middle)
         middle = w.liquid(liquid.middle, units)
         found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
     bran, full = seen.number("bran_left_kg"), seen.day("full_on")
     if bran is not None and full is not None and full.middle >= today and stage != "failed":
-        ends = w.grams_range(1000 * bran.low, 1000 * bran.high, units)
+        ends = w.grams_range(1000 * bran.low, 1000 * bran.high, units, 1000 * bran.middle)
         middle = w.grams(1000 * bran.middle, units)
         found.append({"of": _("Bran until full"), "middle": middle, "range": ends})
     if seen.chance_of_failing is not None:
-        chance = seen.chance_of_failing
-        middle = w.share(round(chance, 2)) if chance >= _FEW else _("less than 1 %")
-        found.append({"of": _("Chance of failing"), "middle": middle, "range": ""})
+        between = seen.number("chance_of_failing_range")
+        told = [] if between is None else [_chance(between.low), _chance(between.high)]
+        ends = " – ".join(told) if len(set(told)) > 1 else ""
+        middle = _chance(seen.chance_of_failing)
+        found.append({"of": _("Chance of failing"), "middle": middle, "range": ends})
     return found
+
+
+def _chance(value: float) -> str:
+    return w.share(round(value, 2)) if value >= _FEW else _("less than 1 %")
 
 
 def _ends(found: Spread) -> str:

@@ -64,9 +64,13 @@ class Told:
 
     @classmethod
     def of(cls, query: QueryDict, stage: Stage) -> Told:
-        """Signs of the stage only, each once; a sign that is there is not also absent."""
+        """Signs of the stage only, each once; a sign that is there is not also absent. Of a list
+        that was ``asked``, what is not ticked is absent, once one is ticked or none is said."""
         seen = _signs(query.getlist("seen"), stage)
-        absent = tuple(s for s in _signs(query.getlist("absent"), stage) if s not in seen)
+        asked = _signs(query.getlist("asked"), stage)
+        listed = asked if "none" in query or set(asked) & set(seen) else ()
+        absent = _signs((*query.getlist("absent"), *listed), stage)
+        absent = tuple(s for s in absent if s not in seen)
         skip = _signs(query.getlist("skip"), stage)
         return cls("begun" in query, "enough" in query, seen, absent, skip)
 
@@ -133,6 +137,7 @@ def page(
         "likely": _likely(answer),
         "judged": _(JUDGED),
         "told": [_tick(sign, "") for sign in told.seen],
+        "first_steps": [_said(line, house.units) for line in answer.first],
     }
     if question is not None:
         return {"step": "question", **common, **_question(question)}
@@ -180,7 +185,9 @@ def _question(question: Question) -> dict[str, Any]:
         "choices": [
             {"id": o, "word": _(SIGNS[o].question), "picture": shown(sign_picture(o))}
             for o in question.options
+            if not question.several
         ],
+        "several": [_tick(o, "") for o in question.options if question.several],
         "is_choice": question.is_choice,
         "first": first,
         "picture": shown(sign_picture(first)),
