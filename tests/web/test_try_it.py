@@ -25,6 +25,7 @@ from sourloam.web.try_it_settings import (
     CHOICES,
     DAYS,
     DIALS,
+    UNITS,
     Side,
     Trial,
     address_of,
@@ -77,7 +78,9 @@ def a_side(body):
 
 
 TRIALS = st.sampled_from(sorted(DAYS)).flatmap(
-    lambda body: st.builds(Trial, a_side(body), a_side(body), st.integers(1, DAYS[body]))
+    lambda body: st.builds(
+        Trial, a_side(body), a_side(body), st.integers(1, DAYS[body]), st.sampled_from(UNITS)
+    )
 )
 
 
@@ -313,3 +316,18 @@ def test_nothing_on_the_page_leads_outside_or_runs_inline(client, keeper):
 
 def test_the_door_and_the_shelf_lead_there(client, keeper):
     assert reverse("web:try_it") in text_of(client.get(reverse("web:enter")))
+
+
+def test_whoever_thinks_in_us_units_plays_in_them_and_can_go_back(client, keeper):
+    page = text_of(asked(client, a_warmth=5, b_plate=2, units="us"))
+    assert "41 °F" in page
+    assert "4.4 lb" in page
+    assert "oz per lb" in page
+    assert "In metric units" in page
+    assert not re.search(r"\d (kg|mL|L|°C)\b", re.sub(r"(?s)<details.*?</details>", "", page))
+    offers = re.findall(r'<a href="\?([^"]+)"', page)
+    assert offers
+    assert all(read_trial(dict(parse_qsl(offer))).units == "us" for offer in offers)
+    (back,) = re.findall(r'id="other-units" href="[^"?]+\?([^"]*)"', page)
+    assert read_trial(dict(parse_qsl(back))) == read_trial({"a_warmth": "5", "b_plate": "2"})
+    assert "41 °F" not in text_of(asked(client, a_warmth=5, b_plate=2))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -16,6 +17,7 @@ from sourloam.web.try_it_settings import (
     CHOICES,
     FIRST_SHOWN,
     SIDES,
+    UNITS,
     Dial,
     Side,
     Trial,
@@ -26,7 +28,7 @@ from sourloam.web.try_it_settings import (
 from sourloam.web.try_it_words import DIAL_WORDS, PIECE_WORDS, dial_says
 
 
-def ready_made() -> list[dict[str, str]]:
+def ready_made(units: str = "metric") -> list[dict[str, str]]:
     """Comparisons of one tap: name, and the query that sets them up."""
     plain = usual("pail")
     pairs = (
@@ -37,17 +39,22 @@ def ready_made() -> list[dict[str, str]]:
         (_("Opened every day"), Trial(b=replace(plain, opened=1))),
         (_("No plate"), Trial(b=replace(plain, plate=0))),
     )
-    return [{"name": name, "query": address_of(trial)} for name, trial in pairs]
+    return _offered(pairs, units)
 
 
-def class_trials() -> list[dict[str, str]]:
+def _offered(pairs: Iterable[tuple[str, Trial]], units: str) -> list[dict[str, str]]:
+    told = ((name, replace(trial, units=units)) for name, trial in pairs)
+    return [{"name": name, "query": address_of(trial)} for name, trial in told]
+
+
+def class_trials(units: str = "metric") -> list[dict[str, str]]:
     """The jars of the class kit, two at a time."""
     jar = replace(usual("jar"), layer=JAR_KG)
     pairs = (
         (_("Jars with and without bran"), Trial(jar, replace(jar, bran=0), 3)),
         (_("Jars in the room and in the refrigerator"), Trial(jar, replace(jar, warmth=COLD_C), 7)),
     )
-    return [{"name": name, "query": address_of(trial)} for name, trial in pairs]
+    return _offered(pairs, units)
 
 
 def form_of(trial: Trial) -> dict[str, Any]:
@@ -75,10 +82,15 @@ def form_of(trial: Trial) -> dict[str, Any]:
             }
             for name, values in picks.items()
         ],
-        "ready_made": _marked(ready_made(), trial),
-        "class_trials": _marked(class_trials(), trial),
+        "ready_made": _marked(ready_made(trial.units), trial),
+        "class_trials": _marked(class_trials(trial.units), trial),
+        "other_units": address_of(replace(trial, units=_other(trial.units))),
         "usual_day": FIRST_SHOWN[trial.body],
     }
+
+
+def _other(units: str) -> str:
+    return next(one for one in UNITS if one != units)
 
 
 def _marked(offers: list[dict[str, str]], trial: Trial) -> list[dict[str, str]]:
@@ -99,7 +111,7 @@ def _row(trial: Trial, dial: Dial) -> dict[str, Any]:
                 "name": f"{letter}_{dial.name}",
                 "value": f"{value:g}",
                 "usual": f"{dial.usual:g}",
-                "shown": dial_says(dial.name, value),
+                "shown": dial_says(dial.name, value, trial.units),
             }
         )
     steps = round((dial.high - dial.low) / dial.step)
@@ -109,7 +121,7 @@ def _row(trial: Trial, dial: Dial) -> dict[str, Any]:
         "min": f"{dial.low:g}",
         "max": f"{dial.high:g}",
         "step": f"{dial.step:g}",
-        "says": "|".join(dial_says(dial.name, place) for place in places),
+        "says": "|".join(dial_says(dial.name, place, trial.units) for place in places),
         "sides": sides,
         "differs": sides[0]["value"] != sides[1]["value"],
     }

@@ -25,13 +25,15 @@ _STEPS = (
 _SHOWN = 3
 
 
-def moves(side: Side, outcome_of: Callable[[Side], Outcome]) -> list[dict[str, str]]:
+def moves(
+    side: Side, outcome_of: Callable[[Side], Outcome], units: str = "metric"
+) -> list[dict[str, str]]:
     """The three changes that move a vessel most: the sentence, and the query that sets it up."""
     base = outcome_of(side)
     found = []
     for changed in _changed(side):
         after = outcome_of(changed)
-        trial = Trial(side, changed)
+        trial = Trial(side, changed, units=units)
         told = {"sentence": says(trial, base, after), "query": address_of(trial)}
         found.append((_weight(base, after), told))
     found.sort(key=lambda one: -one[0])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -19,6 +21,7 @@ from sourloam.web.try_it_stand import Seen, stand_of
 from sourloam.web.try_it_words import says
 
 _LOWEST_PH = 3.0
+_PAIL_L = 19.0
 _FOLLOWED: w.Words = {
     "flora.lactic.growth": gettext_lazy("How fast lactic bacteria grow at their best warmth"),
     "flora.lactic.t_min": gettext_lazy("The cold at which they stop"),
@@ -58,13 +61,13 @@ def answer_of(seen: Seen) -> dict[str, Any]:
 
 def _facts(seen: Seen) -> list[dict[str, Any]]:
     """Rows of figures, A beside B, each with its range."""
-    rows = [
+    rows: list[tuple[str, Callable[[Outcome], dict[str, str]]]] = [
         (_("Sour, after the last layer"), _sour_days),
         (_("Fails, of a hundred"), lambda outcome: _chance(outcome.failing)),
         (_("Mould on top, of a hundred"), lambda outcome: _chance(outcome.spoilt_top)),
     ]
     if seen.trial.body == "pail":
-        rows.insert(1, (_("Liquid in all"), _liquid))
+        rows.insert(1, (_("Liquid in all"), partial(_liquid, units=seen.trial.units)))
     return [{"of": of, "cells": [made(seen.outcome(x)) for x in SIDES]} for of, made in rows]
 
 
@@ -83,11 +86,11 @@ def _days(value: float) -> str:
     return ngettext("%(n)d day", "%(n)d days", int(value)) % {"n": int(value)}
 
 
-def _liquid(outcome: Outcome) -> dict[str, str]:
+def _liquid(outcome: Outcome, units: str) -> dict[str, str]:
     low, middle, high = np.quantile(outcome.liquid_total_ml, (0.1, 0.5, 0.9))
     return {
-        "middle": w.liquid(float(middle), "metric"),
-        "range": w.liquid_range(float(low), float(high), "metric"),
+        "middle": w.liquid(float(middle), units),
+        "range": w.liquid_range(float(low), float(high), units, float(middle)),
     }
 
 
@@ -128,9 +131,10 @@ def _how(seen: Seen) -> list[str]:
         _("A jar takes one layer and is followed for four weeks; its lid lies on loosely.")
         if jar
         else _(
-            "A pail of 19 L takes a layer every third day for four weeks, or until it is full, and "
-            "then rests for four."
+            "A pail of %(volume)s takes a layer every third day for four weeks, or until it is "
+            "full, and then rests for four."
         )
+        % {"volume": w.litres(_PAIL_L, seen.trial.units)}
     )
     return [
         _(

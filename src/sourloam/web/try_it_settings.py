@@ -1,7 +1,7 @@
 """What can be moved on the page to play with, and how an address says it.
 
 An address holds a setting for each of the two vessels, such as ``a_warmth=20&b_warmth=6``; what
-it leaves out is the usual one.
+it leaves out is the usual one. Settings are metric whatever the reader's units, ``units=us``.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from sourloam.vessel import Pieces
 
 SIDES = ("a", "b")
 BODIES = ("pail", "jar")
+UNITS = ("metric", "us")
 PIECES = ("minced", "chopped", "whole")
 MIXES = ("trimmings", "household", "plate_waste", "school_lunch", "garden")
 #: Days that a body is followed: a pail takes layers for four weeks, then rests for four.
@@ -79,11 +80,12 @@ class Side:
 
 @dataclass(frozen=True)
 class Trial:
-    """Both vessels and the day that is shown, 1 for the first."""
+    """Both vessels, the day that is shown, 1 for the first, and the reader's units."""
 
     a: Side = field(default_factory=Side)
     b: Side = field(default_factory=Side)
     day: int = FIRST_SHOWN["pail"]
+    units: str = UNITS[0]
 
     @property
     def body(self) -> str:
@@ -135,13 +137,15 @@ def read_trial(query: Mapping[str, str]) -> Trial:
     body = _chosen(query, "body", BODIES, BODIES[0])
     a, b = (_side(query, letter, body) for letter in SIDES)
     day = _number(query, "day", 1, DAYS[body], FIRST_SHOWN[body])
-    return Trial(a, b, round(day))
+    return Trial(a, b, round(day), _chosen(query, "units", UNITS, UNITS[0]))
 
 
 def address_of(trial: Trial) -> str:
     """The query of a trial: only what is not usual."""
     plain = usual(trial.body)
     said: dict[str, str] = {} if trial.body == BODIES[0] else {"body": trial.body}
+    if trial.units != UNITS[0]:
+        said["units"] = trial.units
     for letter in SIDES:
         side = trial.side(letter)
         for name in [*(dial.name for dial in DIALS), *CHOICES]:

@@ -51,14 +51,14 @@ def _picture(
         _vessel(side, outcome, index),
         letter.upper(),
         side.warmth,
-        w.warmth(side.warmth, "metric"),
+        w.warmth(side.warmth, seen.trial.units),
         title=_("Vessel %(letter)s on day %(n)d") % {"letter": letter.upper(), "n": day},
         desc=line,
         stone=side.plate / most_of("plate") if side.body == "pail" else 0.0,
         bran=side.bran / most_of("bran"),
         air=_air(side),
         jug=min(liquid / _JUG_ML, 1.0),
-        jug_word=w.liquid(liquid, "metric") if liquid >= 1 else "",
+        jug_word=w.liquid(liquid, seen.trial.units) if liquid >= 1 else "",
         mark=_mark(side, outcome, day),
         spoilt_top=bool(outcome.mouldy[index]),
         drips=today >= _DROP_ML,
@@ -130,5 +130,5 @@ def _caption(trial: Trial, outcome: Outcome, day: int) -> str:
         parts.append(_("mould on top"))
     if trial.body == "pail":
         liquid = float(outcome.liquid_ml[1, index])
-        parts.append(_("%(amount)s drained") % {"amount": w.liquid(liquid, "metric")})
+        parts.append(_("%(amount)s drained") % {"amount": w.liquid(liquid, trial.units)})
     return ", ".join(parts)

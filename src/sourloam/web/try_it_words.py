@@ -130,13 +130,13 @@ def says(trial: Trial, a: Outcome, b: Outcome) -> str:
             "A and B are alike. Move one slider of B, or take a comparison from above, and see "
             "what it does."
         )
-    effects = _effects(a, b)
+    effects = _effects(a, b, trial.units)
     what = _change(trial, changed)
     done = "; ".join(effects[:2]) if effects else _("hardly any difference that one could see")
     return f"{what}: {done}. {_why(trial, changed)}"
 
 
-def _effects(a: Outcome, b: Outcome) -> list[str]:
+def _effects(a: Outcome, b: Outcome, units: str) -> list[str]:
     """What can be told of B beside A, the gravest first."""
     found = []
     fails = round(100 * a.failing.share), round(100 * b.failing.share)
@@ -150,7 +150,7 @@ def _effects(a: Outcome, b: Outcome) -> list[str]:
             _("mould on top in %(b)d of a hundred instead of %(a)d")
             % {"a": mould[0], "b": mould[1]}
         )
-    liquid = _more_or_less(a, b)
+    liquid = _more_or_less(a, b, units)
     return found + ([liquid] if liquid else [])
 
 
@@ -185,14 +185,14 @@ def _towards(apart: Gap) -> tuple[float, float]:
     return (apart.low, apart.high) if apart.middle > 0 else (-apart.high, -apart.low)
 
 
-def _more_or_less(a: Outcome, b: Outcome) -> str:
+def _more_or_less(a: Outcome, b: Outcome, units: str) -> str:
     apart = gap(a.liquid_total_ml, b.liquid_total_ml)
     usual = float(np.median(a.liquid_total_ml))
     if abs(apart.middle) < max(_LIQUID_TOLD * usual, 20):
         return ""
     amount = {
-        "by": w.liquid(abs(apart.middle), "metric"),
-        "range": w.liquid_range(*_towards(apart), "metric"),
+        "by": w.liquid(abs(apart.middle), units),
+        "range": w.liquid_range(*_towards(apart), units, abs(apart.middle)),
     }
     if apart.middle > 0:
         return _("%(by)s more liquid (%(range)s)") % amount
@@ -210,7 +210,7 @@ def _change(trial: Trial, changed: tuple[str, ...]) -> str:
         return _("No bran")
     if name == "plate" and trial.b.plate == 0:
         return _("No plate")
-    by = f"{abs(_rank(trial.b, name) - _rank(trial.a, name)):g} °C"
+    by = w.warmth_apart(abs(_rank(trial.b, name) - _rank(trial.a, name)), trial.units)
     return w.word(_MORE if _is_more(trial, name) else _LESS, name) % {"by": by}
 
 
@@ -235,18 +235,18 @@ def _rank(side: Side, name: str) -> float:
     return float(getattr(side, name))
 
 
-def dial_says(name: str, value: float) -> str:
+def dial_says(name: str, value: float, units: str = "metric") -> str:
     """A slider's value as it is read out."""
     if name == "warmth":
-        return w.warmth(value, "metric")
+        return w.warmth(value, units)
     if name == "bran" and value == 0:
         return _("none")
     if name in ("bran", "sugar"):
-        return _("%(n)s g per kg") % {"n": f"{value:g}"} if value else _("none")
+        return w.dose(value / 1000, units) if value else _("none")
     if name in ("bread", "meat"):
         return w.share(value / 100) if value else _("as usual")
     if name == "plate":
-        return w.kg(value, "metric") if value else _("no plate")
+        return w.kg(value, units) if value else _("no plate")
     if name == "opened":
         return (
             ngettext("%(n)d time", "%(n)d times", int(value)) % {"n": value}
@@ -254,5 +254,5 @@ def dial_says(name: str, value: float) -> str:
             else _("never")
         )
     if name == "leak":
-        return w.litres(value, "metric") if value else _("a usual lid")
-    return w.kg(value, "metric")
+        return w.litres(value, units) if value else _("a usual lid")
+    return w.kg(value, units)

@@ -86,7 +86,7 @@ def moved(request: HttpRequest) -> HttpResponse:
 def _moved(trial: Trial, request: HttpRequest) -> dict[str, object]:
     caller = request.META.get("REMOTE_ADDR", "")
     try:
-        return {"moves": moves(trial.a, lambda side: turnstile.outcome(side, caller))}
+        return {"moves": moves(trial.a, lambda side: turnstile.outcome(side, caller), trial.units)}
     except TooBusy as busy:
         return {"moves_fault": _BUSY_LINE, "after_s": busy.after_s}
 
@@ -123,7 +123,7 @@ def _told(response: HttpResponse, context: Mapping[str, object]) -> HttpResponse
 
 def _frames(seen: Seen, language: str | None) -> bytes:
     """Drawn only once for two settings; the vessels themselves are kept already."""
-    key = (seen.trial.a, seen.trial.b, language)
+    key = (seen.trial.a, seen.trial.b, seen.trial.units, language)
     with _guard:
         if key in _drawn:
             _drawn.move_to_end(key)
@@ -138,5 +138,5 @@ def _frames(seen: Seen, language: str | None) -> bytes:
     return packed
 
 
-_drawn: OrderedDict[tuple[Side, Side, str | None], bytes] = OrderedDict()
+_drawn: OrderedDict[tuple[Side, Side, str, str | None], bytes] = OrderedDict()
 _guard = threading.Lock()

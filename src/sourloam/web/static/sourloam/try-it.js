@@ -166,6 +166,13 @@ play.addEventListener("click", () => (play.getAttribute("aria-pressed") === "tru
 play.hidden = false;
 form.querySelector("[data-unscripted]")?.remove();
 if (!movers.open) document.getElementById("try-moves").replaceChildren();
+// The same trial in the other units, as it stands when the link is followed.
+const units = document.getElementById("other-units");
+units.addEventListener("click", () => {
+  const said = query();
+  if (form.elements.units.value === "us") said.delete("units"); else said.set("units", "us");
+  units.href = `?${said}`;
+});
 const share = document.getElementById("share");
 if (navigator.clipboard) {
   share.hidden = false;
