@@ -4,10 +4,11 @@ import sys
 from io import BytesIO
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "web"))
+TESTS = Path(__file__).parents[1]
+sys.path[:0] = [str(TESTS), str(TESTS / "web"), str(TESTS / "logbook")]
 
 
-def main(folder):
+def main(folder, every=""):
     from sourloam.logbook import serving
     from sourloam.logbook.data_folder import DataFolder
 
@@ -40,7 +41,24 @@ def main(folder):
     photo = SimpleUploadedFile("photo.jpg", raw.getvalue())
     name = keep_photo(person, place.pk, photo)
     write("photographed", {"vessel": "blue", "photo": name}, 0.1)
+    if every:
+        _one_of_each_kind(person, place.pk, name)
+
+
+def _one_of_each_kind(person, place, photo):
+    """Taken one by one; what a later state makes odd is kept all the same."""
+    from house_of_tests import entry
+    from logbook_bodies import BODIES
+
+    from sourloam.ledger import KINDS
+    from sourloam.logbook.recording import record_entry
+
+    bodies = BODIES | {"photographed": {"vessel": "blue", "photo": photo}}
+    for number, kind in enumerate(sorted(KINDS)):
+        if kind in bodies:
+            done = record_entry(person, entry(place, kind, bodies[kind], 0.09 - number / 1000))
+            assert done.stored, done.detail
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(*sys.argv[1:])
