@@ -5,7 +5,7 @@ import datetime as dt
 from django.utils import translation
 
 from sourloam.ledger.state import VesselState
-from sourloam.web.forecast_part import charts, facts
+from sourloam.web.forecast_part import charts, facts, how
 from sourloam.web.foresight import Foresight
 
 TODAY = dt.date(2026, 11, 25)
@@ -87,3 +87,12 @@ def test_the_chart_of_liquid_says_that_it_is_what_is_let_go_each_day():
     with translation.override("es"):
         (chart,) = charts(VesselState("pail"), SEEN, TODAY, "metric")
     assert "Líquido que suelta cada día" in chart
+
+
+def test_one_that_fills_too_slowly_is_told_when_it_is_reckoned_as_closed():
+    far = {"low": "2027-02-02", "median": None, "high": None}
+    slow = Foresight({"began": "2026-11-01", "full_on": far})
+    assert any("closed on 13 December" in line for line in how(slow))
+    soon = {"low": "2026-11-28", "median": "2026-12-01", "high": "2026-12-05"}
+    assert not any("closed on" in line for line in how(Foresight(slow.raw | {"full_on": soon})))
+    assert not any("closed on" in line for line in how(Foresight({"began": "2026-11-01"})))

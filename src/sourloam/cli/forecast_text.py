@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from rich.console import RenderableType
 
+from sourloam.evidence import book
 from sourloam.forecast.movers import LABELS
 from sourloam.forecast.outlook import VesselForecast
 from sourloam.forecast.telling import PlaceForecast, Told
@@ -59,6 +60,13 @@ def _vessel(told: Told, system: str) -> Iterator[RenderableType]:
     doing = "resting" if seen.resting else "filling"
     yield heading(f"{told.name}: {doing}, {days} days since its first layer")
     yield listing(_rows(seen, summary, system), _WIDTHS)
+    closed = _closed_slow(seen, summary)
+    if closed is not None:
+        yield paragraph(
+            f"It fills slowly: reckoned as closed on {_date(closed)}, full or not, and sour from "
+            "there.",
+            indent=2,
+        )
     for why in seen.notes:
         yield paragraph(f"Likely to fail: {why}", indent=2)
     for one in seen.surprises:
@@ -68,6 +76,15 @@ def _vessel(told: Told, system: str) -> Iterator[RenderableType]:
         what = "sour and steady" if seen.resting else "full"
         moved = ", ".join(f"{LABELS[m.what]} ({percent(m.share)})" for m in seen.movers)
         yield paragraph(f"What moves the day of being {what} most: {moved}.", indent=2)
+
+
+def _closed_slow(seen: VesselForecast, summary: dict[str, Any]) -> dt.date | None:
+    """The day on which one that fills too slowly is reckoned as closed; None where it is not."""
+    if seen.resting:
+        return None
+    closed = seen.began + dt.timedelta(days=round(book()["planning.longest_fill"].value))
+    full = summary["full_on"]["median"]
+    return closed if full is None or dt.date.fromisoformat(full) > closed else None
 
 
 def _rows(

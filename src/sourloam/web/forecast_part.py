@@ -151,6 +151,17 @@ def _chart(
     return shown(f"<h3>{title}</h3>" + drawing.draw_band(picture))
 
 
+def _closed_slow(seen: Foresight) -> dt.date | None:
+    """The day on which one that fills too slowly is reckoned as closed; None where it is not."""
+    began, full = seen.raw.get("began"), seen.raw.get("full_on")
+    if not began or not isinstance(full, Mapping):
+        return None
+    longest = dt.timedelta(days=round(book()["planning.longest_fill"].value))
+    closed = dt.date.fromisoformat(began) + longest
+    day = seen.day("full_on")
+    return closed if day is None or day.middle > closed else None
+
+
 def how(seen: Foresight) -> list[str]:
     """Where the forecast comes from."""
     members = seen.raw.get("members")
@@ -160,6 +171,12 @@ def how(seen: Foresight) -> list[str]:
         "is the middle of them, the range holds eight of ten."
     )
     found = [text]
+    slow = _closed_slow(seen)
+    if slow is not None:
+        text = _(
+            "It fills slowly: reckoned as closed on %(day)s, full or not, and sour from there."
+        )
+        found.append(text % {"day": w.day(slow)})
     moved = foretold.moved_by(seen)
     if moved:
         found.append(_("What moves the answer most: %(inputs)s.") % {"inputs": ", ".join(moved)})

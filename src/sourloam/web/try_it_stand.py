@@ -58,7 +58,7 @@ def _picture(
         bran=side.bran / most_of("bran"),
         air=_air(side),
         jug=min(liquid / _JUG_ML, 1.0),
-        jug_word=w.liquid(liquid, seen.trial.units) if liquid >= 1 else "",
+        jug_word=w.liquid(liquid, seen.trial.units).replace("US ", "") if liquid >= 1 else "",
         mark=_mark(side, outcome, day),
         spoilt_top=bool(outcome.mouldy[index]),
         drips=today >= _DROP_ML,

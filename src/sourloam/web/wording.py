@@ -265,8 +265,8 @@ def warmth(value_c: float, units: str) -> str:
 
 
 def warmth_apart(kelvin: float, units: str) -> str:
-    """A difference of temperatures in the reader's units."""
-    return _shown(kelvin, "temperature_difference", units)
+    """A difference of temperatures in whole degrees of the reader."""
+    return f"{1.8 * kelvin:.0f} °F" if units == "us" else f"{kelvin:.0f} °C"
 
 
 def dose(kg_a_kg: float, units: str) -> str:
