@@ -28,6 +28,9 @@ class Steady:
     def wait_days(self, texture, day, way, load_kg_m):
         return np.full(self.members, self.wait)
 
+    def held_by(self, texture, day, load_kg_m):
+        return "salt"
+
     def available_share(self, texture, element, day, stand=None):
         return np.full(self.members, self.share)
 

@@ -284,3 +284,33 @@ def test_a_caution_on_long_keeping_claims_no_keeping_that_is_not_planned():
     answer = planned([bed("Plot", length=1.0, plantings=[TOMATO])], days=(7, 14))
     held = {c.id: c.text for c in answer.cautions}["held"]
     assert held.startswith("Whoever keeps a vessel sealed because no bed has a place for it")
+
+
+def test_roots_that_stand_already_take_up_what_comes_free_once_it_is_warm():
+    """Currants written year by year, ferment buried in week 10; cold until week 30."""
+    currants = bed("Currants", 6.0, 3.0, plantings=yearly("currant", 0, 364))
+    p = parameters([currants])
+    made = garden([currants], [vessel("vessel 1", 7, p)], p)
+    warm = {t: d.copy() for t, d in made.diggable.items()}
+    for days in warm.values():
+        days[:, : 30 * 7] = False
+    standing = currants.growing(70)
+    roots = round(p["beds.rooted_after"][0])
+
+    def stand(case):
+        return case.stand(0, standing, 70)
+
+    assert stand(_case(made, p, Steady())).rooted == roots
+    cold = stand(_case(replace(made, warm=warm), p, Steady()))
+    assert cold.rooted == 30 * 7 - 70
+    assert cold.out == 2 * 365 - 1 - 70
+
+
+def test_a_crop_that_is_set_out_later_takes_up_what_comes_free_when_it_has_rooted():
+    beds = [bed(plantings=[TOMATO])]
+    p = parameters(beds)
+    case = _case(garden(beds, [], p), p, Steady())
+    roots = round(p["beds.rooted_after"][0])
+    found = case.stand(0, TOMATO, 20)
+    assert (found.rooted, found.out) == (60 + roots, 180)
+    assert case.stand(0, None, 20) is None

@@ -106,3 +106,10 @@ def test_a_wait_beyond_the_time_foreseen_counts_as_a_winter(make_site):
     planting = dt.date(2027, 5, 1) - FIRST
     assert bed.free[planting.days - longest]
     assert not bed.free[planting.days - longest + 1]
+
+
+def test_the_sites_own_nitrogen_limit_holds_for_ground_that_no_bed_describes(make_site):
+    own = {'bed_area = "20 m²"': 'bed_area = "20 m²"\nnitrogen_limit = "10 g/m2"'}
+    bed, further = rooms_of(make_site(replace=own, add=BED))
+    assert further.nitrogen_kg == pytest.approx(14 * 0.010)
+    assert bed.nitrogen_kg == pytest.approx(6 * 0.010)

@@ -178,3 +178,22 @@ def test_scraps_are_buried_passed_on_refused_waiting_or_inside(bed, dig, kg, num
     assert ((shares == 1) == (fates == BURIED)).all()
     assert ((shares > 0) == ((fates == BURIED) | (fates == PARTED))).all()
     assert (turned.state[0][fates > 0] <= EMPTY + 1).all()
+
+
+def test_the_middle_year_counts_on_ground_that_is_open_in_enough_of_the_years():
+    """Ten years, a bed open from day 5 on in all of them and from day 2 on in seven."""
+    free = np.ones((10, 1, 9), dtype=bool)
+    free[:, :, :2] = False
+    free[7:, :, 2:5] = False
+    base = outlets(9)
+    many = Outlets(
+        bed_kg=np.full((10, 1), 10.0),
+        opens_in=opening(free),
+        dig_h=np.full(10, 5.0),
+        vessel_h=np.ones((1, 10)),
+        present=base.present,
+        eve=base.eve,
+        longest=200,
+    )
+    assert many.middle(0.5).opens_in[0, 0].tolist() == [2, 1, 0, 0, 0, 0, 0, 0, 0]
+    assert many.middle(0.8).opens_in[0, 0].tolist() == [5, 4, 3, 2, 1, 0, 0, 0, 0]

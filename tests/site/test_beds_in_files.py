@@ -90,7 +90,7 @@ def test_a_slip_in_a_bed_is_told_in_one_line(there, instead, said):
 
 def beds(start=dt.date(2026, 3, 2), until=dt.date(2027, 3, 1)):
     site = loads(FILE)
-    return to_beds(site.beds, site.ground.texture, start, until)
+    return to_beds(site.beds, site.ground, start, until)
 
 
 def test_a_bed_reaches_the_garden_in_si_units():
@@ -143,3 +143,14 @@ def test_a_vessel_finished_before_the_start_is_ready_at_once():
     p = book().central([k for k in book().rows if k.startswith("soil.")])
     (vessel,) = to_finished(loads(FILE).finished, dt.date(2026, 6, 1), p)
     assert vessel.ready_day == 0
+
+
+def test_the_nitrogen_limit_of_the_ground_holds_for_beds_without_their_own():
+    ground = 'bed_area = "12 m²"\nnitrogen_limit = "8 g/m2"'
+    more = FILE.replace('bed_area = "12 m²"', ground) + (
+        '\n[[bed]]\nname = "Short bed"\nlength = "2 m"\nwidth = "1 m"\n'
+    )
+    site = loads(more)
+    long, short = to_beds(site.beds, site.ground, dt.date(2026, 3, 2), dt.date(2027, 3, 1))
+    assert long.nitrogen_limit_kg_m2 == pytest.approx(0.012)
+    assert short.nitrogen_limit_kg_m2 == pytest.approx(0.008)

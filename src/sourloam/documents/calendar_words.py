@@ -31,7 +31,7 @@ _TEXTS: dict[EntryKind, str] = {
     "plant": "Where the soil smells of earth.",
     "closed": "Drain before it, press, cover, close. Closed vessels wait.",
     "last_burial": "Empty every vessel that is ready: the ground closes after today.",
-    "hold": "Beds busy, or ground too cold. What is ready stays closed, or goes elsewhere.",
+    "hold": "Beds busy, or ground frozen. What is ready stays closed, or goes elsewhere.",
     "no_room": "Stop feeding and have the scraps fetched for this time.",
     "pass_on": "No free bed has room for all of it: tub, other people's ground or the food waste "
     "collection, as your rules allow. Wash the vessel.",

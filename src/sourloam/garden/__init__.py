@@ -9,7 +9,7 @@ from sourloam.garden.contract import GardenPlan
 from sourloam.garden.crops import crop_names
 from sourloam.garden.finished import Finished
 from sourloam.garden.liquid import Liquid, usual_liquid
-from sourloam.garden.place import Circumstances, Hands
+from sourloam.garden.place import Circumstances, Further, Hands
 from sourloam.garden.plan import EVIDENCE, GardenInput, Rain, garden_evidence, garden_plan
 from sourloam.garden.simulated import simulated_liquid, simulated_portion
 from sourloam.garden.trench import Digging
@@ -21,6 +21,7 @@ __all__ = [
     "Circumstances",
     "Digging",
     "Finished",
+    "Further",
     "GardenInput",
     "GardenPlan",
     "Hands",

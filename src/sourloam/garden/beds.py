@@ -88,6 +88,14 @@ class Bed:
         """What stands in the bed on a day."""
         return next((p for p in self.plantings if p.start_day <= day <= p.end_day), None)
 
+    def stands_until(self, planting: Planting) -> int:
+        """The last day of a planting; of a perennial written year by year, that of the last."""
+        last = planting.end_day
+        for after in self.plantings:
+            if after.crop == planting.crop and after.start_day == last + 1:
+                last = after.end_day
+        return last
+
     def next_after(self, day: int) -> int | None:
         """Place in ``plantings`` of the first that goes in after a day."""
         return next((i for i, p in enumerate(self.plantings) if p.start_day > day), None)

@@ -16,6 +16,8 @@ from sourloam.garden.feeding_answer import number, spread_of
 from sourloam.garden.options import Buried
 from sourloam.garden.trench import Piece, lay_out, settlement_m, trench_room_m
 
+_LONG = 2  # method: times the middle wait from which the long end is given its reason
+
 
 def burial_answers(case: Case, plan: BurialPlan, start: date) -> tuple[BurialAnswer, ...]:
     """Every burial, by date."""
@@ -67,6 +69,7 @@ def _burial(
             high=number(longest),
             unit="days",
         ),
+        wait_held_by=_held_by(case, buried),
         plant_from=last + timedelta(days=int(np.ceil(longest))) if np.isfinite(longest) else None,
         next_crop=spoken(offer.next_crop.crop) if offer.next_crop else "",
         among_rows=offer.among_rows,
@@ -74,6 +77,17 @@ def _burial(
         reason=sentences.reason(case, buried),
         elsewhere=sentences.elsewhere(case, plan, buried),
     )
+
+
+def _held_by(case: Case, buried: Buried) -> str:
+    """What makes the long end of the wait several times the middle one; empty where it is not,
+    or where the gardener's own wait is longer."""
+    offer = buried.offer
+    longest = offer.wait_range[1]
+    if longest <= max(_LONG * offer.wait_days, case.least_wait_days):
+        return ""
+    spot = case.spot(offer.option.vessel, offer.option.bed)
+    return case.foresight.held_by(spot, offer.day, offer.load_kg_m)
 
 
 def bed_answers(case: Case, plan: BurialPlan, start: date) -> tuple[BedAnswer, ...]:
@@ -124,7 +138,7 @@ def _span(case: Case, plan: BurialPlan, b: int, place: int, start: date) -> Crop
     for x in plan.buried:
         if x.offer.option.gap == gap:
             spot = case.spot(x.offer.option.vessel, b)
-            stand = case.stand(planting, x.offer.day)
+            stand = case.stand(b, planting, x.offer.day)
             share = case.foresight.available_share(spot, "nitrogen", x.offer.day, stand)
             held = case.vessels[x.offer.option.vessel].ferment.nitrogen_kg
             given = given + held * x.parts / case.parts * share

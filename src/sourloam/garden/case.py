@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +15,12 @@ from sourloam.garden.beds import Bed, Planting
 from sourloam.garden.crops import Crop, crop
 from sourloam.garden.finished import Finished, makes_of
 from sourloam.garden.foresight import Foresight, Spot, Stand
-from sourloam.garden.place import Circumstances, Hands
+from sourloam.garden.place import Circumstances, Further, Hands
 from sourloam.garden.trench import Digging, Trench, between_rows, usual_trench
 from sourloam.numerics import middle
 
 Array = NDArray[np.float64]
+_Made = TypeVar("_Made")
 WEEK = 7
 LAST_DAY = WEEK - 1  # a burial of a week may fall on its last day: waits count from there
 YEAR_DAYS = 365
@@ -43,12 +45,13 @@ class Case:
     parameters: Parameters
     start: date
     digging: Digging = field(default_factory=Digging)
-    further_m2: float = 0.0
+    further: Further = field(default_factory=Further)
     system: str = "metric"
     place: Circumstances = field(default_factory=Circumstances)
     hands: Hands = field(default_factory=Hands)
     busy: NDArray[np.bool_] | None = None
     least_wait_days: float = 0.0
+    known: dict[tuple[object, ...], Any] = field(init=False, default_factory=dict, compare=False)
     trenches: Mapping[bool, Trench] = field(init=False)
     crops: Mapping[str, Crop] = field(init=False)
     makes: tuple[int, ...] = field(init=False)
@@ -80,25 +83,43 @@ class Case:
 
     def spot(self, v: int, b: int) -> Spot:
         """A vessel's make of ferment in a bed's own ground."""
-        return spot_of(self.makes[v], self.beds[b], self.parameters)
+        return spot_of(self.makes[v], self.beds[b], self.middle("beds.usual_ph"))
 
-    def stand(self, planting: Planting | None, day: int) -> Stand | None:
-        """When the crop stands that a burial on ``day`` feeds; None where none follows, or one
-        stands already."""
-        if planting is None or planting.start_day <= day:
+    def stand(self, b: int, planting: Planting | None, day: int) -> Stand | None:
+        """When the crop of bed ``b`` stands that a burial on ``day`` feeds; None where none does.
+
+        Roots of one that stands already reach the trench as late as those of one set out that
+        day, and take up nothing while the ground is too cold for them.
+        """
+        if planting is None:
             return None
-        rooted = planting.start_day - day + round(self.middle("beds.rooted_after"))
-        return Stand(rooted, planting.end_day - day)
+        rooted = max(planting.start_day - day, 0) + round(self.middle("beds.rooted_after"))
+        if planting.start_day <= day:
+            rooted = self._warm_from(self.beds[b].texture, day + rooted) - day
+        return Stand(rooted, self.beds[b].stands_until(planting) - day)
+
+    def _warm_from(self, texture: str, day: int) -> int:
+        """The first day from ``day`` on in a week that is mostly warm; the last day of the plan
+        where none is."""
+        chance = self.warm[texture]
+        mostly = np.flatnonzero(chance >= self.middle("beds.workable_chance"))
+        later = mostly[mostly >= day // WEEK]
+        return max(int(later[0]) * WEEK, day) if len(later) else max(len(chance) * WEEK, day)
+
+    def once(self, key: tuple[object, ...], make: Callable[[], _Made]) -> _Made:
+        """What ``make`` gives, made once for each ``key``: vessels, beds and weeks ask alike."""
+        if key not in self.known:
+            self.known[key] = make()
+        return cast(_Made, self.known[key])
 
     def middle(self, key: str) -> float:
         """Median of one evidence row."""
-        return float(np.median(self.parameters[key]))
+        return self.once(("row", key), lambda: float(np.median(self.parameters[key])))
 
 
-def spot_of(make: int, bed: Bed, parameters: Parameters) -> Spot:
+def spot_of(make: int, bed: Bed, usual_ph: float) -> Spot:
     """A make of ferment in a bed's ground; the usual pH where none was measured."""
-    usual = float(np.median(parameters["beds.usual_ph"]))
-    return Spot(make, bed.texture, usual if bed.ph is None else bed.ph, bed.ece_ds_m)
+    return Spot(make, bed.texture, usual_ph if bed.ph is None else bed.ph, bed.ece_ds_m)
 
 
 def gap_index(case: Case, bed: int, planting: int) -> int:

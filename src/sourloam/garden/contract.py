@@ -73,6 +73,9 @@ class BurialAnswer(_Model):
     mound: Range = Field(description="heap the soil this much higher; it sinks, cm")
     pieces: tuple[TrenchPiece, ...]
     wait: Range = Field(description="days until it may be planted over")
+    wait_held_by: str = Field(
+        "", description="what makes the longest waits so long; empty where they are not"
+    )
     plant_from: Day | None = Field(description="first day by the longest usual wait")
     next_crop: str
     among_rows: bool = Field(description="the trench runs between rows of a standing crop")

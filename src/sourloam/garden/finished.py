@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -42,22 +43,22 @@ class Finished:
         if not np.all(self.ferment.fresh_kg > 0):
             raise ValueError(f"{self.name}: fresh_kg must be above 0")
 
-    @property
+    @cached_property
     def fresh_kg(self) -> float:
         """Median mass of the ferment, kg."""
         return middle(self.ferment.fresh_kg)
 
-    @property
+    @cached_property
     def nitrogen_kg(self) -> float:
         """Median nitrogen, kg."""
         return middle(self.ferment.nitrogen_kg)
 
-    @property
+    @cached_property
     def phosphorus_kg(self) -> float:
         """Median phosphorus, kg."""
         return middle(self.ferment.phosphorus_kg)
 
-    @property
+    @cached_property
     def potassium_kg(self) -> float:
         """Median potassium, kg."""
         return middle(self.ferment.potassium_kg)

@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import Parameters
 from sourloam.garden.trench import Trench
-from sourloam.soil import Burial, Buried, BuriedCourse, Portion, Soil, Water, bury_by_salt
+from sourloam.soil import REASONS, Burial, Buried, BuriedCourse, Portion, Soil, Water, bury_by_salt
 
 Array = NDArray[np.float64]
 Way = Literal["sow", "tender", "tolerant"]
 LOAD_STEPS = (0.25, 0.5, 1.0)  # method: shares of the greatest load for which waits are known
 _SLACK = 1e-9  # method: rounding
+_LATE = 0.9  # method: the share of the waits that lies below the long end
 _AT_ONCE = 2  # method: marches at a time
 _TINY_KG = 1e-12  # method: no division by nothing
 
@@ -34,8 +35,8 @@ class Spot:
 
 @dataclass(frozen=True)
 class Stand:
-    """A crop that goes in after a burial: days from the burial until its roots take up what
-    comes free as fast as it does, and until it is out."""
+    """A crop that a burial feeds: days from the burial until its roots take up what comes free as
+    fast as it does, and until it is out."""
 
     rooted: int
     out: int
@@ -46,6 +47,10 @@ class Foresight(Protocol):
 
     def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """Days from a burial on ``day`` until planting, ``(members,)``; inf beyond the horizon."""
+
+    def held_by(self, spot: Spot, day: int, load_kg_m: float) -> str:
+        """What holds back the longest tenth of the waits for seed, of ``soil.REASONS``; empty
+        where nothing is known."""
 
     def available_share(
         self, spot: Spot, element: str, day: int, stand: Stand | None = None
@@ -67,6 +72,7 @@ class SoilTable:
     ``waits`` by spot and way ``(members, loads, n)``; ``available`` by spot and element
     ``(members, n)``; ``salt`` by spot ``(members, n, days after)``. ``nitrogen`` by spot: shares
     of the total, ``(members, n, days after)``, that are left in the ground and that were freed.
+    ``held`` by spot: index in ``soil.REASONS`` of what held seed back, ``(members, loads, n)``.
     """
 
     days: NDArray[np.int64]
@@ -75,12 +81,25 @@ class SoilTable:
     available: Mapping[tuple[Spot, str], Array]
     salt: Mapping[Spot, Array]
     nitrogen: Mapping[Spot, tuple[Array, Array]] = field(default_factory=dict)
+    held: Mapping[Spot, NDArray[np.int64]] = field(default_factory=dict)
 
     def wait_days(self, spot: Spot, day: int, way: Way, load_kg_m: float) -> Array:
         """As ``Foresight``; between an endless and a finite wait the endless one counts."""
+        return self._between(self.waits[spot, way][:, self._row(spot, load_kg_m)], day)
+
+    def held_by(self, spot: Spot, day: int, load_kg_m: float) -> str:
+        """As ``Foresight``, by the nearest day that was followed."""
+        if spot not in self.held:
+            return ""
+        row, near = self._row(spot, load_kg_m), int(np.argmin(np.abs(self.days - day)))
+        waits = self.waits[spot, "sow"][:, row, near]
+        late = waits >= np.quantile(waits, _LATE, method="nearest")
+        reasons = self.held[spot][late, row, near]
+        return REASONS[int(np.bincount(reasons, minlength=len(REASONS)).argmax())]
+
+    def _row(self, spot: Spot, load_kg_m: float) -> int:
         loads = self.loads[spot]
-        row = min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
-        return self._between(self.waits[spot, way][:, row], day)
+        return min(int(np.searchsorted(loads, load_kg_m * (1 - _SLACK))), len(loads) - 1)
 
     def available_share(
         self, spot: Spot, element: str, day: int, stand: Stand | None = None
@@ -139,6 +158,7 @@ def ask_soil(
     available: dict[tuple[Spot, str], Array] = {}
     salt: dict[Spot, Array] = {}
     nitrogen: dict[Spot, tuple[Array, Array]] = {}
+    held: dict[Spot, NDArray[np.int64]] = {}
     followed = _follow(question, temperature_c, parameters, water, tell)
     for spot, ferment in question.ferments.items():
         loads[spot] = _loads(question, spot)
@@ -147,6 +167,9 @@ def ask_soil(
             waits[spot, way] = np.stack(
                 [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
             )
+        held[spot] = np.stack(
+            [np.stack([c.sow_held_by for c in row], axis=1) for row in courses], axis=1
+        )
         lightest, load = courses[0], loads[spot][0]
         for element, freed in _FREED.items():
             total = getattr(ferment, f"{element}_kg") / ferment.fresh_kg * load
@@ -160,7 +183,7 @@ def ask_soil(
         before = np.reshape(_before(spot, parameters), (-1, 1))
         rises = np.stack([c.ece_wetted_ds_m - before for c in lightest], axis=1)
         salt[spot] = np.maximum(rises, 0) / load
-    return SoilTable(np.asarray(question.days), loads, waits, available, salt, nitrogen)
+    return SoilTable(np.asarray(question.days), loads, waits, available, salt, nitrogen, held)
 
 
 def _before(spot: Spot, parameters: Parameters) -> Array | float:

@@ -100,23 +100,41 @@ class Look:
     @property
     def loads(self) -> list[float]:
         """Ferment on a metre of trench, kg, the greatest that gets air enough first."""
-        trench = self.case.trenches[self.case.vessels[self.vessel].much_meat]
-        most = air_load_kg_m(self.ground.texture, trench, self.case.parameters)
+        case, texture, meat = self.case, self.ground.texture, self.much_meat
+        most = case.once(
+            ("load", texture, meat),
+            lambda: air_load_kg_m(texture, case.trenches[meat], case.parameters),
+        )
         return [share * most for share in reversed(LOAD_STEPS)]
+
+    @property
+    def much_meat(self) -> bool:
+        """Whether the vessel holds so much of it that the trench is covered thicker."""
+        return self.case.vessels[self.vessel].much_meat
 
     def wait(self, load_kg_m: float) -> Array:
         """Days until that crop (or seed) may go in, ``(members,)``: at least the gardener's."""
-        case = self.case
+        case, day = self.case, self.day
         way = way_of(None if self.standing else self.follower, case)
         spot = case.spot(self.vessel, self.bed)
-        days = case.foresight.wait_days(spot, self.day, way, load_kg_m)
-        return np.asarray(np.maximum(days, case.least_wait_days))
+
+        def waited() -> Array:
+            days = case.foresight.wait_days(spot, day, way, load_kg_m)
+            return np.asarray(np.maximum(days, case.least_wait_days))
+
+        return case.once(("wait", spot, day, way, load_kg_m), waited)
+
+    def wait_at(self, load_kg_m: float, share: float) -> float:
+        """The wait that a share of the members needs at most."""
+        wait, case = self.wait(load_kg_m), self.case
+        return case.once(("at", id(wait), share), lambda: _at(wait, share))
 
     def in_time(self, load_kg_m: float) -> bool:
         """Whether that wait, from the week's last day on, is over before the next crop."""
         if self.standing or self.follower is None:
             return True
-        return self.day + LAST_DAY + cautious(self.wait(load_kg_m)) <= self.follower.start_day
+        cautious = self.wait_at(load_kg_m, CAUTIOUS)
+        return self.day + LAST_DAY + cautious <= self.follower.start_day
 
 
 def way_of(planting: Planting | None, case: Case) -> Way:
@@ -126,9 +144,8 @@ def way_of(planting: Planting | None, case: Case) -> Way:
     return "tender" if case.crops[planting.crop].tender else "tolerant"
 
 
-def cautious(wait: Array) -> float:
-    """The wait that nine members in ten need at most."""
-    return float(np.quantile(wait, CAUTIOUS, method="nearest"))
+def _at(wait: Array, share: float) -> float:
+    return float(np.quantile(wait, share, method="nearest"))
 
 
 def refusal(look: Look) -> Refused | None:
@@ -221,7 +238,7 @@ def _wait(look: Look) -> _Found:
     follower = look.follower
     if follower is None or look.standing or any(look.in_time(load) for load in look.loads):
         return None
-    return follower.crop, cautious(look.wait(look.loads[-1]))
+    return follower.crop, look.wait_at(look.loads[-1], CAUTIOUS)
 
 
 def _salt(look: Look) -> _Found:
@@ -245,12 +262,21 @@ def salt_cap_kg_m(look: Look) -> float:
     if follower is None:
         return float("inf")
     after = max(follower.start_day - look.day, SPREADS_DAYS)
-    grown = case.crops[follower.crop]
-    kept = case.middle("beds.salt.yield_kept") / 100
-    most = np.median(salt_at_yield(kept, grown.salt_threshold_ds_m, grown.salt_slope_per_ds_m))
-    spot = case.spot(look.vessel, look.bed)
-    rise = float(np.median(case.foresight.salt_rise_per_kg_m(spot, look.day, after)))
-    return (float(most) - salt_before(case, look.ground)) / max(rise, SLACK)
+    spot, day = case.spot(look.vessel, look.bed), look.day
+    rise = case.once(
+        ("salt", spot, day, after),
+        lambda: float(np.median(case.foresight.salt_rise_per_kg_m(spot, day, after))),
+    )
+    most = case.once(("salt borne", follower.crop), lambda: _salt_borne(case, follower.crop))
+    return (most - salt_before(case, look.ground)) / max(rise, SLACK)
+
+
+def _salt_borne(case: Case, name: str) -> float:
+    """Salt, dS/m, at which a crop still gives the yield that must be kept."""
+    grown, kept = case.crops[name], case.middle("beds.salt.yield_kept") / 100
+    return float(
+        np.median(salt_at_yield(kept, grown.salt_threshold_ds_m, grown.salt_slope_per_ds_m))
+    )
 
 
 _CHECKS: dict[Why, Callable[[Look], _Found]] = {

@@ -10,6 +10,7 @@ import numpy as np
 from sourloam.garden.beds import Planting
 from sourloam.garden.case import WEEK, Case, gap_index
 from sourloam.garden.choice import Option
+from sourloam.garden.foresight import Stand
 from sourloam.garden.hurdles import SLACK, Look, Refused, refusal, salt_cap_kg_m
 from sourloam.numerics import middle
 
@@ -111,11 +112,22 @@ def _offer(look: Look) -> Offer:
 def offer_at(look: Look, load: float) -> Offer:
     """The offer with so many kg on a metre of trench."""
     loads = look.loads
-    wait = look.wait(min(step for step in loads if step >= load * (1 - SLACK)))
-    low, half, high = (float(np.quantile(wait, q, method="nearest")) for q in (0.1, 0.5, 0.9))
+    step = min(step for step in loads if step >= load * (1 - SLACK))
+    low, half, high = (look.wait_at(step, share) for share in (0.1, 0.5, 0.9))
     return Offer(
         _option(look, load), look.day, load, half, (low, high), look.follower, bool(look.standing)
     )
+
+
+def _available_kg(look: Look, stand: Stand | None) -> float:
+    """Nitrogen of the whole vessel that the crop can take up."""
+    case, spot, day = look.case, look.case.spot(look.vessel, look.bed), look.day
+    held = case.vessels[look.vessel].ferment.nitrogen_kg
+
+    def taken() -> float:
+        return middle(case.foresight.available_share(spot, "nitrogen", day, stand) * held)
+
+    return case.once(("available", spot, day, stand, id(held)), taken)
 
 
 def _option(look: Look, load: float) -> Option:
@@ -123,10 +135,9 @@ def _option(look: Look, load: float) -> Option:
     vessel = case.vessels[v]
     gap = -1 if look.planting is None else gap_index(case, b, look.planting)
     held = look.week - -(-vessel.ready_day // WEEK)
-    stand = None if look.standing else case.stand(look.follower, look.day)
-    share = case.foresight.available_share(case.spot(v, b), "nitrogen", look.day, stand)
+    stand = case.stand(b, look.follower, look.day)
     nitrogen = vessel.nitrogen_kg / case.parts
-    available = max(middle(share * vessel.ferment.nitrogen_kg), 0.0) / case.parts
+    available = max(_available_kg(look, stand), 0.0) / case.parts
     # Where nothing is planted afterwards all that comes free is lost to no crop.
     wasted = available if gap < 0 else 0.0
     cost = case.middle("beds.weight.hold") * held / case.parts

@@ -20,6 +20,14 @@ class Circumstances:
 
 
 @dataclass(frozen=True)
+class Further:
+    """Ground of the site beside the beds, m², and the most nitrogen a year there, kg/m²."""
+
+    area_m2: float = 0.0
+    nitrogen_kg_m2: float = 0.0
+
+
+@dataclass(frozen=True)
 class Hands:
     """Hours that people have for burying in a week; what one vessel and one metre of trench take.
     Without bounds where nothing is known."""

@@ -34,7 +34,7 @@ from sourloam.garden.finished import Finished, makes_of
 from sourloam.garden.foresight import Foresight, Question, Spot, ask_soil
 from sourloam.garden.liquid import Liquid
 from sourloam.garden.options import later_weeks, weeks_of_work
-from sourloam.garden.place import Circumstances, Hands
+from sourloam.garden.place import Circumstances, Further, Hands
 from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
 from sourloam.garden.tub import Tubs, tub_answer
 
@@ -71,9 +71,8 @@ class GardenInput:
     same days; None: not counted, so that salt is overstated. ``liquid`` and ``supply_l``
     ``(members, weeks)``: what drains; None for none. ``jar_c`` is the temperature where the liquid
     stands, ``tap_ds_m`` the salt of the water that thins it, dS/m; None for usual values.
-    ``digging`` is how the gardener digs, where that differs from the usual; ``further_m2`` ground
-    of the site beside these beds;
-    ``system`` the reader's units, "metric" or "us".
+    ``digging`` is how the gardener digs, where that differs from the usual; ``further`` ground of
+    the site beside these beds; ``system`` the reader's units, "metric" or "us".
     """
 
     name: str
@@ -90,7 +89,7 @@ class GardenInput:
     tap_ds_m: float | None = None
     circumstances: Circumstances = field(default_factory=Circumstances)
     digging: Digging = field(default_factory=Digging)
-    further_m2: float = 0.0
+    further: Further = field(default_factory=Further)
     system: str = "metric"
     warm: Mapping[str, NDArray[np.bool_]] | None = None
     busy: NDArray[np.bool_] | None = None
@@ -191,7 +190,7 @@ def _case(
         parameters=parameters,
         start=garden.start,
         digging=garden.digging,
-        further_m2=garden.further_m2,
+        further=garden.further,
         system=garden.system,
         place=garden.circumstances,
         hands=garden.hands,
@@ -211,8 +210,9 @@ def _spots(garden: GardenInput, parameters: Parameters) -> dict[Spot, soil.Burie
     makes = {
         make: v.ferment for make, v in zip(makes_of(garden.vessels), garden.vessels, strict=True)
     }
+    usual_ph = float(np.median(parameters["beds.usual_ph"]))
     return {
-        spot_of(make, bed, parameters): ferment
+        spot_of(make, bed, usual_ph): ferment
         for make, ferment in makes.items()
         for bed in garden.beds
     }

@@ -86,12 +86,12 @@ def _lead(case: Case, plan: BurialPlan) -> str:
 def _further(case: Case, left_kg: float) -> str:
     """What the rest of the site's ground could take."""
     nitrogen = sum(v.nitrogen_kg for v in case.vessels) / sum(v.fresh_kg for v in case.vessels)
-    takes = case.further_m2 * case.middle("ground.nitrogen.usual") / 1000 / nitrogen
+    takes = case.further.area_m2 * case.further.nitrogen_kg_m2 / nitrogen
     if takes < _WORTH_NAMING * left_kg:
         return ""
     enough = "enough for the rest" if takes >= left_kg else "not enough for the rest"
     return (
-        f"The site has {said(case, case.further_m2, 'area')} of ground besides these beds; by "
+        f"The site has {said(case, case.further.area_m2, 'area')} of ground besides these beds; by "
         f"nitrogen it takes up to {said(case, takes, 'mass')} a year, {enough}: describe it as a "
         "[[bed]] too, and plan again."
     )
@@ -160,8 +160,8 @@ def _ceiling(case: Case, held_kg: float) -> str:
         f". That is {show_on_bed(usual, case.system)}, European law's ceiling for manure on "
         "fields. No rule we know sets one for a garden's own scraps: it is a prudent choice, for "
         "what crops leave washes into the groundwater. The highest met in rules is "
-        f"{show_on_bed(highest, case.system)}{more}; write nitrogen_limit under a [[bed]] if yours "
-        "differs"
+        f"{show_on_bed(highest, case.system)}{more}; write nitrogen_limit under [ground] or a "
+        "[[bed]] if yours differs"
     )
 
 
@@ -245,8 +245,8 @@ def reason(case: Case, buried: Buried) -> str:
     elif offer.next_crop:
         spare = offer.next_crop.start_day - offer.day
         lines.append(
-            f"{bed.name} is free until {spoken(offer.next_crop.crop)} goes in {spare} days later; "
-            f"the ferment needs {settling(low, high)}."
+            f"{bed.name} is free for {count_words(spare, 'day')} until its next crop goes in, "
+            f"{spoken(offer.next_crop.crop)}; the ferment needs {settling(low, high)}."
         )
         lines.append(_need(case, buried))
     else:

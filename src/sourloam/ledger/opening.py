@@ -54,14 +54,14 @@ def opening(site: Site, first: dt.date, days: int) -> Opening:
     dates = np.datetime64(first, "D") + np.arange(days)
     ground = site.ground
     depth = ground.trench_depth_m or book()["ground.trench.depth"].value
-    soil, workable = _mean_year(_means_c(site), ground.texture or _TEXTURE_IF_NONE, depth)
+    soil, diggable = _mean_year(_means_c(site), ground.texture or _TEXTURE_IF_NONE, depth)
     start = dates.astype("datetime64[Y]").astype("datetime64[D]")
     of_year = (dates - start).astype(int) % len(soil)
     free = np.ones(days, dtype=bool)
     for span in site.busy:
         for a, b in spans_within(span, first, first + dt.timedelta(days=days)):
             free &= ~((dates >= np.datetime64(a)) & (dates <= np.datetime64(b)))
-    open_days = np.ones(days, dtype=bool) if ground.none else workable[of_year] & free
+    open_days = np.ones(days, dtype=bool) if ground.none else diggable[of_year] & free
     return Opening(first, open_days, soil[of_year])
 
 
@@ -85,7 +85,7 @@ def _mean_year(
     trench = climate.ground_temperature_c(air, depth_m, ground, parameters)
     spade_m = parameters["climate.digging.spade_depth"]
     spade = climate.ground_temperature_c(air, spade_m, ground, parameters)
-    return trench[0], climate.ground_workable(spade, trench, parameters)[0]
+    return trench[0], ~climate.ground_frozen(spade, parameters)[0]
 
 
 @lru_cache(maxsize=1)

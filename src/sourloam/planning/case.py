@@ -183,7 +183,7 @@ def foresee(
     supplies = tuple(site.to_streams(first, last))
     masses = [scraps.daily_mass_kg(s.stream, s.calendar, dates, parameters, rng) for s in supplies]
     shares = _shares(supplies, masses, parameters)
-    trench_c, workable = _ground(site, air, parameters)
+    trench_c, diggable = _ground(site, air, parameters)
     if waits is None:
         waits = _waiting(site, (air, trench_c), parameters, seed)
     named = tuple(
@@ -210,7 +210,7 @@ def foresee(
         pieces=_pieces(supplies, masses),
         room_c=climate.room_temperature(site.to_room(), air, parameters),
         soil_c=trench_c,
-        open_ground=workable & ~busy,
+        open_ground=diggable & ~busy,
         busy=busy,
         months=climate.season_of(climate.monthly_means_c(daily), parameters),
         closures=tuple(
@@ -275,7 +275,10 @@ def _pieces(supplies: tuple[Supply, ...], masses: list[Floats]) -> vessel.Pieces
 
 
 def _ground(site: Site, air: Floats, parameters: Parameters) -> tuple[Floats, Bools]:
-    """Soil temperature at the trench and whether the ground takes a ferment; a tub always does."""
+    """Soil temperature at the trench and whether the ground can be dug; a tub always takes.
+
+    In ground that is only too cold for soil life a ferment rests: the wait counts with that.
+    """
     ground = climate.Ground(site.ground.texture or TEXTURE_IF_NONE)
     depth = site.ground.trench_depth_m or book()["ground.trench.depth"].value
     trench = climate.ground_temperature_c(air, depth, ground, parameters)
@@ -284,7 +287,7 @@ def _ground(site: Site, air: Floats, parameters: Parameters) -> tuple[Floats, Bo
     spade = climate.ground_temperature_c(
         air, parameters["climate.digging.spade_depth"], ground, parameters
     )
-    return trench, climate.ground_workable(spade, trench, parameters)
+    return trench, ~climate.ground_frozen(spade, parameters)
 
 
 def _waiting(

@@ -215,7 +215,7 @@ class Blocked(_Model):
     """A time in which something can't be done (last day included)."""
 
     kind: Literal["ground", "beds", "closed"] = Field(
-        description="ground too cold or frozen; beds busy; the kitchen closed"
+        description="ground frozen; beds busy; the kitchen closed"
     )
     name: str
     start: Day
@@ -285,7 +285,7 @@ class MonthGround(_Model):
     """Whether the ground takes a ferment in a calendar month; ``month`` is its first day."""
 
     month: Day
-    closed_days: Range = Field(description="days the ground is frozen or too cold")
+    closed_days: Range = Field(description="days the ground is frozen")
     busy_days: int = Field(description="days the beds are busy by the site's word")
 
 
@@ -324,6 +324,9 @@ class Ground(_Model):
     tub_soil: Range | None = Field(description="L of soil mixed with one vessel's ferment")
     wait: Range = Field(description="days from burying until sowing")
     wait_by_season: tuple[SeasonAmount, ...] = Field(description="the same, by season of burying")
+    wait_why: str = Field(
+        "", description="what makes the long end of the wait so long; empty where it is not"
+    )
     by_month: tuple[MonthGround, ...]
     why: str
 

@@ -83,8 +83,7 @@ def digger(site: Site, with_meat: bool, much_meat: bool) -> Digger:
 
 def described(site: Site, first: dt.date, last: dt.date) -> tuple[garden.Bed, ...]:
     """The beds that the site describes, with days counted from ``first``."""
-    texture = site.ground.texture or "loam"
-    return to_beds(site.beds, texture, first, last)
+    return to_beds(site.beds, site.ground, first, last)
 
 
 def textures(site: Site) -> tuple[str, ...]:
@@ -112,11 +111,12 @@ def bed_rooms(
 
 
 def _further(area_m2: float, site: Site, digging: Digger, days: int) -> BedRoom:
+    own, usual = site.ground.nitrogen_limit_kg_m2, digging.middle("ground.nitrogen.usual") / _GRAM
     return BedRoom(
         name=FURTHER,
         area_m2=area_m2,
         trench_m=area_m2 / digging.trench.spacing_m,
-        nitrogen_kg=area_m2 * digging.middle("ground.nitrogen.usual") / _GRAM,
+        nitrogen_kg=area_m2 * (usual if own is None else own),
         phosphorus_kg=np.inf,
         carried_kg=area_m2 * digging.middle("beds.phosphorus.limit") / _GRAM,
         texture=site.ground.texture or "loam",

@@ -54,7 +54,7 @@ def plan_garden(
         return answer
     start = site.place.start
     until = start + dt.timedelta(days=WEEKS * WEEK - 1)
-    beds = to_beds(site.beds, site.ground.texture or TEXTURE_IF_NONE, start, until)
+    beds = to_beds(site.beds, site.ground, start, until)
     parameters = _parameters(beds, members, seed)
     tell("the ground", _WORKED)
     case = _garden(site, work, beds, parameters, seed)
@@ -137,16 +137,28 @@ def _garden(
         circumstances=_circumstances(site),
         warm=warm,
         busy=_busy(site),
-        hands=garden.Hands(
-            work.labour.for_burying_h(), work.labour.empty_h, work.labour.per_metre_h
-        ),
+        hands=_hands(work),
         least_wait_days=site.ground.wait_days or 0.0,
         digging=garden.Digging(
             site.ground.trench_width_m, site.ground.trench_depth_m, site.ground.trench_spacing_m
         ),
-        further_m2=max((site.ground.bed_area_m2 or 0.0) - sum(bed.area_m2 for bed in beds), 0.0),
+        further=_further(site, beds),
         system=site.place.units,
     )
+
+
+def _hands(work: Work) -> garden.Hands:
+    """People's time as the plan of the year takes it: for what comes where the site states none."""
+    outlets = work.alone(work.chosen).outlets
+    hours = work.labour.for_burying_h() if outlets is None else float(np.median(outlets.dig_h))
+    return garden.Hands(hours, work.labour.empty_h, work.labour.per_metre_h)
+
+
+def _further(site: Site, beds: tuple[garden.Bed, ...]) -> garden.Further:
+    area_m2 = max((site.ground.bed_area_m2 or 0.0) - sum(bed.area_m2 for bed in beds), 0.0)
+    own = site.ground.nitrogen_limit_kg_m2
+    usual = book()["ground.nitrogen.usual"].value / 1000
+    return garden.Further(area_m2, usual if own is None else own)
 
 
 def _busy(site: Site) -> NDArray[np.bool_]:
@@ -205,7 +217,7 @@ def _vessels(
         return to_finished(site.finished, start, parameters)
     with_meat, much = animal_food(work.case.shares)
     spans = [s for s in year_of(work).spans if s.state == "resting"]
-    horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)
+    horizon = start + dt.timedelta(days=(WEEKS - 1) * WEEK)  # the last week begins then
     found = []
     for span in sorted(spans, key=lambda s: (s.end, s.vessel)):
         ready = span.end + dt.timedelta(days=1)

@@ -53,12 +53,14 @@ class Outlets:
             eve=self.eve[days],
         )
 
-    def middle(self) -> Outlets:
-        """One member with the medians of all."""
+    def middle(self, sure: float) -> Outlets:
+        """One member with the medians of all; a bed opens when it is open in the share ``sure``
+        of them."""
+        opens_in = np.quantile(self.opens_in, sure, axis=0, method="inverted_cdf")
         return replace(
             self,
             bed_kg=np.median(self.bed_kg, axis=0)[None],
-            opens_in=np.median(self.opens_in, axis=0)[None].astype(np.int16),
+            opens_in=opens_in[None].astype(np.int16),
             dig_h=np.median(self.dig_h, keepdims=True),
             vessel_h=np.median(self.vessel_h, axis=1, keepdims=True),
         )

@@ -117,6 +117,7 @@ def _notes(work: Work) -> tuple[str, ...]:
         f"{waiting.MEMBERS} of the members; "
         "where a crop follows soon, ferment is taken to be laid half as thick.",
         "The ground is a first estimate; frost is computed without snow and without the heat of "
-        "freezing, so real ground freezes later and less deep. Ground that is only too cold, not "
-        "frozen, is left alone here; the garden plan may bury in it, with a longer wait.",
+        "freezing, so real ground freezes later and less deep. Dates count on ground that can be "
+        "dug in four years of five, as in the plan of the beds. In ground that is too cold for "
+        "soil life but not frozen ferment is buried and rests: the wait counts with it.",
     )

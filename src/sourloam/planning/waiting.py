@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Literal
 
@@ -25,6 +26,7 @@ EVIDENCE = (
 CAUTIOUS = 0.9  # method: what must be ready in time is reckoned with nine cases in ten
 MEMBERS = 40  # method: members whose burials are followed; the others are like one of them
 _YEAR_DAYS = 365
+_AT_ONCE = 2  # method: burials followed at a time
 _THIN = 0.5  # method: where a crop follows soon, half as much is laid on a metre
 _EVERY_DAYS = 28  # method: waits change slowly with the day of burial
 _SOON_DAYS = 120  # method: days followed after every burial
@@ -43,7 +45,8 @@ class Waiting:
 
     ``knots`` are days of the year since its ``first`` day in the window of days. ``laid_thin``
     holds the same for half as much ferment on a metre. ``load_share``: what is laid on a metre, of
-    what air can reach and room is there for.
+    what air can reach and room is there for. ``held_by`` (members, burials): index in
+    ``soil.REASONS`` of what held sowing back longest; None where the person states the wait.
     """
 
     first: int
@@ -51,6 +54,20 @@ class Waiting:
     by_way: Mapping[Way, Floats]
     laid_thin: Mapping[Way, Floats]
     load_share: float = 1.0
+    held_by: Ints | None = None
+
+    def mostly_held_by(self, days: Ints, waits: Floats, least: float) -> str:
+        """What held back most of the burials on some days that wait ``least`` days or longer.
+
+        ``waits`` (members, days) are those of ``on``; empty where nothing is known or none is.
+        """
+        if self.held_by is None:
+            return ""
+        at = np.interp((days - self.first) % _YEAR_DAYS, self.knots, np.arange(len(self.knots)))
+        late = self.held_by[:, np.rint(at).astype(int)][waits >= least]
+        if not late.size:
+            return ""
+        return soil.REASONS[int(np.bincount(late, minlength=len(soil.REASONS)).argmax())]
 
     def on(self, days: Ints, way: Way = "sow", thin: bool = False) -> Floats:
         """Waits of burials on some days of the window, (members, days)."""
@@ -93,21 +110,27 @@ def ask_soil(
     knots = np.append(np.arange(0, _YEAR_DAYS, _EVERY_DAYS), _YEAR_DAYS)
     season = book()["planning.wait.season"].value
 
-    def followed(load: float) -> dict[Way, Floats]:
+    def followed(load: float) -> list[soil.BuriedCourse]:
         burial = soil.Burial(
             soil.Portion.typical(load, few), 1, trench.width, trench.zone, trench.cover
         )
-        courses = [_course(burial, ground, weather, few, first + int(day)) for day in knots[:-1]]
-        courses.append(courses[0])
-        return {way: np.stack([fit(course) for course in courses], 1) for way, fit in _FIT.items()}
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            days = [first + int(day) for day in knots[:-1]]
+            courses = list(pool.map(lambda day: _course(burial, ground, weather, few, day), days))
+        return [*courses, courses[0]]
 
     share, laid, thin = 1.0, followed(load_kg_m), followed(_THIN * load_kg_m)
     for _ in range(_STEPS):
-        if np.median(laid["sow"]) <= season:
+        if np.median([course.sow_day for course in laid]) <= season:
             break
         share *= _THIN
         laid, thin = thin, followed(_THIN * share * load_kg_m)
-    return Waiting(first, knots, laid, thin, share)
+    held_by = np.stack([course.sow_held_by for course in laid], axis=1)
+    return Waiting(first, knots, _by_way(laid), _by_way(thin), share, held_by)
+
+
+def _by_way(courses: list[soil.BuriedCourse]) -> dict[Way, Floats]:
+    return {way: np.stack([fit(course) for course in courses], 1) for way, fit in _FIT.items()}
 
 
 def _course(

@@ -22,6 +22,12 @@ from sourloam.report.page import Look, Page, heading, listing, paragraph, senten
 from sourloam.report.quantities import amount, one
 from sourloam.units import SYSTEMS, percent
 
+_HELD_BY = {
+    "acids": "acids",
+    "oxygen": "want of air",
+    "ammonia": "free ammonia",
+    "salt": "salt",
+}
 _CENTI = 100
 _FEW = 6
 _MILLI = 1000
@@ -103,7 +109,8 @@ def _burial(together: list[BurialAnswer], known: bool, system: str) -> Iterator[
         ("Soil on top", f"{cover}, heaped {_heap(burial, system)} higher because it sinks"),
     ]
     if not burial.among_rows:
-        rows.append(("Wait before planting", _wait(burial.wait, system)))
+        longest = f"; at its longest for {_HELD_BY[why]}" if (why := burial.wait_held_by) else ""
+        rows.append(("Wait before planting", _wait(burial.wait, system) + longest))
     if burial.plant_from is not None and not burial.among_rows:
         rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
     if burial.next_crop:

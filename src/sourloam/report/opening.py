@@ -109,7 +109,7 @@ def year_picture(plan: Plan, look: Look) -> list[str]:
 
 
 def _one_year(plan: Plan, months: Sequence[date], look: Look) -> list[str]:
-    names = {"ground": "ground too cold", "beds": "beds busy", "closed": "kitchen closed"}
+    names = {"ground": "ground frozen", "beds": "beds busy", "closed": "kitchen closed"}
     present = [kind for kind in names if any(b.kind == kind for b in plan.vessels.blocked)]
     labels = [shortened(s.vessel) for s in plan.vessels.year] + [names[k] for k in present]
     cells, wide = cells_per_month(look.width, labels), label_width(labels)

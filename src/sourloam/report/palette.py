@@ -46,7 +46,7 @@ STATE_WORDS = {
 }
 BLOCKED_COLOURS = {"ground": ICE, "closed": STONE, "beds": LEAF}
 BLOCKED_WORDS = {
-    "ground": "ground too cold",
+    "ground": "ground frozen",
     "closed": "kitchen closed",
     "beds": "beds busy",
 }

@@ -22,7 +22,8 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield table(("What it must take", "How much"), _needs(found, system))
     yield paragraph(sentence(found.why))
     done = "burying" if found.way == "trench" else "mixing it in"
-    yield paragraph(f"After {done}, wait {amount(found.wait, system)} before you sow or plant.")
+    wait = f"After {done}, wait {amount(found.wait, system)} before you sow or plant."
+    yield paragraph(f"{wait} {found.wait_why}".strip())
     if len(found.wait_by_season) > 1:
         yield table(
             ("Buried in" if found.way == "trench" else "Mixed in", _WAIT),
@@ -93,7 +94,7 @@ def _on_bed(grams: Range, system: str) -> str:
 def _months(found: Ground, system: str) -> RenderableType:
     shown = [m for m in found.by_month if m.busy_days or m.closed_days.high]
     return table(
-        ("The ground can't take it in", "Frozen or too cold", "Beds busy"),
+        ("The ground can't take it in", "Frozen", "Beds busy"),
         [
             (
                 f"{m.month:%B %Y}",

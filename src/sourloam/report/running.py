@@ -9,7 +9,16 @@ from datetime import date
 from rich.console import RenderableType
 from rich.text import Text
 
-from sourloam.planning.contract import Fill, Liquid, MonthAmount, Plan, Range, Usual, VesselOption
+from sourloam.planning.contract import (
+    Fill,
+    Liquid,
+    MonthAmount,
+    Plan,
+    Range,
+    Usual,
+    VesselKind,
+    VesselOption,
+)
 from sourloam.report.page import (
     Look,
     bar,
@@ -125,13 +134,17 @@ def _head(plan: Plan, vessel: str, owned: int, system: str) -> Iterator[Renderab
     kinds = [k for k in plan.site.vessels if k.name == vessel]
     name = Text(plain(vessel), style="bold")
     if kinds:
-        name.append(
-            f": of {one(kinds[0].volume, 'L', system)}, with room for "
-            f"{one(kinds[0].usable, 'L', system)} of scraps; you own {owned}",
-            style="not bold",
-        )
+        name.append(f": {size_words(kinds[0], system)}; you own {owned}", style="not bold")
     yield Text("")
     yield name
+
+
+def size_words(kind: VesselKind, system: str) -> str:
+    """The volume as sold, and what is left between grid and headroom."""
+    sold, usable = (one(litres, "L", system) for litres in (kind.volume, kind.usable))
+    if sold == usable:
+        return f"sold as {sold}; it holds more to the brim, and takes about {usable} of scraps"
+    return f"of {sold}, with room for {usable} of scraps"
 
 
 def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[RenderableType]:

@@ -19,6 +19,7 @@ from pydantic import Field, model_validator
 from sourloam import garden, soil
 from sourloam.evidence import Parameters, book
 from sourloam.site.conversion import spans_within
+from sourloam.site.land import Ground, PerArea
 from sourloam.site.quantities import Date, Day, Name, Read, number, one_of, quantity
 from sourloam.site.sections import Section, Span
 from sourloam.site.wording import nearest, shown
@@ -26,7 +27,6 @@ from sourloam.site.wording import nearest, shown
 BedLength = Annotated[float, quantity("length", "4 m", "30 cm", "1000 m")]
 BedWidth = Annotated[float, quantity("length", "1.2 m", "30 cm", "100 m")]
 BedDepth = Annotated[float, quantity("length", "40 cm", "5 cm", "3 m")]
-PerArea = Annotated[float, quantity("mass_per_area", "17 g/m2", "0 g/m2", "200 g/m2")]
 FermentMass = Annotated[float, quantity("mass", "12 kg", "0.1 kg", "2000 kg")]
 Content = Annotated[float, quantity("share", "6 g/kg", "0.1 g/kg", "60 g/kg")]
 _SALT = re.compile(r"\s*(\d{1,3}(?:\.\d{1,6})?)\s*(?:dS/m|mS/cm)\s*")
@@ -34,6 +34,7 @@ _SALTIEST = 40.0
 _A_YEAR = (dt.date(2001, 1, 1), dt.date(2002, 12, 31))  # any two common years
 _AFTERWARDS = dt.timedelta(days=200)  # what goes in beyond the plan still sets waits within it
 _LONGEST = 60  # plantings of one bed
+_TEXTURE_IF_NONE = "loam"
 
 
 def _salt(value: object) -> float:
@@ -88,7 +89,7 @@ class Bed(Section):
     depth_m: BedDepth | None = Field(None, alias="depth")
     """Depth of loose soil that a spade can open; two spades' depth if left out."""
     nitrogen_limit_kg_m2: PerArea | None = Field(None, alias="nitrogen_limit")
-    """Most nitrogen a year, if yours differs from the usual ceiling."""
+    """Most nitrogen a year, if it differs from that of [ground] or the usual ceiling."""
     phosphorus_limit_kg_m2: PerArea | None = Field(None, alias="phosphorus_limit")
     """Most phosphorus a year; none is held to if left out, and the plan tells the figure."""
     nitrogen_given_kg_m2: PerArea | None = Field(None, alias="nitrogen_given")
@@ -107,7 +108,7 @@ class Bed(Section):
         dated = [p for p in self.plantings if not p.yearly]
         first = min((p.start for p in dated if isinstance(p.start, dt.date)), default=_A_YEAR[0])
         last = max((p.end for p in dated if isinstance(p.end, dt.date)), default=_A_YEAR[1])
-        _bed(self, "loam", first, (first, last))
+        _bed(self, Ground(none=True), first, (first, last))
         return self
 
 
@@ -127,24 +128,25 @@ class FinishedVessel(Section):
 
 
 def to_beds(
-    beds: Iterable[Bed], texture: str, start: dt.date, until: dt.date
+    beds: Iterable[Bed], ground: Ground, start: dt.date, until: dt.date
 ) -> tuple[garden.Bed, ...]:
-    """The garden's beds, days counted from ``start``; ``texture`` where a bed states none.
+    """The garden's beds, days counted from ``start``; what a bed leaves unsaid is as in ``ground``.
 
     Plantings that come back every year are set out until some months after ``until``.
     """
-    return tuple(_bed(bed, texture, start, (start, until + _AFTERWARDS)) for bed in beds)
+    return tuple(_bed(bed, ground, start, (start, until + _AFTERWARDS)) for bed in beds)
 
 
-def _bed(bed: Bed, texture: str, start: dt.date, window: tuple[dt.date, dt.date]) -> garden.Bed:
+def _bed(bed: Bed, ground: Ground, start: dt.date, window: tuple[dt.date, dt.date]) -> garden.Bed:
+    own = bed.nitrogen_limit_kg_m2
     return garden.Bed(
         name=bed.name,
         length_m=bed.length_m,
         width_m=bed.width_m,
-        texture=bed.texture or texture,
+        texture=bed.texture or ground.texture or _TEXTURE_IF_NONE,
         depth_m=book()["beds.usual_depth"].value if bed.depth_m is None else bed.depth_m,
         plantings=tuple(p for one in bed.plantings for p in _plantings(one, start, window)),
-        nitrogen_limit_kg_m2=bed.nitrogen_limit_kg_m2,
+        nitrogen_limit_kg_m2=ground.nitrogen_limit_kg_m2 if own is None else own,
         phosphorus_limit_kg_m2=bed.phosphorus_limit_kg_m2,
         given_kg_m2=bed.nitrogen_given_kg_m2 or 0.0,
         ece_ds_m=bed.salt_ds_m,

@@ -12,6 +12,7 @@ from sourloam.site.sections import Section
 TrenchLength = Annotated[float, quantity("length", "30 cm", "5 cm", "10 m")]
 Spacing = Annotated[float, quantity("length", "60 cm", "5 cm", "10 m")]
 Area = Annotated[float, quantity("area", "12 m²", "0.01 m²", "100000 m²")]
+PerArea = Annotated[float, quantity("mass_per_area", "17 g/m2", "0 g/m2", "200 g/m2")]
 Wait = Annotated[float, quantity("duration", "3 weeks", "0 days", "365 days")]
 Distance = Annotated[float, quantity("length", "20 m", "0 m", "10000 m")]
 Limit = Annotated[float, quantity("mass_rate", "50 kg/week", "0.001 kg/day", "5000 kg/day")]
@@ -34,6 +35,8 @@ class Ground(Section):
     """Depth of a trench."""
     trench_spacing_m: Spacing | None = Field(None, alias="trench_spacing")
     """From the middle of a trench to the middle of the next."""
+    nitrogen_limit_kg_m2: PerArea | None = Field(None, alias="nitrogen_limit")
+    """Most nitrogen a year where no `[[bed]]` says its own, if yours differs from the usual."""
     wait_days: Wait | None = Field(None, alias="wait")
     """Wait between burying and planting, if yours differs from the usual."""
     raw_crops: bool = False

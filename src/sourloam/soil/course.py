@@ -17,6 +17,7 @@ from sourloam.soil.readiness import (
     REASONS,
     Conditions,
     Tolerance,
+    fit_day,
     fit_days,
     tolerance,
     tolerance_once_spread,
@@ -175,10 +176,10 @@ def _told(run: Run) -> BuriedCourse:
     given = (mineral - run.first("nitrate")) * metres
     return BuriedCourse(
         sow_day=sow,
-        transplant_tender_day=fit_days(ground, tolerance("tender", p), keeps)[0],
-        transplant_tolerant_day=fit_days(ground, tolerance("tolerant", p), keeps)[0],
+        transplant_tender_day=fit_day(ground, tolerance("tender", p), keeps),
+        transplant_tolerant_day=fit_day(ground, tolerance("tolerant", p), keeps),
         sow_held_by=held,
-        ready_to_spread_day=fit_days(ground, tolerance_once_spread(p), keeps)[0],
+        ready_to_spread_day=fit_day(ground, tolerance_once_spread(p), keeps),
         share_for_beds=measures.share_for_beds(run.make.ece, wetted[:, -1], p),
         acids_mmol_per_kg=ground.acids_mmol_per_kg,
         ph=run.ph,

@@ -69,20 +69,30 @@ def first_fit_day(fits: NDArray[np.bool_], keeps_days: int) -> Array:
     return np.where(lasting.any(axis=1), lasting.argmax(axis=1) + 1.0, np.inf)
 
 
-def fit_days(
-    ground: Conditions, limits: Tolerance, keeps_days: int
-) -> tuple[Array, NDArray[np.int64]]:
-    """First whole day after burial within all limits, and what held it back most.
-
-    The second array holds an index in ``REASONS``: that of the limit without which the day
-    would come first.
-    """
-    each = (
+def _within(ground: Conditions, limits: Tolerance) -> tuple[NDArray[np.bool_], ...]:
+    """Days within each limit, in the order of ``REASONS``."""
+    return (
         ground.acids_mmol_per_kg <= limits.acids_mmol_per_kg[:, None],
         ground.oxygen_share >= limits.oxygen_share[:, None],
         ground.ammonia_mg_n_per_kg <= limits.ammonia_mg_n_per_kg[:, None],
         ground.ece_ds_m <= limits.ece_ds_m[:, None],
     )
+
+
+def fit_day(ground: Conditions, limits: Tolerance, keeps_days: int) -> Array:
+    """First whole day after burial within all limits, ``(members,)``."""
+    return first_fit_day(np.logical_and.reduce(_within(ground, limits)), keeps_days)
+
+
+def fit_days(
+    ground: Conditions, limits: Tolerance, keeps_days: int
+) -> tuple[Array, NDArray[np.int64]]:
+    """That day, and what held it back most.
+
+    The second array holds an index in ``REASONS``: that of the limit without which the day
+    would come first.
+    """
+    each = _within(ground, limits)
     together = first_fit_day(np.logical_and.reduce(each), keeps_days)
     lifted = [
         first_fit_day(np.logical_and.reduce(each[:i] + each[i + 1 :]), keeps_days)

@@ -95,7 +95,7 @@ def _open_on(year: Year, day: int) -> bool:
 def _time(stop: Blocked) -> str:
     if stop.kind == "beds":
         return f'the time of "{stop.name}"'
-    return "the ground is too cold or frozen"
+    return "the ground may be frozen"
 
 
 def upper(text: str) -> str:

@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.planning.burying import waits
@@ -17,11 +18,26 @@ from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
 from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.trenches import trench_of
+from sourloam.planning.waiting import FORESEEN_DAYS
 from sourloam.planning.work import Work
 from sourloam.units import percent, show, show_on_bed
 
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 _EVERY = 7  # method: days between two burials that are followed
 _ELSEWHERE = ("parted", "passed_on")
+_LONG = 2  # method: times the middle wait from which the long end is given its reason
+_LATE = 0.9  # method: the share of the waits that lies below the long end
+_HELD_BY = {
+    "acids": "acids, which soil life takes up slowly in the cold and inside lumps: chop and mix "
+    "well, or bury in warmer weather",
+    "oxygen": "want of air, which heavy or wet ground lets in slowly while the ferment uses it up: "
+    "lay it thinner, and not in wet weather",
+    "ammonia": "free ammonia, which lasts in ground of high pH: lay it thinner",
+    "salt": "salt, which only rain or watering washes down: lay it thinner, or plant what bears "
+    "salt, such as beetroot or chard",
+}
 
 
 def ground_part(work: Work, year: Year) -> Ground:
@@ -57,6 +73,7 @@ def ground_part(work: Work, year: Year) -> Ground:
         wait_by_season=tuple(
             SeasonAmount(season=name, amount=_wait(case, (name,))) for name in case.seasons
         ),
+        wait_why=_wait_why(case),
         by_month=_months(case),
         why=_why(work, area, weeks),
     )
@@ -64,10 +81,37 @@ def ground_part(work: Work, year: Year) -> Ground:
 
 def _wait(case: Case, seasons: tuple[str, ...]) -> Range:
     """Waits of burials on days when the ground takes them; of all days if it never does."""
+    _, found, taken = _waits(case, seasons)
+    return range_of(found[taken], "days")
+
+
+def _waits(case: Case, seasons: tuple[str, ...]) -> tuple[Ints, Floats, Bools]:
+    """Days of burying, waits from them (members, days), and which of them count."""
     days = np.sort(np.concatenate([case.days_in(name) for name in seasons]))[::_EVERY]
     found = waits(case, days)
     taken = case.open_ground[: len(found), days]
-    return range_of(found[taken] if taken.any() else found, "days")
+    return days, found, taken if taken.any() else np.ones_like(taken)
+
+
+def _wait_why(case: Case) -> str:
+    """What makes the long end of the wait longer than a few times the middle one, in a sentence."""
+    days, found, taken = _waits(case, case.seasons)
+    span = range_of(found[taken], "days")
+    if span.high is not None and span.high <= _LONG * (span.median or 0.0):
+        return ""
+    least = np.quantile(found[taken], _LATE, method="nearest")
+    late = np.where(taken, found, -1.0)
+    reason = case.waiting[case.site.ground.texture or TEXTURE_IF_NONE].mostly_held_by(
+        days, late, float(least)
+    )
+    if not reason:
+        return ""
+    how_long = (
+        f"In one case of ten it is not over within the {FORESEEN_DAYS} days followed"
+        if span.high is None
+        else "One case in ten waits that long"
+    )
+    return f"{how_long}, mostly for {_HELD_BY[reason]}."
 
 
 def _months(case: Case) -> tuple[MonthGround, ...]:
@@ -145,13 +189,16 @@ def _binds(work: Work, area: str) -> str:
         show_on_bed(evidence[f"ground.nitrogen.{key}"].value / 1000, work.system)
         for key in ("usual", "highest")
     )
-    own = any(bed.nitrogen_limit_kg_m2 is not None for bed in work.case.site.beds)
+    site = work.case.site
+    own = any(bed.nitrogen_limit_kg_m2 is not None for bed in site.beds)
     where = (
-        "within the ceiling that you wrote as nitrogen_limit, and the usual one elsewhere"
+        "within the ceiling that you wrote as nitrogen_limit"
+        if site.ground.nitrogen_limit_kg_m2 is not None
+        else "within the ceiling that you wrote as nitrogen_limit, and the usual one elsewhere"
         if own
         else f"{usual} in a year, which is European law's ceiling for manure on fields, taken here "
-        f"as a prudent one (the highest met in rules is {highest}; write nitrogen_limit under a "
-        "[[bed]] if yours differs)"
+        f"as a prudent one (the highest met in rules is {highest}; write nitrogen_limit under "
+        "[ground] or a [[bed]] if yours differs)"
     )
     return f"What sets the limit is nitrogen, {where}: {enough}"
 
@@ -177,7 +224,7 @@ def _story(work: Work, weeks: tuple[Week, ...]) -> str:
     if passed_on:
         fates.append(f"{vessels(passed_on)} {_are(passed_on)} emptied elsewhere")
     return (
-        f"Your beds take {takes} of a year's ferment, {by}; crops and cold leave them closed for "
+        f"Your beds take {takes} of a year's ferment, {by}; crops and frost leave them closed for "
         f"a part of the year. So in the calendar below {listed(fates)}; what is not buried is "
         f"{_where(work)}. More bed, or less put in, would change that."
     )

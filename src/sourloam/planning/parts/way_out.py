@@ -115,7 +115,7 @@ def _tub(work: Work) -> str:
         return ""
     soil = middle(range_of(work.burying.soil_l, "L"), work.system)
     return (
-        f" While the beds are closed, by cold or by crops on about {closed:.0f} days of the year, "
+        f" While the beds are closed, by frost or by crops on about {closed:.0f} days of the year, "
         f"a tub under a roof that does not freeze can take ready vessels: each wants about {soil} "
         "of old soil, which is taken up until the ferment has worked through."
     )

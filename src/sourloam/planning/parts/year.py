@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from sourloam.evidence import book
 from sourloam.planning import counting
 from sourloam.planning.case import Case
 from sourloam.planning.contract import Blocked, Span
@@ -15,7 +16,6 @@ from sourloam.planning.rotation import EMPTY, STATES, Turned, Turns, rotate
 from sourloam.planning.work import Work
 
 Floats = NDArray[np.float64]
-_HALF = 0.5
 _SPELL = 3  # method: shorter spells are not told one by one
 
 
@@ -30,9 +30,9 @@ class Year:
     blocked: tuple[Blocked, ...]
 
     def thawed(self, day: dt.date) -> dt.date:
-        """That day, or the first one after the cold time in which it lies."""
-        cold = (stop for stop in self.blocked if stop.kind == "ground")
-        stop = next((stop for stop in cold if stop.start <= day <= stop.end), None)
+        """That day, or the first one after the time of frost in which it lies."""
+        frozen = (stop for stop in self.blocked if stop.kind == "ground")
+        stop = next((stop for stop in frozen if stop.start <= day <= stop.end), None)
         return day if stop is None else stop.end + dt.timedelta(days=1)
 
 
@@ -47,8 +47,12 @@ def year_of(work: Work) -> Year:
 
 
 def _middle_turns(work: Work) -> Turns:
-    """One member with the medians of every day; amounts keep the median total of a year."""
+    """One member with the medians of every day; amounts keep the median total of a year.
+
+    The ground is open on days on which it can be dug in most years, as in the plan of the beds.
+    """
     case, alone = work.case, work.alone(work.chosen)
+    sure = book()["beds.workable_chance"].value
     days = case.planned
     scraps = np.median(alone.scraps_kg[:, days], axis=0)
     total = np.median(alone.scraps_kg[:, days].sum(axis=1))
@@ -57,8 +61,8 @@ def _middle_turns(work: Work) -> Turns:
         scraps_kg=scraps[None],
         capacity_kg=np.median(alone.capacity_kg[:, :, days], axis=1)[:, None],
         rest_days=np.median(alone.rest_days[:, days], axis=0)[None],
-        open_ground=(alone.open_ground[:, days].mean(axis=0) >= _HALF)[None],
-        outlets=alone.outlets and alone.outlets.within(days).middle(),
+        open_ground=(alone.open_ground[:, days].mean(axis=0) >= sure)[None],
+        outlets=alone.outlets and alone.outlets.within(days).middle(sure),
     )
 
 
@@ -86,7 +90,7 @@ def runs(values: NDArray[np.generic]) -> list[tuple[int, int]]:
 
 
 def _told(flags: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Cold times as they are told: gaps and spells of a few days are smoothed away."""
+    """Times of frost as they are told: gaps and spells of a few days are smoothed away."""
     out = flags.copy()
     for wanted in (False, True):
         for first, last in runs(out):
@@ -97,18 +101,18 @@ def _told(flags: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def _blocked(case: Case, turns: Turns) -> tuple[Blocked, ...]:
-    """Cold ground in most members, busy beds, and closures within the planned time."""
+    """Frozen ground in enough members, busy beds, and closures within the planned time."""
     busy = case.busy[case.planned]
-    cold = _told(~turns.open_ground[0] & ~busy)
+    frozen = _told(~turns.open_ground[0] & ~busy)
     found = [
         Blocked(
             kind="ground",
-            name="ground too cold or frozen",
+            name="ground frozen",
             start=case.date(case.first + first),
             end=case.date(case.first + last),
         )
-        for first, last in runs(cold)
-        if cold[first]
+        for first, last in runs(frozen)
+        if frozen[first]
     ]
     start, end = case.date(case.planned.start), case.date(case.planned.stop - 1)
     for kind, stops in (("beds", case.busy_spans), ("closed", case.closures)):
