@@ -6,7 +6,7 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run test test-slow lint types pictures lock clean
+.PHONY: setup setup-dev run test test-slow lint types pictures docs lock clean
 
 setup: .venv/compiled.stamp  ## build .venv with the sourloam command in it
 
@@ -51,6 +51,9 @@ types: .venv/dev.stamp
 pictures: setup-dev  ## photograph every page, light and dark, phone and desk
 	$(BIN)/python tools/screenshots.py
 	$(BIN)/python tools/printed_pictures.py
+
+docs: .venv/dev.stamp  ## the documents as a site, in build/docs
+	$(BIN)/python -m tools.docs_site build/docs
 
 lock:  ## renew the locked requirements: hashes, no addresses
 	$(UV) $(LOCK) pyproject.toml requirements/build.in --output-file requirements/run.txt

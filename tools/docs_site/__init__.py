@@ -1,0 +1,1 @@
+"""The documents as a small site of pages that ask nothing from outside."""
