@@ -6,7 +6,7 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run test test-slow lint types pictures docs lock clean
+.PHONY: setup setup-dev run test test-slow test-postgres test-nightly promises lint types pictures docs lock clean
 
 setup: .venv/compiled.stamp  ## build .venv with the sourloam command in it
 
