@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,7 +14,7 @@ from sourloam.web.forms import Asking, bed_forms, units_of
 from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
 from sourloam.web.pictures import bed_picture, shown
-from sourloam.web.plantable import by_warmth, lines
+from sourloam.web.plantable import by_warmth, on_trenches
 from sourloam.web.records import crops
 from sourloam.web.telling import crop_word, said
 from sourloam.web.waits import Waits
@@ -28,8 +26,7 @@ LENGTH_M, WIDTH_M = (0.3, 1000.0), (0.3, 100.0)
 def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     """Everything that the template needs."""
     waits = Waits(inside)
-    warmth = list(by_warmth(waits))
-    beds = [_bed(inside, bed, waits, warmth, signs) for bed in inside.state.beds]
+    beds = [_bed(inside, bed, waits, signs) for bed in inside.state.beds]
     free = sum(1 for bed in inside.state.beds if not waits.working(bed))
     headline = (
         ngettext("%(n)d bed is free", "%(n)d beds are free", free)
@@ -39,6 +36,7 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     return {
         "headline": headline % {"n": free} if beds else headline,
         "beds": beds,
+        "by_warmth": by_warmth(waits) if beds else [],
         "may_garden": inside.house.may("planted"),
         "may_keep": inside.house.may("bed_added"),
         "sides": _sides(inside.house.units),
@@ -64,13 +62,7 @@ def _sides(system: str) -> list[dict[str, str]]:
     ]
 
 
-def _bed(
-    inside: Inside,
-    bed: BedState,
-    waits: Waits,
-    warmth: Sequence[tuple[dt.date, str]],
-    signs: w.Words,
-) -> dict[str, Any]:
+def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[str, Any]:
     house = inside.house
     ask = Asking(
         inside.state,
@@ -86,7 +78,7 @@ def _bed(
         "answer": _answer(bed, waits),
         "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
         "wait": waits.explained(bed),
-        "when": lines(bed, waits, warmth),
+        "when": on_trenches(bed, waits),
         "forms": bed_forms(ask, house.kinds),
         "log": [
             {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 from django.utils.translation import gettext as _
@@ -23,28 +23,27 @@ _NEAR_DAYS = 25  # days so near are told as one
 Line = dict[str, str]
 
 
-def lines(bed: BedState, waits: Waits, by_warmth: Sequence[tuple[dt.date, str]]) -> list[Line]:
-    """Days and what may go in from then on, the nearest first; ``by_warmth`` holds for all beds of
-    a place."""
-    on_trench = {
-        (max(day, waits.today), _("on the trench of %(day)s") % {"day": w.day(record.day)})
-        for record, day in waits.working(bed)
-    }
-    found = sorted({*on_trench, *by_warmth})
-    return [{"when": _from(day, waits.today), "what": what} for day, what in found]
+def on_trenches(bed: BedState, waits: Waits) -> list[Line]:
+    """Days from which a bed's trenches that still work may be planted, the nearest first."""
+    found = sorted((max(day, waits.today), record.day) for record, day in waits.working(bed))
+    said = _("on the trench of %(day)s")
+    return [_line(day, said % {"day": w.day(dug)}, waits) for day, dug in found]
+
+
+def by_warmth(waits: Waits) -> list[Line]:
+    """Crops by the first day on which the soil of any bed suits them, the nearest first."""
+    by_day: dict[dt.date, list[str]] = {}
+    for crop, day in days_by_crop(waits):
+        by_day.setdefault(day, []).append(crop_word(crop))
+    return [_line(day, _named(sorted(crops)), waits) for day, crops in _together(by_day)]
+
+
+def _line(day: dt.date, what: str, waits: Waits) -> Line:
+    return {"when": _from(day, waits.today), "what": what}
 
 
 def _from(day: dt.date, today: dt.date) -> str:
     return _("now") if day <= today else _("from %(day)s") % {"day": w.day(day)}
-
-
-def by_warmth(waits: Waits) -> Iterator[tuple[dt.date, str]]:
-    """Crops by the first day on which the soil suits them."""
-    by_day: dict[dt.date, list[str]] = {}
-    for crop, day in days_by_crop(waits):
-        by_day.setdefault(day, []).append(crop_word(crop))
-    for day, crops in _together(by_day):
-        yield day, _named(sorted(crops))
 
 
 def days_by_crop(waits: Waits) -> Iterator[tuple[str, dt.date]]:

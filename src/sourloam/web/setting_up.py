@@ -18,6 +18,7 @@ from sourloam.web import wording as w
 from sourloam.web.quick_plan import Quick, quick_plan
 
 _MOST_SHOWN = 12
+_FEW = 0.01  # a smaller chance is not told to the point
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ def _sentence(needed: int | None, number: int, name: str, odds: Odds) -> str:
             "under a roof for the cold months."
         ) % {"n": number, "name": name}
     many = ngettext("%(n)d vessel", "%(n)d vessels", needed) % {"n": needed}
-    chance = w.share(round(odds.chance, 2)) if odds.chance >= 0.01 else _("hardly any")
+    chance = _chance(odds.chance)
     return _(
         "%(many)s of %(name)s will do. Chance of a year with nowhere to put scraps: %(chance)s."
     ) % {"many": many, "name": name, "chance": chance}
@@ -115,14 +116,16 @@ def _facts(quick: Quick, units: str) -> list[dict[str, str]]:
 def _nowhere(together: Odds) -> dict[str, str]:
     """The chance of a year with nowhere to put scraps, with the vessels that are there."""
     many = w.vessels_count(together.number)
-    low, chance, high = (
-        w.share(round(x, 2)) for x in (together.low, together.chance, together.high)
-    )
+    low, chance, high = (_chance(x) for x in (together.low, together.chance, together.high))
     return {
         "of": _("Nowhere to put scraps in a year, with %(many)s") % {"many": many},
         "middle": chance,
         "range": f"{low} – {high}",
     }
+
+
+def _chance(value: float) -> str:
+    return w.share(round(value, 2)) if value >= _FEW else _("hardly any")
 
 
 def _days_fact(of: str, days: np.ndarray[Any, np.dtype[np.float64]]) -> dict[str, str]:

@@ -40,9 +40,10 @@ class Standing:
 
 
 def standing(
-    inside: Inside, found: Sequence[Visit], first: int = 0, most: int = 60
+    inside: Inside, found: Sequence[Visit], first: int = 0, most: int = 60, idle: bool = True
 ) -> tuple[list[Standing], int]:
-    """Vessels ``first`` to ``first + most`` in the order of what they want, and how many stand."""
+    """Vessels ``first`` to ``first + most`` in the order of what they want, and how many stand;
+    without ``idle`` those are left out that are empty and want nothing, unless all are."""
     led: dict[str, Due] = {}
     for visit in found:
         if visit[0].thing is not None and visit[0].thing[0] == "vessel":
@@ -50,7 +51,8 @@ def standing(
     wanting = {vessel for vessel, due in led.items() if not is_soon(due)}
     rows = [v for v in inside.state.vessels if v.retired is None and v.added]
     rows.sort(key=lambda v: (v.id not in wanting, _ORDER.index(inside.stage(v)), v.name))
-    some = rows[first : first + most]
+    busy = rows if idle else [v for v in rows if v.id in wanting or inside.stage(v) != "empty"]
+    some = (busy or rows)[first : first + most]
     return [_standing(inside, vessel, led.get(vessel.id)) for vessel in some], len(rows)
 
 

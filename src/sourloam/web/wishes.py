@@ -256,7 +256,8 @@ def wishes_of(site: Site, standing: Mapping[str, int] | None = None) -> Wishes:
         amount = {"meals": stream.per_day}
     elif isinstance(stream, MeasuredScraps):
         amount = {"kg_a_day": stream.amount_kg_per_day}
-    litres = site.to_vessels()[0].brim_m3 * 1000
+    sold = site.vessels[0].volume_m3
+    litres = 1000 * (site.to_vessels()[0].brim_m3 if sold is None else sold)
     return Wishes(
         **amount,
         mix=stream.mix if isinstance(stream.mix, str) else OWN_MIX,

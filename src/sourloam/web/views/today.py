@@ -62,7 +62,7 @@ def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
 
 
 def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
-    vessels, number = standing(inside, found, most=_ON_TODAY)
+    vessels, number = standing(inside, found, most=_ON_TODAY, idle=False)
     return {
         "id": inside.house.id,
         "name": inside.house.name,
