@@ -2,8 +2,9 @@
 
     python tools/printed_pictures.py [FOLDER [LOG.json]]      docs/figures/documents if not given
 
-LOG.json is what `sourloam export --demo --place "Alder Row School" --out LOG.json` writes; with it
-only the two reports of a season are drawn: what the log tells, and what that achieved.
+LOG.json is what `sourloam export --demo --place NAME --out LOG.json` writes. With school.json, of
+"Alder Row School", only the two reports of a season are drawn: what the log tells, and what that
+achieved; with house.json, of "House at 9 Alder Row", its week and one of its cards.
 
 Runs `sourloam print` and `sourloam impact --report` on examples and turns pages to
 pictures with poppler's pdftoppm. Takes some minutes: plans and garden plans are computed anew.
@@ -31,15 +32,20 @@ SHEETS = (
     ("bran", "home", "es", "letter"),
     ("class", "school", "en", "a4"),
 )
-REPORTS = (("season", "school", "en", "a4"), ("achieved", "school", "en", "a4"))
+LOGGED = {
+    "school": (("season", "school", "en", "a4"), ("achieved", "school", "en", "a4")),
+    "house": (("week", "house", "en", "a4"), ("card", "house", "en", "a4")),
+}
 
 
-def reported(folder: Path, log: Path, what: str, place: str, language: str, paper: str) -> Path:
-    """The PDF of a report on a logged season."""
+def logged(folder: Path, log: Path, what: str, place: str, language: str, paper: str) -> Path:
+    """The PDF of a sheet from a log."""
     path = folder / f"{what}-{place}-{language}-{paper}.pdf"
-    verb = ["print", str(log), "--what", "season", "--out", str(path)]
+    verb = ["print", str(log), "--what", what, "--out", str(path), "--members", "60"]
     if what == "achieved":
         verb = ["impact", "--from-log", str(log), "--report", str(path), "--members", "300"]
+    if what in ("week", "card"):
+        verb += ["--call", "The kitchen door, before four"]
     _run([*verb, "--language", language, "--paper", paper])
     return path
 
@@ -77,7 +83,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as drafts:
         if len(sys.argv) > 2:
             log = Path(sys.argv[2])
-            made = [reported(Path(drafts), log, *sheet) for sheet in REPORTS]
+            made = [logged(Path(drafts), log, *sheet) for sheet in LOGGED[log.stem]]
         else:
             made = [printed(Path(drafts), *sheet) for sheet in SHEETS]
         for pdf in made:

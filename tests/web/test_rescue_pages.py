@@ -212,3 +212,27 @@ def test_what_mended_here_before_is_likelier_here_again(home, as_):
         home.write("rescued", body, day)
     after = dict(shares(text_of(client.get(address(home), query))))
     assert float(after["It stands too hot"]) > 3 * float(before.get("It stands too hot", 0.02))
+
+
+def test_of_a_list_what_is_not_ticked_is_absent_once_something_is_said():
+    from django.http import QueryDict
+
+    from sourloam.web.rescue_page import Told
+
+    asked = "begun=1&asked=sour_smell&asked=rotten_smell&asked=musty_smell"
+    assert Told.of(QueryDict(asked), "vessel").absent == ()
+    none = Told.of(QueryDict(f"{asked}&none=1"), "vessel")
+    assert none.absent == ("sour_smell", "rotten_smell", "musty_smell")
+    told = Told.of(QueryDict(f"{asked}&seen=sour_smell"), "vessel")
+    assert (told.seen, told.absent) == (("sour_smell",), ("rotten_smell", "musty_smell"))
+
+
+def test_white_fluff_is_asked_with_a_list_and_maggots_bring_their_first_step(home, as_):
+    client = as_("keeper")
+    text = text_of(client.get(address(home), {"begun": 1, "seen": "white_bloom"}))
+    assert "Which of these do you smell?" in text
+    assert 'type="checkbox" name="seen" value="rotten_smell"' in text
+    assert "None of these" in text
+    text = text_of(client.get(address(home), {"begun": 1, "seen": "flies"}))
+    assert text.index("Which of these") < text.index("At once, while we find out")
+    assert "do not open it" in text
