@@ -297,6 +297,13 @@ def test_who_must_wait_is_told_so_and_for_how_long(client, keeper, monkeypatch):
     assert asked(client, a_warmth="hot").status_code == 400, "a bad address is told all the same"
 
 
+def test_numbers_on_the_spanish_page_have_a_comma(client, keeper):
+    page = client.get(reverse("web:try_it"), {"b_warmth": "8"}, headers={"accept-language": "es"})
+    read = re.sub(r"<script.*?</script>|<[^>]+>", " ", page.content.decode(), flags=re.S)
+    assert re.search(r"pH \d,\d", read)
+    assert re.findall(r"\S*\d\.\d\S*", read) == []
+
+
 def test_the_page_speaks_spanish(client, keeper):
     page = client.get(reverse("web:try_it"), {"b_warmth": "8"}, headers={"accept-language": "es"})
     said = text_of(page)

@@ -150,7 +150,7 @@ def _how(seen: Seen) -> list[str]:
             "steady four weeks after the last layer, or more butyric acid or ammonium than in a "
             "poor silage. The range of a chance is the noise of counting %(n)d runs."
         )
-        % {"ph": f"{line_ph():g}", "n": MEMBERS},
+        % {"ph": w.number(line_ph()), "n": MEMBERS},
         _(
             "Nobody has published a full record of a real household vessel. What the model leaves "
             "out: flies, smells, and that a plate keeps air off."
@@ -163,7 +163,8 @@ def _sources() -> list[dict[str, str]]:
     found = []
     for key, name in _FOLLOWED.items():
         row = book()[key]
-        ends = f"{row.low:g} – {row.high:g}" if row.high > row.low else f"{row.value:g}"
+        low, value, high = (w.with_comma(f"{x:g}") for x in (row.low, row.value, row.high))
+        ends = f"{low} – {high}" if row.high > row.low else value
         said = book().citation(row) or w.word(_STANDINGS, row.standing)
         found.append(
             {"what": str(name), "range": f"{ends} {row.unit}".removesuffix(" 1"), "who": said}
