@@ -199,7 +199,7 @@ def test_entries_are_chosen_by_kind_and_by_what_they_are_about(home, program):
 
 def test_a_question_that_can_not_be_is_told_by_its_field(home, program):
     found = program("read")
-    for query in ("limit=0", "limit=201", "limit=x", "after=-1", "kind=A%00", "after=9" * 9):
+    for query in ("limit=0", "limit=201", "limit=x", "after=-1", "kind=A%00", "vesel=blue"):
         told = problem_of(found.get(f"entries?{query}"))
         assert (told["status"], told["field"]) == (422, query.partition("=")[0]), query
 

@@ -69,10 +69,21 @@ def test_the_models_and_the_migrations_agree(tmp_path):
 def test_every_commit_is_on_the_disk_before_it_is_acknowledged():
     connection.ensure_connection()
     assert databases.broken_promises(connection) == []
-    assert connection.settings_dict["OPTIONS"]["transaction_mode"] == "IMMEDIATE"
+    if connection.vendor == "sqlite":
+        assert connection.settings_dict["OPTIONS"]["transaction_mode"] == "IMMEDIATE"
 
 
 @pytest.mark.django_db
+@pytest.mark.skipif("SOURLOAM_DATABASE" not in os.environ, reason="a setting of PostgreSQL")
+def test_a_server_that_would_lose_an_entry_is_refused():
+    with connection.cursor() as cursor:
+        cursor.execute("SET LOCAL synchronous_commit = off")
+    with pytest.raises(ImproperlyConfigured, match="PostgreSQL: synchronous_commit"):
+        databases.check_connection(connection)
+
+
+@pytest.mark.django_db
+@pytest.mark.skipif("SOURLOAM_DATABASE" in os.environ, reason="settings of SQLite")
 @pytest.mark.parametrize(
     "pragma", ["synchronous = NORMAL", "foreign_keys = OFF", "journal_mode = DELETE"]
 )

@@ -232,6 +232,7 @@ def test_trouble_is_told_in_one_line(tmp_path, monkeypatch, capsys, arguments, w
     from sourloam.cli import main
 
     monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("SOURLOAM_DATABASE", raising=False)  # a folder is meant
     with pytest.raises(SystemExit) as caught:
         main(arguments)
     said = capsys.readouterr().err

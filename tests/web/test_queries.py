@@ -6,7 +6,17 @@ from django.urls import reverse
 MOST = 12
 PAGES = (
     *("today", "shelf", "vessel", "beds", "stores", "setup", "people", "correct", "labels"),
-    *("lots", "lot", "achieved", "exchange", "calendar", "change_place", "rescue", "rescue_bed"),
+    *(
+        "lots",
+        "lot",
+        "achieved",
+        "exchange",
+        "calendar",
+        "change_place",
+        "tokens",
+        "rescue",
+        "rescue_bed",
+    ),
 )
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from functools import wraps
+from typing import Any, TypeVar, cast
 
 from django.http import HttpRequest, HttpResponse
 from ninja import Router
 from pydantic import BaseModel
+
+from sourloam.api.trouble import Trouble
 
 JSON, PDF, JPEG, ZIP = "application/json", "application/pdf", "image/jpeg", "application/zip"
 Shape = type[BaseModel] | str  # a model, or the media type of a file
@@ -68,6 +71,24 @@ def operation(
     return declare
 
 
+def only_known_questions(view: View) -> View:
+    """A word after ``?`` that the operation does not know is told, not passed over: a slip in
+    ``vessel`` would else bring the entries of all."""
+    models = view._ninja_operation.models  # type: ignore[attr-defined]
+    of_query = (one for one in models if one.__ninja_param_source__ == "query")
+    known = {name for one in of_query for name in one.__ninja_flatten_map__}
+
+    @wraps(view)
+    def asked(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        for name in request.GET:
+            if name not in known:
+                line = f"{name[:40]!r}: not asked here; known: {', '.join(sorted(known)) or 'none'}"
+                raise Trouble(422, line, "unknown", name[:40])
+        return view(request, *args, **kwargs)
+
+    return cast(View, asked)
+
+
 def said(model: BaseModel, status: int = 200) -> HttpResponse:
     """An answer in JSON."""
     return HttpResponse(model.model_dump_json(), status=status, content_type=JSON)
@@ -78,6 +99,3 @@ def file(content: bytes, media: str, name: str) -> HttpResponse:
     answer = HttpResponse(content, content_type=media)
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     return answer
-
-
-__all__ = ["DECLARED", "Form", "HttpRequest", "HttpResponse", "file", "operation", "said"]

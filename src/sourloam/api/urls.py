@@ -13,7 +13,7 @@ import sourloam
 from sourloam.api import entries, files, places, reckoning, standing
 from sourloam.api.caller import Bearer
 from sourloam.api.document import document_text
-from sourloam.api.operations import JSON
+from sourloam.api.operations import JSON, only_known_questions
 from sourloam.api.trouble import Trouble, missing, told
 from sourloam.exchange import ExchangeError
 from sourloam.logbook import unwritten
@@ -30,6 +30,7 @@ api = NinjaAPI(
     urls_namespace="api",
     auth=Bearer(),
 )
+api.add_decorator(only_known_questions)
 for _router in ROUTERS:
     api.add_router("", _router)
 

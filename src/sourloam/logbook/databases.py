@@ -14,6 +14,8 @@ WAIT_S = 10  # a writer waits so long for another before it gives up
 _KEEP_S = 60  # PostgreSQL: a connection is kept so long
 #: What SQLite must answer to these questions on every connection (2 is FULL).
 PROMISED = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}
+#: Settings of PostgreSQL with the value by which a power cut would take what was acknowledged.
+LOSING = {"synchronous_commit": "off", "fsync": "off", "full_page_writes": "off"}
 
 
 def sqlite(folder: DataFolder) -> dict[str, Any]:
@@ -53,8 +55,8 @@ def from_address(address: str) -> dict[str, Any]:
 
 def broken_promises(connection: BaseDatabaseWrapper) -> list[str]:
     """What this connection does not keep of what was promised; empty if all is well."""
-    if connection.vendor != "sqlite":
-        return []
+    if connection.vendor == "postgresql":
+        return _broken_by_server(connection)
     raw = connection.connection
     found = {name: raw.execute(f"PRAGMA {name}").fetchone()[0] for name in PROMISED}
     return [
@@ -64,8 +66,17 @@ def broken_promises(connection: BaseDatabaseWrapper) -> list[str]:
     ]
 
 
+def _broken_by_server(connection: BaseDatabaseWrapper) -> list[str]:
+    asked = ", ".join(f"current_setting('{name}')" for name in LOSING)
+    with connection.cursor() as cursor:
+        cursor.execute(f"SELECT {asked}")
+        found = cursor.fetchone()
+    told = zip(LOSING.items(), found, strict=True)
+    return [f"{name} is {is_}, must not be" for (name, loses), is_ in told if is_ == loses]
+
+
 def check_connection(connection: BaseDatabaseWrapper, **_more: Any) -> None:
-    """ImproperlyConfigured where SQLite would not keep an acknowledged entry."""
+    """ImproperlyConfigured where the store would not keep an acknowledged entry."""
     broken = broken_promises(connection)
     if broken:
-        raise ImproperlyConfigured(f"SQLite: {'; '.join(broken)}")
+        raise ImproperlyConfigured(f"{connection.display_name}: {'; '.join(broken)}")

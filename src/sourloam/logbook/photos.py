@@ -47,7 +47,8 @@ def path_of(name: str) -> Path:
 
 def photo_bytes(place: str, name: str) -> bytes | None:
     """The bytes of a photo of that place, None if it has none of that name."""
-    if not Photo.objects.filter(place_id=place, sha256=name).exists():
+    named = name.isprintable()  # some stores refuse to look for what is not
+    if not named or not Photo.objects.filter(place_id=place, sha256=name).exists():
         return None
     path = path_of(name)
     return path.read_bytes() if path.exists() else None

@@ -1,0 +1,130 @@
+"""Requests that a machine makes up from the document: no server error, no breach of it."""
+
+import json
+import uuid
+
+import pytest
+import schemathesis
+from house_of_tests import site_document
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis.errors import Unsatisfiable
+from schemathesis import GenerationMode
+from schemathesis.specs.openapi.checks import (
+    content_type_conformance,
+    negative_data_rejection,
+    response_headers_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+)
+
+EXAMPLES = 4  # of each operation, of each sort
+CHECKS = [
+    schemathesis.checks.not_a_server_error,
+    content_type_conformance,
+    response_headers_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+]
+# What is wrong by the document must be refused. What is right by it may still be: entries speak of
+# vessels that must stand there, and their ids must be new.
+SORTS = {
+    GenerationMode.POSITIVE: CHECKS,
+    GenerationMode.NEGATIVE: [*CHECKS, negative_data_rejection],
+}
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture
+def reckoned(monkeypatch):
+    """Plans and gardens are made once: what they take is theirs to be tested for."""
+    from sourloam import planning
+    from sourloam.api import reckoning
+    from sourloam.planning.gardening import plan_garden
+    from sourloam.site import Site
+
+    site = Site.model_validate(site_document())
+    plan, garden = planning.make_plan(site, 1, 20, 1), plan_garden(site, 20, 1)
+    monkeypatch.setattr(planning, "make_plan", lambda *_a: plan)
+    monkeypatch.setattr(reckoning, "plan_garden", lambda *_a: garden)
+
+
+@pytest.fixture
+def known(home):
+    """What stands there, by the names of the addresses."""
+    from sourloam.logbook.people import invite
+
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
+    link = uuid.uuid4()
+    invite(home.people["coordinator"], home.id, "reader", link)
+    entry = str(home.place.entries.first().pk)
+    people = home.people["reader"].pk
+    things = {"vessel": "blue", "bed": "wall", "lot": "may-1", "entry": entry}
+    return {"place": home.id, **things, "invitation": str(link), "person": people}
+
+
+@pytest.fixture
+def operations(program, monkeypatch):
+    """Every operation of the document, ready to be asked."""
+    from django.core.signals import request_finished, request_started
+    from django.core.wsgi import get_wsgi_application
+    from django.db import close_old_connections
+
+    from sourloam.api import caller, pacing
+
+    for signal in (request_started, request_finished):  # the test's own connection stays open
+        signal.disconnect(close_old_connections)
+    for name in ("of_tokens", "of_strangers"):
+        monkeypatch.setattr(caller, name, pacing.Pace(10**9))
+    token = program("manage", everywhere=True).token
+    schema = schemathesis.openapi.from_wsgi("/api/v1/openapi.json", get_wsgi_application())
+    found = [one.ok() for one in schema.get_all_operations()]
+    yield [(one, {"Authorization": f"Bearer {token}"}) for one in found]
+    for signal in (request_started, request_finished):
+        signal.connect(close_old_connections)
+
+
+def fuzzed(operation, headers, path, sort, examples):
+    """Ask one operation in many ways; the first breach is an error."""
+    names = {one["name"] for one in operation.definition.raw.get("parameters", ())}
+    given_path = {k: v for k, v in path.items() if k in names}
+    strategy = operation.as_strategy(
+        generation_mode=sort, path_parameters=given_path or None, headers=headers
+    )
+
+    @settings(
+        max_examples=examples,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=list(HealthCheck),
+        phases=[Phase.generate],
+    )
+    @given(case=strategy)
+    def ask(case):
+        case.call_and_validate(checks=SORTS[sort])
+
+    ask()
+
+
+def parts(operation):
+    """Where an operation takes something: path, query, body."""
+    raw = operation.definition.raw
+    found = {one["in"] for one in raw.get("parameters", ())}
+    return found | ({"body"} if "requestBody" in raw else set())
+
+
+@pytest.mark.parametrize("sort", SORTS, ids=lambda sort: sort.name.lower())
+def test_nothing_that_is_made_up_breaks_the_api_or_its_document(reckoned, known, operations, sort):
+    asked = 0
+    for operation, headers in operations:
+        for path in (known, {"place": known["place"]}):
+            try:
+                fuzzed(operation, headers, path, sort, EXAMPLES)
+            except Unsatisfiable:  # nothing of it can be wrong
+                assert not {"query", "body"} & parts(operation)
+                continue
+            except Exception as error:
+                error.add_note(f"{operation.label} {json.dumps(path)[:200]}")
+                raise
+            asked += 1
+    assert asked > len(operations) > 40
