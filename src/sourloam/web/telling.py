@@ -79,10 +79,12 @@ def _mass(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[st
 
 
 def _lot(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
-    strength = (
-        _("10^%(n)s live in a gram") % {"n": w.number(body.strength)} if body.strength else ""
-    )
+    strength = _living(body.strength) if body.strength else ""
     return [body.lot, *_mass(body, place, units, signs), strength, *_of_the_bag(body)]
+
+
+def _living(log10: float) -> str:
+    return _("%(n)s living cells in a gram") % {"n": lw.cells(log10)}
 
 
 def _of_the_bag(body: Any) -> list[str]:
@@ -113,10 +115,13 @@ def _dried(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[
 
 
 def _tested(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list[str]:
-    units = {"sour_drop": _("%(n)s hours"), "plate": "10^%(n)s"}.get(body.test, "pH %(n)s")
+    told = [body.lot, w.word(lw.TESTS, body.test)]
     if body.result is None:
-        return [body.lot, w.word(lw.TESTS, body.test), _("did not sour")]
-    return [body.lot, w.word(lw.TESTS, body.test), units % {"n": w.number(body.result)}]
+        return [*told, _("did not sour")]
+    if body.test == "plate":
+        return [*told, _living(body.result)]
+    units = _("%(n)s hours") if body.test == "sour_drop" else "pH %(n)s"
+    return [*told, units % {"n": w.number(body.result)}]
 
 
 def _measure(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
