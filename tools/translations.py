@@ -19,7 +19,7 @@ from django.conf import settings
 
 SOURCE = Path(__file__).parents[1] / "src" / "sourloam"
 CATALOG = SOURCE / "web" / "locale" / "es" / "LC_MESSAGES" / "django.po"
-ROOMS = ("web", "logbook", "ledger", "triage", "exchange")
+ROOMS = ("web", "logbook", "ledger", "triage", "exchange", "programme")
 CALLS = {"_", "gettext", "gettext_lazy", "gettext_noop"}
 PLURALS = {"ngettext", "ngettext_lazy"}
 HEADER = (

@@ -15,6 +15,7 @@ from sourloam.web.urls import urlpatterns
 WHO = (*ROLES, "stranger", "nobody")
 OPEN, OWN = "open", "own"
 MEMBERS, KEEPERS, COORDINATOR, GARDENERS = "ckgr", "ck", "c", "ckg"
+TOWN = "ckr"  # the keeper helps in the programme, the gardener is a stranger to it
 # Name: how it is asked, who may (letters of roles), what else its address holds, what is sent.
 # OPEN is for everybody, OWN for whoever signed in. Who is not named there is told 403, strangers
 # 404, nobody the door. What a role may withdraw is asked person by person: see test_people.py.
@@ -69,6 +70,24 @@ ADDRESSES = {
     "season_report": ("get", MEMBERS, ("place",), {}),
     "week_sheet": ("get", MEMBERS, ("place",), {}),
     "labels": ("get", MEMBERS, ("place",), {}),
+    "programmes": ("get", OWN, (), {}),
+    "join_programme": ("get", OWN, ("programme_link",), {}),
+    "programme": ("get", TOWN, ("programme",), {}),
+    "programme_places": ("get", TOWN, ("programme",), {}),
+    "programme_add_place": ("post", COORDINATOR, ("programme",), {"place": "no such place"}),
+    "programme_place": ("get", TOWN, ("programme", "place"), {}),
+    "programme_settle": ("post", KEEPERS, ("programme", "place"), {}),
+    "programme_log": ("get", TOWN, ("programme",), {}),
+    "programme_write": ("post", KEEPERS, ("programme", "deed"), {"hours": "1,5"}),
+    "programme_rounds": ("get", TOWN, ("programme",), {}),
+    "programme_round": ("get", TOWN, ("programme", "day"), {}),
+    "round_sheet": ("get", TOWN, ("programme", "day"), {}),
+    "programme_figures": ("get", TOWN, ("programme",), {}),
+    "programme_settings": ("get", TOWN, ("programme",), {}),
+    "programme_invite": ("post", COORDINATOR, ("programme",), {"role": "reader"}),
+    "programme_withdraw": ("post", TOWN, ("programme", "person"), {}),
+    "leave_programme": ("post", COORDINATOR, ("place", "programme"), {}),
+    "programme_let_go": ("post", COORDINATOR, ("programme", "second"), {}),
     "entries": ("post", OWN, (), {}),
     "photos": ("post", OWN, (), {}),
     "worker": ("get", OPEN, (), {}),
@@ -77,7 +96,7 @@ ADDRESSES = {
 }
 # They set type or run the model for whoever may have them; tests of their own look at what comes.
 LONG = {
-    *("bran_sheet", "achieved_report", "season_report", "week_sheet", "labels"),
+    *("round_sheet", "bran_sheet", "achieved_report", "season_report", "week_sheet", "labels"),
     *("try_it_answer", "try_it_moves", "try_it_frames", "setup_answer", "setup", "new_place"),
 }
 QUEUES = {"entries", "photos"}
@@ -120,7 +139,29 @@ def furnished(home, people):
         "code": short.code(home.id, "blue"),
         "token": invite(people["coordinator"], home.id, "reader"),
         "invitation": str(Invitation.objects.get().pk),
+        **in_a_programme(home, people),
         "calendar": calendar_addresses.make(people["reader"], home.id, "en", "metric"),
+    }
+
+
+def in_a_programme(home, people):
+    """The place in a programme that the keeper helps in and the reader looks on."""
+    from sourloam.logbook import programmes
+    from sourloam.logbook.models import ProgrammeMember
+    from sourloam.logbook.people import make_place
+
+    made = programmes.make_programme(people["coordinator"], "Town exchange")
+    for name, role in (("keeper", "helper"), ("reader", "reader")):
+        ProgrammeMember.objects.create(programme=made, person=people[name], role=role)
+    second = make_place(people["coordinator"], "Second")
+    for place in (home.id, second.pk):
+        programmes.add_place(people["coordinator"], made, place)
+    return {
+        "programme": made.pk,
+        "second": second.pk,
+        "day": "2026-05-18",
+        "deed": "hours",
+        "programme_link": programmes.invite(people["coordinator"], made, "reader"),
     }
 
 
@@ -147,7 +188,7 @@ def wanted(name, who):
         return 401 if name in QUEUES else "door"
     if allowed == OWN:
         return "in"
-    if who == "stranger":
+    if who == "stranger" or (who == "gardener" and "programme" in ADDRESSES[name][2][:1]):
         return 404
     return "in" if who[0] in allowed else 403
 

@@ -13,6 +13,9 @@ from sourloam.documents import (
     season_words,
     week_words,
 )
+from sourloam.documents import (
+    round as round_sheets,
+)
 from sourloam.garden import crop_names
 
 _SEASONS = ("winter", "spring", "summer", "autumn", "all year")
@@ -29,6 +32,7 @@ def sentences() -> set[str]:
         calendar_words,
         card_words,
         class_words,
+        round_sheets,
         season_words,
         week_words,
     ):

@@ -7,7 +7,9 @@ title and a description for people who hear it.
 
 from sourloam.drawing.band import BandPicture, draw_band, pixels_a_day
 from sourloam.drawing.bed import BedPicture, PlantingPicture, TrenchPicture, draw_bed
+from sourloam.drawing.full_days import FullDay, FullPicture, draw_full
 from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
+from sourloam.drawing.round_map import MapStop, RoundPicture, draw_round
 from sourloam.drawing.sack import SackPicture, draw_sack
 from sourloam.drawing.season import SeasonPicture, Strip, draw_season
 from sourloam.drawing.shelf import ShelfPicture, draw_shelf
@@ -18,8 +20,12 @@ __all__ = [
     "SOURNESS",
     "BandPicture",
     "BedPicture",
+    "FullDay",
+    "FullPicture",
     "LayerPicture",
+    "MapStop",
     "PlantingPicture",
+    "RoundPicture",
     "SackPicture",
     "SeasonPicture",
     "ShelfPicture",
@@ -29,6 +35,8 @@ __all__ = [
     "VesselPicture",
     "draw_band",
     "draw_bed",
+    "draw_full",
+    "draw_round",
     "draw_sack",
     "draw_season",
     "draw_shelf",

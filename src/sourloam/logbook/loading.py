@@ -25,7 +25,7 @@ def load_season(person: User | None, today: dt.date, seed: int = 1) -> int:
     number = 0
     with transaction.atomic():
         for one in demo.season(today, seed).places:
-            fresh = _demo_id(one.id)
+            fresh = demo_id(one.id)
             place = Place.objects.create(id=fresh, name=one.name, zone=one.zone, units=one.units)
             if person is not None:
                 Membership.objects.create(place=place, person=person, role="coordinator")
@@ -45,5 +45,6 @@ def is_demo(place_id: str) -> bool:
 _VERSION = 5  # ids made from a name; those of people's own places are random (4)
 
 
-def _demo_id(name: str) -> str:
+def demo_id(name: str) -> str:
+    """The id of a place of the demo."""
     return str(uuid.uuid5(_IDS, name))

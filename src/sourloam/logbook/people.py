@@ -17,7 +17,15 @@ from django.utils.translation import gettext as _
 
 from sourloam.ledger import ROLES
 from sourloam.logbook import foreseeing
-from sourloam.logbook.models import Invitation, Membership, Place, Token
+from sourloam.logbook.models import (
+    Invitation,
+    Membership,
+    Place,
+    Programme,
+    ProgrammeMember,
+    ProgrammePlace,
+    Token,
+)
 from sourloam.logbook.models.place import known_zone
 from sourloam.logbook.permissions import must, role_of, roles_to
 from sourloam.logbook.refusals import Refused
@@ -51,7 +59,8 @@ def is_first_start() -> bool:
 
 
 def make_first_keeper(name: str, password: str) -> User:
-    """The first account, coordinator of places that wait for one (the demo's); Refused if there
+    """The first account, coordinator of places and programmes that wait for one (the demo's; places
+    of a programme keep their own people); Refused if there
     is an account already, ValidationError for a weak password."""
     with transaction.atomic():
         if not is_first_start():
@@ -59,7 +68,13 @@ def make_first_keeper(name: str, password: str) -> User:
         person = _account(name, password)
         Membership.objects.bulk_create(
             Membership(place=place, person=person, role="coordinator")
-            for place in Place.objects.filter(memberships=None)
+            for place in Place.objects.filter(memberships=None).exclude(
+                pk__in=ProgrammePlace.objects.values("place_id")
+            )
+        )
+        ProgrammeMember.objects.bulk_create(
+            ProgrammeMember(programme=programme, person=person, role="coordinator")
+            for programme in Programme.objects.filter(members=None)
         )
         return person
 

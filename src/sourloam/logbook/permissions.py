@@ -13,7 +13,8 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from sourloam.ledger import KINDS, ROLES
-from sourloam.logbook.models import Membership
+from sourloam.logbook.models import Membership, ProgrammeMember
+from sourloam.logbook.models.programme import LINK_ROLES, PROGRAMME_ROLES
 from sourloam.logbook.refusals import Refused
 
 Person = AbstractBaseUser | AnonymousUser
@@ -40,6 +41,20 @@ TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
         "withdraw reader": _KEEPERS,
     }
     | {f"write {kind.name}": kind.roles for kind in KINDS.values()}
+)
+_HELPERS = frozenset({"coordinator", "helper"})
+#: The same for programmes of places: coordinator, helper, reader.
+PROGRAMME_TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
+    {
+        "see": frozenset(PROGRAMME_ROLES),
+        "write": _HELPERS,
+        "plan round": _HELPERS,
+        "change programme": _COORDINATOR,
+        "add place": _COORDINATOR,
+        "let place go": _COORDINATOR,
+    }
+    | {f"invite {role}": _COORDINATOR for role in LINK_ROLES}
+    | {f"withdraw {role}": _COORDINATOR for role in PROGRAMME_ROLES}
 )
 #: Scopes of tokens for programs, each with the highest role that such a token acts with.
 SCOPES: Mapping[str, str] = MappingProxyType(
@@ -99,3 +114,27 @@ def must(person: Person, place: str, action: str) -> str:
 def roles_to(verb: str, role: str | None) -> tuple[str, ...]:
     """Roles that somebody of a role may ``invite`` or ``withdraw``."""
     return tuple(one for one in ROLES if may(role, f"{verb} {one}"))
+
+
+def programmes_of(person: Person) -> QuerySet[ProgrammeMember]:
+    """A person's standing roles in programmes."""
+    if not person.is_authenticated or not person.is_active:
+        return ProgrammeMember.objects.none()
+    found = ProgrammeMember.objects.filter(person_id=person.pk, withdrawn_at=None)
+    return found.select_related("programme").order_by("programme__name", "programme_id")
+
+
+def may_in_programme(role: str | None, action: str) -> bool:
+    """Whether a role in a programme holds an action; KeyError for one that nobody wrote down."""
+    return role in PROGRAMME_TABLE[action]
+
+
+def must_in_programme(person: Person, programme: str, action: str) -> str:
+    """The person's role, which holds the action; Refused with 404 for strangers, else 403."""
+    found = programmes_of(person).filter(programme_id=programme) if programme.isprintable() else ()
+    role = next((member.role for member in found), None)
+    if role is None:
+        raise Refused(_("There is no such programme for you."), 404)
+    if not may_in_programme(role, action):
+        raise Refused(_("You may not do that here."))
+    return role

@@ -12,6 +12,7 @@ from django.utils import timezone
 from sourloam.forecast import Learned, Question, forecast_place, foreseen_before, learn_place
 from sourloam.forecast.place import summaries
 from sourloam.ledger import PlaceState
+from sourloam.logbook import summarising
 from sourloam.logbook.foreseeing import today_in
 from sourloam.logbook.models import Entry, Forecast, Place, PlaceNow
 from sourloam.logbook.standing import state_of
@@ -55,6 +56,7 @@ def renew(place_id: str, now: dt.datetime | None = None) -> int:
             trouble=trouble,
             learned=None if learned is None else learned.as_dict(),
         )
+        summarising.summarise(place, state, seq, today)
     return len(found)
 
 

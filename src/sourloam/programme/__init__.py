@@ -4,28 +4,41 @@ Everything is reckoned from ``PlaceFacts``, plain facts that are made of a place
 forecasts when an entry arrives (``facts_of``), and kept.
 """
 
+from sourloam.programme.deeds import DEEDS, DeedError, checked, numbers
 from sourloam.programme.drawn import Drawn, drawn, rule
 from sourloam.programme.facts import PlaceFacts, Three, VesselFacts, read_all, read_facts
 from sourloam.programme.figures import Deed, Figures, figures
 from sourloam.programme.filling import FullBy, chance_full, full_by, next_full
 from sourloam.programme.fleet import Exchange, Fleet, fleet
 from sourloam.programme.from_log import facts_of
+from sourloam.programme.morning import Morning, Where, calls, morning
 from sourloam.programme.risks import Help, Risk, needing_help
-from sourloam.programme.rounds import Call, Round, Stop, Van, plan_round
+from sourloam.programme.rounds import (
+    Call,
+    Round,
+    Stop,
+    Van,
+    plan_round,
+    read_round,
+    round_as_json,
+)
 from sourloam.programme.silence import Silence, silence
 from sourloam.programme.supply import BedShort, BranNeed, beds_short, bran_need
 
 __all__ = [
+    "DEEDS",
     "BedShort",
     "BranNeed",
     "Call",
     "Deed",
+    "DeedError",
     "Drawn",
     "Exchange",
     "Figures",
     "Fleet",
     "FullBy",
     "Help",
+    "Morning",
     "PlaceFacts",
     "Risk",
     "Round",
@@ -34,19 +47,26 @@ __all__ = [
     "Three",
     "Van",
     "VesselFacts",
+    "Where",
     "beds_short",
     "bran_need",
+    "calls",
     "chance_full",
+    "checked",
     "drawn",
     "facts_of",
     "figures",
     "fleet",
     "full_by",
+    "morning",
     "needing_help",
     "next_full",
+    "numbers",
     "plan_round",
     "read_all",
     "read_facts",
+    "read_round",
+    "round_as_json",
     "rule",
     "silence",
 ]

@@ -22,7 +22,7 @@ _FAILED = gettext_noop("%(vessel)s was judged failed and still stands there.")
 _FAILING = gettext_noop("%(vessel)s is likely to fail.")
 _NOWHERE_NOW = gettext_noop("Every vessel is full or unwashed: scraps have nowhere to go.")
 _NOWHERE = gettext_noop("No free vessel is left when %(vessel)s is full, about %(day)s.")
-_BRAN_OUT = gettext_noop("No bran is left.")
+_BRAN_OUT = gettext_noop("Bran is used up, or will be tomorrow.")
 _BRAN = gettext_noop("Bran lasts about %(days)d days more.")
 _UNDRAINED = gettext_noop("%(vessel)s should have been drained by %(day)s.")
 _SILENT = gettext_noop("Quiet for %(days)d days; the usual gap here is about %(usual)d.")
@@ -48,8 +48,8 @@ _NEW_ENTRIES = 12  # method: days with entries below which a place counts as new
 
 @dataclass(frozen=True)
 class Risk:
-    """One reason why a place needs somebody: its chance (None where it was seen), why, and what
-    helps."""
+    """One reason why a place needs somebody: its chance (None where it was seen; three times the
+    same where all that is not known is in it), why, and what helps."""
 
     what: What
     chance: Three | None
@@ -94,7 +94,9 @@ def needing_help(places: Iterable[PlaceFacts], today: dt.date, sample: Drawn) ->
 
 
 def _rank(risk: Risk) -> tuple[int, float]:
-    return ORDER.index(risk.what), -risk.weight
+    """Of those who fell silent the latest first: they are the likeliest to come back."""
+    late = risk.what == "stopped" and risk.on is not None
+    return ORDER.index(risk.what), -float(risk.on.toordinal() if late and risk.on else risk.weight)
 
 
 def _risks(one: PlaceFacts, quiet: Silence | None, today: dt.date) -> Iterator[Risk]:
@@ -134,10 +136,8 @@ def _nowhere(one: PlaceFacts, today: dt.date, least: float) -> Iterator[Risk]:
     if chance >= least:
         last = max(one.filling, key=lambda v: _middle(v) or today)
         day = _middle(last) or today + dt.timedelta(days=ahead)
-        sooner = prod(chance_full(v.full_on, today, ahead // 2) for v in one.filling)
-        later = prod(chance_full(v.full_on, today, 2 * ahead) for v in one.filling)
         why = Sentence.of(_NOWHERE, vessel=last.name, day=day)
-        yield Risk("nowhere", (min(sooner, chance), chance, max(later, chance)), why, helps, day)
+        yield Risk("nowhere", (chance,) * 3, why, helps, day)
 
 
 def _middle(vessel: VesselFacts) -> dt.date | None:
@@ -158,10 +158,9 @@ def _bran(one: PlaceFacts, least: float) -> Iterator[Risk]:
     chance = chance_bran_out(one, ahead)
     if chance < least or one.bran is None:
         return
-    sooner, later = chance_bran_out(one, ahead // 2), chance_bran_out(one, 2 * ahead)
     lasts = int(max(one.bran.left_kg, 0.0) / one.bran.daily_kg[1])
-    why = Sentence.of(_BRAN, days=lasts) if lasts >= 1 else Sentence(_BRAN_OUT)
-    yield Risk("bran", (sooner, chance, later), why, Sentence(_BRING_BRAN))
+    why = Sentence.of(_BRAN, days=lasts) if lasts > 1 else Sentence(_BRAN_OUT)
+    yield Risk("bran", (chance,) * 3, why, Sentence(_BRING_BRAN))
 
 
 def _stopped(one: PlaceFacts, quiet: Silence | None) -> Iterator[Risk]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
+from pydantic import TypeAdapter
 
 from sourloam.programme.drawn import Drawn, rule, three
 from sourloam.programme.facts import Three
@@ -234,3 +235,17 @@ def _ranges(
     )
     waiting = max(planned_s / 3600 - usual, 0.0)
     return three(way), three(way / p["programme.round.speed"] + work / 60 + waiting)
+
+
+_ROUND: TypeAdapter[Round] = TypeAdapter(Round)
+
+
+def round_as_json(found: Round) -> dict[str, Any]:
+    """Plain JSON."""
+    dumped: dict[str, Any] = _ROUND.dump_python(found, mode="json")
+    return dumped
+
+
+def read_round(raw: Any) -> Round:
+    """What ``round_as_json`` gave; ValueError for anything else."""
+    return _ROUND.validate_python(raw)

@@ -89,8 +89,8 @@ def beds_short(places: Sequence[PlaceFacts], today: dt.date) -> list[BedShort]:
             for v in one.vessels
             if v.full and (v.stage != "resting" or (v.finished_on or last) <= last)
         )
-        if due <= 0 or one.ground is None:
-            continue
+        if due <= 0 or one.ground is None or not one.ground.own:
+            continue  # without a bed of their own they hand it on
         short = _short(one, due, last)
         if short is not None:
             found.append(short)

@@ -7,6 +7,15 @@ from sourloam.logbook.models.now import Forecast, PlaceNow
 from sourloam.logbook.models.people import Invitation, Membership, Preference
 from sourloam.logbook.models.photo import Photo
 from sourloam.logbook.models.place import Place
+from sourloam.logbook.models.programme import (
+    PlaceSummary,
+    Programme,
+    ProgrammeEntry,
+    ProgrammeLink,
+    ProgrammeMember,
+    ProgrammePlace,
+    ProgrammeRound,
+)
 from sourloam.logbook.models.token import Token
 
 __all__ = [
@@ -21,6 +30,13 @@ __all__ = [
     "Photo",
     "Place",
     "PlaceNow",
+    "PlaceSummary",
     "Preference",
+    "Programme",
+    "ProgrammeEntry",
+    "ProgrammeLink",
+    "ProgrammeMember",
+    "ProgrammePlace",
+    "ProgrammeRound",
     "Token",
 ]

@@ -11,6 +11,7 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sourloam.logbook import programmes
 from sourloam.web import reading
 from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, must, page
@@ -42,6 +43,7 @@ def change_place(request: HttpRequest, house: House) -> HttpResponse:
         "zone": zone,
         "zones": [(one, city(one)) for one in zones(house.zone.key)],
         "now": timezone.now().astimezone(house.zone),
+        "programmes": programmes.names_of(house.id),
     }
     return page(request, "place", context, status=422 if request.method == "POST" else 200)
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
@@ -17,6 +18,7 @@ from sourloam.ledger.due_vessel import LOOK_RISK
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
+from sourloam.web.programme_house import yards
 from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, holds, standing, summary
 from sourloam.web.slips import Slip, Visit, by_day, later, now, slips, to_do, visits
@@ -44,7 +46,10 @@ def today(request: HttpRequest) -> HttpResponse:
     }
     if len(insides) == 1:
         context |= {"place": insides[0].house, "here": "shelf"}
+    context["yards"] = yards(request)
     if not insides:
+        if context["yards"]:
+            return redirect("web:programme", context["yards"][0].id)
         context["headline"] = _("Welcome")
     return page(request, "today", context, keep=True)
 

@@ -1,0 +1,101 @@
+"""``sourloam foresee``: every vessel of every place, now; ``sourloam demo-programme``."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sourloam.cli.progress import progress
+from sourloam.cli.trouble import Refusal, say
+
+_SHOWN = 5
+_WRONG = 1
+_DATA = Annotated[
+    Path | None, typer.Option(help="The logbook's folder, as `sourloam serve` has it.")
+]
+
+
+def foresee(
+    data: _DATA = None,
+    processes: Annotated[
+        int, typer.Option(help="So many at once; one for each core is enough.", min=1, max=64)
+    ] = 1,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Also what was foreseen today already.")
+    ] = False,
+) -> None:
+    """Foresee all vessels of a logbook now, such as every night.
+
+    What is done is kept place by place: broken off, it goes on where it ended.
+    """
+    from sourloam.logbook import serving
+    from sourloam.logbook.data_folder import DataFolder, chosen
+
+    folder = chosen() if data is None else DataFolder(data.expanduser().absolute())
+    if not folder.path.is_dir():
+        raise Refusal(f"--data {folder.path}: is not there; `sourloam serve` makes one")
+    with _told(serving):
+        serving.prepare(folder, static=False)
+    _foresee(processes, everything)
+
+
+@contextmanager
+def _told(serving: object) -> Iterator[None]:
+    from sourloam.logbook.serving import FolderError, ServingError
+
+    try:
+        yield
+    except (FolderError, ServingError) as error:
+        raise Refusal(str(error)) from None
+
+
+def _foresee(processes: int, everything: bool) -> None:
+    from sourloam.logbook.foreseeing_all import foresee_all
+
+    began = time.monotonic()
+    with progress() as report:
+        done = foresee_all(processes, report, everything)
+    took = time.monotonic() - began
+    typer.echo(f"{done.places} places, {done.vessels} vessels foreseen in {took:.0f} s")
+    for place, why in list(done.troubles.items())[:_SHOWN]:
+        say(f"{place}: {why}")
+    if done.troubles:
+        say(f"{len(done.troubles)} places have trouble")
+        raise typer.Exit(_WRONG)
+
+
+def demo_programme(
+    data: Annotated[Path, typer.Option(help="A new folder: missing, or empty.")],
+    places: Annotated[int, typer.Option(help="So many invented places.", min=3, max=5000)] = 300,
+    processes: Annotated[
+        int, typer.Option(help="So many at once while foreseeing.", min=1, max=64)
+    ] = 2,
+) -> None:
+    """Fill a new folder with an invented programme: many places, a year of entries each.
+
+    People and scraps are drawn by simple rules, not by the model of the vessel; the forecasts
+    are then reckoned by the model from those entries, as for any log.
+    """
+    from sourloam.logbook import serving
+    from sourloam.logbook.data_folder import DataFolder
+
+    folder = DataFolder(data.expanduser().absolute())
+    if folder.path.exists() and (not folder.path.is_dir() or any(folder.path.iterdir())):
+        raise Refusal(f"--data {data}: is not empty; choose a new folder")
+    with _told(serving):
+        serving.prepare(folder, static=False)
+    import datetime as dt
+
+    from sourloam.logbook.loading_town import load_town, plan_tomorrow
+
+    with progress() as report:
+        number = load_town(dt.date.today(), places, report)
+    typer.echo(f"{places} places with {number} entries")
+    _foresee(processes, everything=False)
+    plan_tomorrow()
+    typer.echo(f"now: sourloam serve --data {data}")

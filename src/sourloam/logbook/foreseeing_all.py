@@ -1,0 +1,118 @@
+"""Foreseeing every vessel of every place now, over processes: nightly, or on demand.
+
+What is done is kept place by place, with its mark; so a run that was broken off, or a worker that
+died, loses nothing, and the next run goes on where this one ended.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, field
+
+Report = Callable[[str, float], None]
+_AHEAD = 2  # places handed out to each process at a time
+_PATIENCE = 3  # times that new processes are started after one died
+_PLACES_A_LIFE = 500  # places after which a process is renewed, so that its memory stays bounded
+
+
+@dataclass
+class Foreseen:
+    """How a run went: places and vessels foreseen; places that failed, by id, with the reason."""
+
+    places: int = 0
+    vessels: int = 0
+    troubles: dict[str, str] = field(default_factory=dict)
+
+
+def foresee_all(processes: int, report: Report, everything: bool = False) -> Foreseen:
+    """Renew what waits, or all forecasts where ``everything`` is wanted."""
+    from django.utils import timezone
+
+    from sourloam.logbook.foreseeing import waiting
+    from sourloam.logbook.models import PlaceNow
+
+    if everything:
+        PlaceNow.objects.update(done_for=None)
+    todo = waiting(timezone.now())
+    done = Foreseen()
+    if processes > 1 and len(todo) > 1:
+        _spread(todo, processes, done, report)
+    else:
+        for place in todo:
+            _take(done, place, *one_place(place))
+            _tell(done, len(todo), report)
+    return done
+
+
+def one_place(place: str) -> tuple[int, str]:
+    """Foresee one place: its vessels, and what went wrong if anything did."""
+    from sourloam.logbook import standing
+    from sourloam.logbook.models import PlaceNow
+    from sourloam.logbook.renewing import renew
+
+    standing.forget()  # the memory of one place at a time
+    try:
+        number = renew(place)
+    except Exception as error:  # one place may fail; the others must go on
+        return 0, f"{type(error).__name__}: {error}"
+    rows = PlaceNow.objects.filter(pk=place).values_list("trouble", flat=True)
+    return number, rows.first() or ""
+
+
+def _start() -> None:
+    import django
+
+    django.setup()
+
+
+def _spread(todo: list[str], processes: int, done: Foreseen, report: Report) -> None:
+    """Hand out a few places at a time; a process that dies is replaced, its places asked anew."""
+    left, tries = list(todo), _PATIENCE
+    while left and tries:
+        try:
+            for place, found in _handed_out(list(left), processes):
+                _take(done, place, *found)
+                left.remove(place)
+                _tell(done, len(todo), report)
+        except BrokenProcessPool:
+            tries -= 1
+    for place in left:
+        done.troubles[place] = "its process died; run it again"
+
+
+def _handed_out(places: list[str], processes: int) -> Iterator[tuple[str, tuple[int, str]]]:
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(
+        processes, context, initializer=_start, max_tasks_per_child=_PLACES_A_LIFE
+    ) as pool:
+        waiting: dict[Future[tuple[int, str]], str] = {}
+        rest = iter(places)
+        for place in rest:
+            waiting[pool.submit(one_place, place)] = place
+            if len(waiting) >= _AHEAD * processes:
+                yield from _finished(waiting)
+        while waiting:
+            yield from _finished(waiting)
+
+
+def _finished(
+    waiting: dict[Future[tuple[int, str]], str],
+) -> Iterator[tuple[str, tuple[int, str]]]:
+    ready, _ = wait(waiting, return_when=FIRST_COMPLETED)
+    for future in ready:
+        found = future.result()  # BrokenProcessPool: the place stays among those to do
+        yield waiting.pop(future), found
+
+
+def _take(done: Foreseen, place: str, vessels: int, trouble: str) -> None:
+    done.places += 1
+    done.vessels += vessels
+    if trouble:
+        done.troubles[place] = trouble
+
+
+def _tell(done: Foreseen, total: int, report: Report) -> None:
+    report(f"{done.places} of {total} places, {done.vessels} vessels", done.places / total)

@@ -1,0 +1,386 @@
+"""A programme of places: its morning, its places, its round, its own log, its figures."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.text import slugify
+from django.utils.translation import get_language, ngettext
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from sourloam.logbook import models, permissions, programmes
+from sourloam.logbook.refusals import Refused
+from sourloam.programme import (
+    DEEDS,
+    Exchange,
+    PlaceFacts,
+    drawn,
+    figures,
+    fleet,
+    morning,
+    needing_help,
+    read_facts,
+    silence,
+)
+from sourloam.site.ordering import in_order
+from sourloam.web import programme_form, reading
+from sourloam.web import programme_page as show
+from sourloam.web import wording as w
+from sourloam.web.programme_house import Yard, in_yard, yards
+from sourloam.web.views.asking import must, page
+
+_RECENT = 14
+_LISTED = 100
+_LOGGED, _OF_PLACE = 60, 12
+_DEED_FIELDS = {
+    "training": ("people", "hours", "note"),
+    "question": ("note", "answer"),
+    "complaint": ("note",),
+    "round": ("hours", "km", "note"),
+    "hours": ("hours", "note"),
+}
+_AT_PLACE = {
+    "fetched": ("kg", "vessels", "clean", "contamination_kg", "note"),
+    "visit": ("hours", "note"),
+    "word": ("note",),
+    "bran": ("kg", "note"),
+    "question": ("note", "answer"),
+    "complaint": ("note",),
+}
+
+
+@never_cache
+@login_required
+def programmes_page(request: HttpRequest) -> HttpResponse:
+    """All programmes of the reader, and a new one."""
+    if request.method == "POST":
+        person = reading.person_of(request)
+        try:
+            own = permissions.memberships(person).first()
+            zone = "UTC" if own is None else own.place.zone
+            made = programmes.make_programme(person, request.POST.get("name", ""), zone)
+        except Refused as refused:
+            messages.error(request, str(refused))
+        else:
+            return redirect("web:programme_settings", made.pk)
+    found = yards(request)
+    return page(request, "programmes", {"yards": found})
+
+
+def _base(yard: Yard, here: str) -> dict[str, Any]:
+    return {"programme": yard, "here": here}
+
+
+@require_GET
+@in_yard
+def morning_view(request: HttpRequest, yard: Yard) -> HttpResponse:
+    """Who needs help today, what is full when, bran to make, the round."""
+    facts = programmes.facts_in(yard.programme)
+    found = morning(facts, yard.programme.bran_kg, yard.today, drawn())
+    since = yard.today - dt.timedelta(days=_RECENT)
+    log = programmes.entries(yard.programme, since)
+    context = show.morning_page(yard, found, log, programmes.next_round(yard.programme))
+    waits = _waiting(yard, facts)
+    return page(request, "programme", _base(yard, "morning") | context | {"waits": waits})
+
+
+def _waiting(yard: Yard, facts: list[PlaceFacts]) -> int:
+    """Places whose facts are not reckoned yet."""
+    rows = models.ProgrammePlace.objects.filter(programme=yard.programme, left=None)
+    return max(rows.count() - len(facts), 0)
+
+
+@require_GET
+@in_yard
+def places(request: HttpRequest, yard: Yard) -> HttpResponse:
+    """All places by name; a few letters find one."""
+    wanted = " ".join(request.GET.get("q", "").split())[:80]
+    facts = programmes.facts_in(yard.programme)
+    helped = {h.place.id: h for h in needing_help(facts, yard.today, drawn())}
+    found = [one for one in facts if all(part in one.name.casefold() for part in _parts(wanted))]
+    found.sort(key=lambda one: in_order(one.name))
+    number = len(found)
+    mine = {m.place_id: m.place.name for m in permissions.memberships(request.user)
+            if permissions.may(m.role, "change place")}  # fmt: skip
+    here = {one.id for one in facts}
+    context = {
+        "q": wanted,
+        "headline": ngettext("%(n)d place", "%(n)d places", number) % {"n": number},
+        "rows": [show.place_row(yard, one, helped) for one in found[:_LISTED]],
+        "more": max(number - _LISTED, 0),
+        "addable": [(i, n) for i, n in mine.items() if i not in here][:_LISTED]
+        if yard.may("add place") else [],
+    }  # fmt: skip
+    return page(request, "programme_places", _base(yard, "places") | context)
+
+
+def _parts(wanted: str) -> list[str]:
+    return wanted.casefold().split()
+
+
+@require_POST
+@in_yard
+def add_place(request: HttpRequest, yard: Yard) -> HttpResponse:
+    """A place of one's own comes in."""
+    must(yard.may("add place"))
+    place = request.POST.get("place", "")
+    try:
+        programmes.add_place(reading.person_of(request), yard.programme, place)
+    except Refused as refused:
+        messages.error(request, str(refused))
+        return redirect("web:programme_places", yard.id)
+    return redirect("web:programme_place", yard.id, place)
+
+
+def _refuse(request: HttpRequest, refused: Refused) -> None:
+    """What may not be, or is not there, gets its own page; the rest is told where it was asked."""
+    if refused.status == 403:
+        raise PermissionDenied from refused
+    if refused.status == 404:
+        raise Http404 from refused
+    messages.error(request, str(refused))
+
+
+def _facts_of(yard: Yard, place: str) -> tuple[models.ProgrammePlace, PlaceFacts]:
+    if not place.isprintable():
+        raise Http404
+    rows = models.ProgrammePlace.objects.select_related("place")
+    row = rows.filter(programme=yard.programme, left=None, place_id=place).first()
+    if row is None:
+        raise Http404
+    kept = models.PlaceSummary.objects.filter(place_id=place).values_list("facts", flat=True)
+    raw = kept.first()
+    if raw is None:
+        return row, PlaceFacts(place, row.place.name, "other", yard.today)
+    return row, read_facts(raw)
+
+
+@require_GET
+@in_yard
+def place(request: HttpRequest, yard: Yard, place: str) -> HttpResponse:
+    """One place as its programme sees it."""
+    row, facts = _facts_of(yard, place)
+    helped = next(iter(needing_help([facts], yard.today, drawn())), None)
+    log = [e for e in programmes.entries(yard.programme) if e.place_id == place][:_OF_PLACE]
+    context = show.place_page(yard, facts, helped, silence(facts, yard.today, drawn()))
+    context |= {
+        "place_id": place,
+        "there": show.where_form(None, row),
+        "log": [show.entry(e, yard, named=False) for e in log],
+        "kinds": _forms(_AT_PLACE, yard),
+        "joined": w.day(row.joined),
+        "mine": permissions.role_of(request.user, place) is not None,
+        "may_let_go": yard.may("let place go"),
+        "fresh": uuid.uuid4(),
+    }
+    return page(request, "programme_place", _base(yard, "places") | context)
+
+
+def _forms(kinds: dict[str, tuple[str, ...]], yard: Yard) -> list[dict[str, Any]]:
+    unit = programme_form.mass_unit(yard.units == "us")
+    labels = {
+        "kg": _("Contents, without the vessel"),
+        "vessels": _("Full vessels taken"),
+        "clean": _("Clean vessels left"),
+        "contamination_kg": _("Of it, what does not belong"),
+        "people": _("People"),
+        "hours": _("Hours, of all together"),
+        "km": _("Kilometres driven"),
+        "note": _("Note"),
+        "answer": _("What they were told"),
+    }
+    return [
+        {
+            "kind": kind,
+            "label": _(DEEDS[kind].label),
+            "id": uuid.uuid4(),
+            "fields": [
+                {
+                    "name": name,
+                    "label": f"{labels[name]}, {unit}" if name.endswith("kg") else labels[name],
+                    "long": name in ("note", "answer"),
+                }
+                for name in fields
+            ],
+        }
+        for kind, fields in kinds.items()
+    ]
+
+
+@require_POST
+@in_yard
+def settle(request: HttpRequest, yard: Yard, place: str) -> HttpResponse:
+    """Where a place lies and when it is open."""
+    try:
+        given = programme_form.whereabouts(request)
+        programmes.settle(reading.person_of(request), yard.programme, place, given)
+        messages.success(request, _("Kept"))
+    except Refused as refused:
+        _refuse(request, refused)
+    return redirect("web:programme_place", yard.id, place)
+
+
+@require_POST
+@in_yard
+def let_go(request: HttpRequest, yard: Yard, place: str) -> HttpResponse:
+    """A place leaves the programme."""
+    try:
+        programmes.let_go(reading.person_of(request), yard.programme, place)
+    except Refused as refused:
+        _refuse(request, refused)
+    return redirect("web:programme_places", yard.id)
+
+
+@require_POST
+@in_yard
+def write(request: HttpRequest, yard: Yard, kind: str) -> HttpResponse:
+    """A line of the programme's log, from any of its pages."""
+    must(yard.may_write)
+    place, back = request.POST.get("place", ""), request.POST.get("back", "log")
+    try:
+        programmes.write(
+            reading.person_of(request),
+            yard.programme,
+            kind,
+            programme_form.deed_body(request, yard.units == "us"),
+            place,
+            request.POST.get("supersedes", ""),
+            _id(request),
+        )
+        messages.success(request, _("Written down"))
+    except Refused as refused:
+        _refuse(request, refused)
+    if back == "round":
+        return redirect("web:programme_round", yard.id, yard.today.isoformat())
+    if back == "place" and place:
+        return redirect("web:programme_place", yard.id, place)
+    return redirect("web:programme" if back == "morning" else "web:programme_log", yard.id)
+
+
+def _id(request: HttpRequest) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(request.POST.get("id", ""))
+    except ValueError:
+        return None
+
+
+@require_GET
+@in_yard
+def log(request: HttpRequest, yard: Yard) -> HttpResponse:
+    """Trainings, questions, visits, weighings: the programme's own log."""
+    rows = programmes.entries(yard.programme)
+    context = {
+        "headline": ngettext("%(n)d line in the log", "%(n)d lines in the log", len(rows))
+        % {"n": len(rows)},
+        "log": [show.entry(row, yard) for row in rows[:_LOGGED]],
+        "more": max(len(rows) - _LOGGED, 0),
+        "kinds": _forms(_DEED_FIELDS, yard) if yard.may_write else [],
+    }
+    return page(request, "programme_log", _base(yard, "log") | context)
+
+
+@in_yard
+def round_(request: HttpRequest, yard: Yard, day: str = "") -> HttpResponse:
+    """The round of a day: planned anew by POST."""
+    on = _day(request.POST.get("day", day) if request.method == "POST" else day, yard)
+    if request.method == "POST":
+        try:
+            programmes.plan(reading.person_of(request), yard.programme, on)
+        except Refused as refused:
+            _refuse(request, refused)
+            return redirect("web:programme_settings", yard.id)
+        return redirect("web:programme_round", yard.id, on.isoformat())
+    found = programmes.round_on(yard.programme, on)
+    context: dict[str, Any] = {"day": on, "day_word": w.week_day(on), "days": _days(yard)}
+    if found is not None:
+        rows = programmes.entries(yard.programme, on)
+        context |= {
+            "round": show.round_head(yard, on, found),
+            "stops": show.round_stops(yard, found, rows, on),
+            "left_out": show.left_out(found),
+            "unit": programme_form.mass_unit(yard.units == "us"),
+            "on_day": on == yard.today,
+        }
+    return page(request, "programme_round", _base(yard, "round") | context)
+
+
+def _day(text: str, yard: Yard) -> dt.date:
+    if not text:
+        return yard.today
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise Http404 from None
+
+
+def _days(yard: Yard) -> list[tuple[str, str]]:
+    days = (yard.today + dt.timedelta(days=ahead) for ahead in range(7))
+    return [(day.isoformat(), w.week_day(day)) for day in days]
+
+
+@require_GET
+@in_yard
+def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
+    """The round to print."""
+    from sourloam.documents import DocumentError, Printing
+    from sourloam.documents.round import round_sheet as make
+
+    on = _day(day, yard)
+    found = programmes.round_on(yard.programme, on)
+    if found is None:
+        raise Http404
+    language = (get_language() or "en")[:2]
+    printing = Printing(
+        language="es" if language == "es" else "en",
+        paper="letter" if request.GET.get("paper") == "letter" else "a4",
+        system="us" if yard.units == "us" else "metric",
+        day=on,
+    )
+    try:
+        made = make(yard.name, found, show.round_picture(found), on, printing)
+    except DocumentError as error:
+        messages.error(request, str(error))
+        return redirect("web:programme_round", yard.id, on.isoformat())
+    response = HttpResponse(made, content_type="application/pdf")
+    name = f"{slugify(yard.name) or 'programme'}-round-{on:%Y-%m-%d}.pdf"
+    response["Content-Disposition"] = f'inline; filename="{name}"'
+    return response
+
+
+@require_GET
+@in_yard
+def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
+    """Figures that those who pay ask for, and what an exchange of vessels takes."""
+    facts = programmes.facts_in(yard.programme)
+    rows = programmes.entries(yard.programme)
+    found = figures(facts, programmes.deeds(rows), yard.today, drawn())
+    fill, rest = _asked(request, "fill", 28.0), _asked(request, "rest", 14.0)
+    every = float(yard.programme.round_days)
+    context = {
+        "headline": _("What %(name)s has done") % {"name": yard.name},
+        "figures": show.figures_page(yard, found),
+        "months": [
+            {"month": w.month(month), "kg": w.kg(kg, yard.units)} for month, kg in found.by_month
+        ],
+        "fleet": show.fleet_page(yard, fleet(Exchange(len(facts), fill, every, rest), drawn())),
+        "fill": f"{fill:g}",
+        "rest": f"{rest:g}",
+        "number": len(facts),
+    }
+    return page(request, "programme_figures", _base(yard, "figures") | context)
+
+
+def _asked(request: HttpRequest, key: str, usual: float) -> float:
+    try:
+        return programme_form.number(request.GET.get(key, ""), key, 1, 365)
+    except Refused:
+        return usual

@@ -1,0 +1,159 @@
+"""A programme's pages: one screen in the morning, any place in two taps, rounds, log, figures."""
+
+import datetime as dt
+import re
+
+import pytest
+from django.urls import reverse
+from house_of_tests import entry
+
+from sourloam.logbook import programmes
+
+
+@pytest.fixture
+def town(home, people):
+    """The place in a programme with a hub; its resting vessel waits to be fetched."""
+    made = programmes.make_programme(people["coordinator"], "Town exchange")
+    programmes.add_place(people["coordinator"], made, home.id)
+    made.latitude, made.longitude, made.hub = 52.0, 5.0, "Yard"
+    made.save()
+    where = {"latitude": 52.01, "longitude": 5.01, "opens": None, "closes": None, "how": "Bell"}
+    programmes.settle(people["coordinator"], made, home.id, where)
+    return made
+
+
+def text_of(answer):
+    assert answer.status_code == 200, answer.status_code
+    return answer.content.decode()
+
+
+def test_the_morning_answers_everything_on_one_page_with_few_questions(
+    town, home, as_, django_assert_max_num_queries
+):
+    client = as_("coordinator")
+    with django_assert_max_num_queries(12):
+        text = text_of(client.get(f"/g/{town.pk}/"))
+    for part in ("Full vessels, if none is fetched", "Bran to make this week", "Bed space"):
+        assert part in text
+    assert "How do we know?" in text
+    assert "<svg" in text
+
+
+def test_any_place_is_two_taps_away(town, home, as_):
+    client = as_("coordinator")
+    text = text_of(client.get(f"/g/{town.pk}/places?q=ALDER+flat"))
+    link = re.search(r'class="sign" href="(.*?)"', text)[1]
+    page = text_of(client.get(link))
+    assert "Flat at 4 Alder Row" in page
+    assert "Green pail" in page
+    assert "None has those letters" in text_of(client.get(f"/g/{town.pk}/places?q=zebra"))
+
+
+def test_a_round_is_planned_driven_weighed_and_printed(town, home, as_):
+    client, today = as_("coordinator"), programmes.today(town)
+    assert "No round is planned" in text_of(client.get(f"/g/{town.pk}/round"))
+    answer = client.post(f"/g/{town.pk}/round", {"day": today.isoformat()})
+    text = text_of(client.get(answer.headers["Location"]))
+    assert "1 stop, 1 vessel" in text
+    assert "Bell" in text
+    assert "licence" in text
+    assert "hold gas" in text
+    weighed = {"place": home.id, "kg": "12,5", "vessels": "1", "clean": "1", "back": "round"}
+    client.post(f"/g/{town.pk}/log/fetched", weighed)
+    assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/round/{today}"))
+    sheet = client.get(f"/g/{town.pk}/round/{today}/sheet.pdf")
+    assert sheet.content.startswith(b"%PDF")
+    assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/figures"))
+
+
+def test_a_word_that_was_sent_takes_the_place_off_the_list(town, home, as_, people):
+    quiet = programmes.facts_in(town)[0].as_json()
+    quiet["entry_days"] = [(dt.date.today() - dt.timedelta(days=n)).isoformat() for n in (99, 96)]
+    from sourloam.logbook.models import PlaceSummary
+
+    PlaceSummary.objects.update(facts=quiet)
+    client = as_("coordinator")
+    assert "1 place wants somebody today" in text_of(client.get(f"/g/{town.pk}/"))
+    client.post(f"/g/{town.pk}/log/word", {"place": home.id, "back": "morning"})
+    text = text_of(client.get(f"/g/{town.pk}/"))
+    assert "Nobody wants anything today" in text
+    assert "1 place was written to or visited" in text
+
+
+@pytest.mark.parametrize(
+    ("path", "sent", "said"),
+    [
+        ("log/fetched", {"kg": "much", "place": "{home}"}, "kg: write a number from 0"),
+        ("log/hours", {"hours": "-3"}, "hours: write a number from 0"),
+        ("log/training", {"people": "4"}, "Written down"),
+        ("p/{home}/where", {"latitude": "52"}, "Give latitude and longitude, or neither."),
+        ("p/{home}/where", {"opens": "noon"}, "Opens: write a time such as 08:30"),
+        ("settings", {"name": "Town", "opens": "08:00"}, "Say when the round starts and ends."),
+    ],
+)
+def test_what_was_wrong_is_told_in_one_line(town, home, as_, path, sent, said):
+    client = as_("coordinator")
+    where = f"/g/{town.pk}/{path.format(home=home.id)}"
+    given = {key: value.format(home=home.id) for key, value in sent.items()}
+    answer = client.post(where, given, follow=True)
+    assert said in answer.content.decode()
+
+
+def test_the_hub_is_set_and_a_helper_comes_in_by_a_link(town, as_, people):
+    client = as_("coordinator")
+    given = {
+        "name": "Town exchange", "hub": "Mill", "latitude": "52,5", "longitude": "5.5",
+        "opens": "07:30", "closes": "12:00", "room": "30", "payload": "500", "bran": "3",
+        "round_days": "14",
+    }  # fmt: skip
+    assert client.post(f"/g/{town.pk}/settings", given).status_code == 302
+    town.refresh_from_db()
+    assert (town.hub, town.latitude, town.room) == ("Mill", 52.5, 30)
+    client.post(f"/g/{town.pk}/invite", {"role": "helper"})
+    text = text_of(client.get(f"/g/{town.pk}/settings"))
+    link = re.search(r"/g/join/[\w-]+", text)[0]
+    stranger = as_("stranger")
+    assert stranger.get(f"/g/{town.pk}/").status_code == 404
+    assert stranger.post(link).headers["Location"] == reverse("web:programme", args=[town.pk])
+    assert stranger.get(f"/g/{town.pk}/").status_code == 200
+    assert stranger.get(f"/p/{town.places.get().place_id}/").status_code == 404
+
+
+def test_whoever_coordinates_a_place_sees_its_programmes_and_may_leave(town, home, as_):
+    client = as_("coordinator")
+    assert "Town exchange" in text_of(client.get(f"/p/{home.id}/place"))
+    client.post(f"/p/{home.id}/leave/{town.pk}")
+    assert programmes.facts_in(town) == []
+
+
+def test_somebody_with_programmes_and_no_place_begins_with_the_morning(town, as_, people):
+    from sourloam.logbook.models import ProgrammeMember
+
+    ProgrammeMember.objects.create(programme=town, person=people["stranger"], role="reader")
+    answer = as_("stranger").get("/")
+    assert answer.headers["Location"] == reverse("web:programme", args=[town.pk])
+
+
+def test_spanish_and_pounds(town, home, as_, people):
+    from sourloam.logbook.models import Preference
+
+    Preference.objects.create(person=people["coordinator"], units="us", language="es")
+    client = as_("coordinator")
+    client.post(f"/g/{town.pk}/log/fetched", {"place": home.id, "kg": "22", "back": "log"})
+    row = programmes.entries(town)[0]
+    assert row.body["kg"] == pytest.approx(9.98, abs=0.01)
+    client.cookies["django_language"] = "es"
+    text = text_of(client.get(f"/g/{town.pk}/"))
+    assert "Salvado que hacer esta semana" in text
+
+
+def test_entries_of_a_place_do_not_show_in_a_programme_beyond_its_facts(town, home, as_, people):
+    """A helper sees numbers and states, no notes that people wrote in their own log."""
+    from sourloam.logbook.models import ProgrammeMember
+    from sourloam.logbook.recording import record_entry
+
+    ProgrammeMember.objects.create(programme=town, person=people["stranger"], role="helper")
+    note = entry(home.id, "noted", {"vessel": "blue", "note": "Ana was ill"})
+    assert record_entry(people["coordinator"], note).stored
+    programmes.refresh(home.place)
+    assert "Ana was ill" not in text_of(as_("stranger").get(f"/g/{town.pk}/p/{home.id}"))
