@@ -131,8 +131,8 @@ def _written(refs: Refs) -> dict[str, Any]:
             "written_at": {**time, "description": "when it was written, with its zone"},
             "supersedes": {**uuid, "description": "the entry that it replaces or takes out"},
             "body": {"type": "object"},
-            "received_at": {**time, "description": "not taken: the server says it"},
-            "by": {**_TEXT, "description": "not taken: the server says it"},
+            "received_at": {"description": "not taken: the server says it"},
+            "by": {"description": "not taken: the server says it"},
         },
         "oneOf": ways,
     }
@@ -144,7 +144,7 @@ def _written(refs: Refs) -> dict[str, Any]:
             "entries": {
                 "type": "array",
                 "maxItems": _MOST_AT_ONCE,
-                "items": {"$ref": _REF.format(model="EntryToWrite")},
+                "items": {"description": "each an EntryToWrite; what is none is told by itself"},
             }
         },
     }
