@@ -228,7 +228,7 @@ def crowd(vessels=30, beds=10):
 
 
 def test_a_choice_cut_short_says_how_far_from_the_best_it_may_be(monkeypatch):
-    import sourloam.garden.choice as room
+    import scipy.optimize as room
 
     def cut_short(*given, **more):
         answer = room_milp(*given, **more)

@@ -37,6 +37,7 @@ _SHARED = 40  # method: then the least sharing
 _SIDE = 20  # method: each way out
 _TRY = 5  # method: each limit set aside
 _TINY_KG = 1e-6  # method: rounding
+_CLOSE = 0.03  # method: so near to the best nobody sees a difference, and the search ends
 _GIVE = 0.01  # method: share of the ferment that a large question may leave out to be solved
 
 
@@ -58,8 +59,8 @@ class BurialPlan:
     ``binding``: the smallest set of limits that would have to be set aside to bury all;
     ``nowhere``: vessels that no bed takes in any week; ``open_beds``: beds that could take some;
     ``proven``: False where the search ended before the plan was known to be the best; then at most
-    ``more_kg`` more could be buried, and holding and spare nitrogen could cost less by at most
-    ``dearer`` weeks of one vessel held (inf where nothing is known).
+    ``more_kg`` more could be buried, and holding, spare nitrogen and sharing could cost less by at
+    most ``dearer`` weeks of one vessel held (inf where nothing is known).
     """
 
     buried: tuple[Buried, ...]
@@ -147,6 +148,8 @@ def _best(problem: Problem) -> _Found:
     cheap = _sought(problem, most, _CHEAPEST)
     if cheap is not None and cheap.proven:
         return _Found(cheap, less.value, more, 0.0, less.proven)
+    if cheap is not None and cheap.value - cheap.bound <= _CLOSE * cheap.value:
+        return _Found(cheap, less.value, more, cheap.value - cheap.bound, False)
     plain = _sought(problem, replace(most, least="plain"), _PLAIN)
     if plain is None and cheap is None:
         slack = _GIVE * float((problem.kg * problem.vessels).sum())

@@ -103,7 +103,7 @@ def _how_far(case: Case, plan: BurialPlan) -> str:
         return "The search was stopped before the best plan was known; a better one may exist."
     kg, weeks = plan.more_kg, plan.dearer
     left = f"bury {said(case, kg, 'mass')} more" if kg >= 1 else ""
-    held = f"spare {weeks:.1f} weeks of holding a vessel" if weeks >= 0.1 else ""
+    held = f"spare what {weeks:.1f} weeks of holding a vessel weigh" if weeks >= 0.1 else ""
     gains = [gain for gain in (left, held) if gain] or ["share fewer vessels over two beds"]
     return f"The search was stopped; the best plan there is could at most {listed(gains)}."
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -60,7 +61,16 @@ def words(value: Range, system: str, gap: str = "beyond the time foreseen") -> s
         return gap
     if value.high is None:
         return f"{show(value.low * factor, dimension, system)} or more"
-    return show_range(value.low * factor, value.high * factor, dimension, system)
+    return plain_figures(show_range(value.low * factor, value.high * factor, dimension, system))
+
+
+def plain_figures(text: str) -> str:
+    """The text with its large whole numbers told to three figures: nobody can vouch for more."""
+    return re.sub(r"\d{4,}", lambda found: _three(found[0]), text)
+
+
+def _three(figures: str) -> str:
+    return str(round(int(figures), 3 - len(figures)))
 
 
 def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> str:
@@ -70,7 +80,7 @@ def middle(value: Range, system: str, gap: str = "beyond the time foreseen") -> 
     if value.unit not in _DIMENSIONS:
         return f"{_whole(value.median, value.median < _FEW)} {value.unit}"
     dimension, factor = _DIMENSIONS[value.unit]
-    return show(value.median * factor, dimension, system)
+    return plain_figures(show(value.median * factor, dimension, system))
 
 
 def _counted(value: Range, gap: str) -> str:

@@ -16,7 +16,7 @@ from sourloam.planning.free_beds import FURTHER
 from sourloam.planning.parts.day_words import listed, vessels
 from sourloam.planning.parts.weeks import Week, weeks_of
 from sourloam.planning.parts.year import Year
-from sourloam.planning.ranges import middle, range_of, words
+from sourloam.planning.ranges import middle, plain_figures, range_of, words
 from sourloam.planning.trenches import trench_of
 from sourloam.planning.waiting import FORESEEN_DAYS
 from sourloam.planning.work import Work
@@ -147,11 +147,11 @@ def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
     nitrogen = middle(range_of(burying.nitrogen_g, "g"), system)
     length = words(range_of(burying.trench_m, "m"), system)
     width = show(trench_of(work.case.site).width, "length", system)
-    have = show(sum(room.area_m2 for room in work.case.beds), "area", system)
+    have = _area(sum(room.area_m2 for room in work.case.beds), system)
     further = next((room.area_m2 for room in work.case.beds if room.name == FURTHER), 0.0)
     undescribed = further if work.case.site.beds else 0.0
     empty = (
-        f", of which {show(undescribed, 'area', system)} are not described as [[bed]] and counted "
+        f", of which {_area(undescribed, system)} are not described as [[bed]] and counted "
         "as empty all year"
         if undescribed
         else ""
@@ -161,6 +161,10 @@ def _why(work: Work, area: Range | None, weeks: tuple[Week, ...]) -> str:
         f"nitrogen. {_thinner(work)}{_binds(work, words(area, system))}; you have {have}{empty}. "
         f"{_story(work, weeks)}"
     )
+
+
+def _area(square_metres: float, system: str) -> str:
+    return plain_figures(show(square_metres, "area", system))
 
 
 def _thinner(work: Work) -> str:

@@ -107,7 +107,7 @@ def _blocked(case: Case, turns: Turns) -> tuple[Blocked, ...]:
     found = [
         Blocked(
             kind="ground",
-            name="ground frozen",
+            name="ground may be frozen",
             start=case.date(case.first + first),
             end=case.date(case.first + last),
         )
