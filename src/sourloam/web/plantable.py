@@ -85,12 +85,10 @@ def suits_from(ground: Opening, crop: str, today: dt.date) -> dt.date | None:
     growing = int(rows[f"crops.{crop}.days_to_harvest"].value)
     year = ground.soil_c[:_YEAR_DAYS]
     mean, total = float(year.mean()), np.concatenate([[0.0], np.cumsum(np.tile(year, 3))])
-    for ahead in range(_YEAR_DAYS):
-        at = ((today - ground.first).days + ahead) % _YEAR_DAYS
-        while_it_grows = (total[at + growing] - total[at]) / growing
-        if year[at] >= least and while_it_grows >= mean:
-            return today + dt.timedelta(days=ahead)
-    return None
+    at = ((today - ground.first).days + np.arange(_YEAR_DAYS)) % _YEAR_DAYS
+    while_it_grows = (total[at + growing] - total[at]) / growing
+    found = np.flatnonzero((year[at] >= least) & (while_it_grows >= mean))
+    return today + dt.timedelta(days=int(found[0])) if len(found) else None
 
 
 def _named(crops: list[str]) -> str:

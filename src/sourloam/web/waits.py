@@ -17,6 +17,7 @@ from sourloam.web.house import Inside
 
 _GONE_DAYS = 200  # a trench that old is ground like any other
 _SEASON_DAYS = 365
+Trench = tuple[Record[b.Buried], dt.date, str]
 
 
 class Waits:
@@ -28,6 +29,7 @@ class Waits:
         self._stated = site.ground.wait_days if site else None
         back = dt.timedelta(days=_SEASON_DAYS)
         self.ground = opening(site, self.today - back, 2 * _SEASON_DAYS) if site else None
+        self._known: dict[str, list[Trench]] = {}
 
     def plantable_on(self, record: Record[b.Buried]) -> dt.date:
         """The first day on which seed may go into a trench."""
@@ -37,8 +39,13 @@ class Waits:
             days = round(self._stated or book()["ground.wait.warm"].high)
         return record.day + dt.timedelta(days=days)
 
-    def trenches(self, bed: BedState) -> Iterator[tuple[Record[b.Buried], dt.date, str]]:
+    def trenches(self, bed: BedState) -> list[Trench]:
         """Trenches that still show: record, day, and working, soon or open."""
+        if bed.id not in self._known:
+            self._known[bed.id] = list(self._trenches(bed))
+        return self._known[bed.id]
+
+    def _trenches(self, bed: BedState) -> Iterator[Trench]:
         for record in bed.burials:
             if (self.today - record.day).days > _GONE_DAYS:
                 continue
