@@ -71,3 +71,19 @@ def test_the_only_coordinator_of_others_stays(written):
     with pytest.raises(BackupError, match="only coordinator"):
         persons.erase(written.coordinator)
     assert models.Entry.objects.filter(by="coordinator").exists()
+
+
+def test_the_name_goes_from_programmes_too(written):
+    from sourloam.logbook import programmes
+
+    made = programmes.make_programme(written.coordinator, "Town exchange")
+    models.ProgrammeMember.objects.create(programme=made, person=written.keeper, role="helper")
+    programmes.write(written.keeper, made, "hours", {"hours": 2})
+    told = persons.about(persons.found("keeper"))
+    assert told["programmes"][0]["role"] == "helper"
+    assert told["lines in programmes"][0]["body"] == {"hours": 2.0}
+    persons.erase(persons.found("keeper"))
+    assert models.ProgrammeEntry.objects.get().by == f"gone-{written.keeper.pk}"
+    assert models.ProgrammeMember.objects.get(person=written.keeper).withdrawn_at is not None
+    with pytest.raises(DatabaseError), transaction.atomic(), connection.cursor() as cursor:
+        cursor.execute("UPDATE logbook_programmeentry SET by = 'x'")

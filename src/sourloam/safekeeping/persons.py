@@ -26,11 +26,17 @@ from sourloam.logbook.models import (
     Photo,
     Place,
     Preference,
+    ProgrammeEntry,
+    ProgrammeLink,
+    ProgrammeMember,
     Token,
 )
 from sourloam.safekeeping.trouble import BackupError
 
-_LOCK = "sourloam.logbook.migrations.0002_append_only"
+_LOCKS = (
+    "sourloam.logbook.migrations.0002_append_only",
+    "sourloam.logbook.migrations.0007_programme_append_only",
+)
 _BATCH = 1000
 
 
@@ -70,6 +76,14 @@ def about(person: User) -> dict[str, Any]:
             }
             for one in Membership.objects.filter(person=person).select_related("place")
         ],
+        "programmes": [
+            {"programme": one.programme.name, "role": one.role, "since": one.since.isoformat()}
+            for one in ProgrammeMember.objects.filter(person=person).select_related("programme")
+        ],
+        "lines in programmes": [
+            {"kind": row.kind, "day": row.day.isoformat(), "body": row.body}
+            for row in ProgrammeEntry.objects.filter(person_id=person.pk).order_by("day")
+        ],
         "links to join": Invitation.objects.filter(made_by=person).count(),
         "calendar addresses": CalendarAddress.objects.filter(person=person).count(),
         "tokens": list(Token.objects.filter(person=person).values_list("name", flat=True)),
@@ -94,6 +108,8 @@ def erase(person: User) -> Erased:
         places = list(_written(person).values_list("place_id", flat=True).distinct())
         with _unlocked():
             entries = sum(_sealed_anew(place, person.pk, nobody) for place in places)
+            lines: models.QuerySet[ProgrammeEntry] = models.QuerySet(ProgrammeEntry)
+            lines.filter(person_id=person.pk).update(by=nobody)
         _forget(person, nobody)
     mentioned = Entry.objects.filter(body__icontains=name).count() if len(name) > 2 else 0
     return Erased(name, entries, len(places), mentioned)
@@ -107,17 +123,24 @@ def _refuse_last(person: User) -> None:
             raise BackupError(
                 f"{mine.place.name}: its only coordinator; make somebody else coordinator first"
             )
+    many = ProgrammeMember.objects.filter(withdrawn_at=None)
+    for role in many.filter(person=person, role="coordinator").select_related("programme"):
+        rest = many.filter(programme=role.programme).exclude(person=person)
+        if rest.exists() and not rest.filter(role="coordinator").exists():
+            raise BackupError(
+                f"{role.programme.name}: its only coordinator; make somebody else coordinator first"
+            )
 
 
 @contextmanager
 def _unlocked() -> Iterator[None]:
     """Within one transaction the database lets entries be changed."""
-    lock = import_module(_LOCK)
+    locks = [import_module(name) for name in _LOCKS]
     with connection.cursor() as cursor:
-        for statement in lock._BACK[connection.vendor]:
+        for statement in (one for lock in locks for one in lock._BACK[connection.vendor]):
             cursor.execute(statement)
         yield
-        for statement in lock._FORTH[connection.vendor]:
+        for statement in (one for lock in locks for one in lock._FORTH[connection.vendor]):
             cursor.execute(statement)
 
 
@@ -140,6 +163,8 @@ def _sealed_anew(place: str, person: int, nobody: str) -> int:
 def _forget(person: User, nobody: str) -> None:
     now = timezone.now()
     Membership.objects.filter(person=person, withdrawn_at=None).update(withdrawn_at=now)
+    ProgrammeMember.objects.filter(person=person, withdrawn_at=None).update(withdrawn_at=now)
+    ProgrammeLink.objects.filter(made_by=person, withdrawn_at=None).update(withdrawn_at=now)
     Invitation.objects.filter(made_by=person, withdrawn_at=None).update(withdrawn_at=now)
     for model in (CalendarAddress, Token, Preference):
         model.objects.filter(person=person).delete()
