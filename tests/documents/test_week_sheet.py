@@ -127,6 +127,19 @@ def test_the_rhythm_of_draining_is_that_of_the_place_once_its_log_shows_it():
     assert of(tasks(state, {}, LAST), "drain") == [1, 2, 3, 4, 5, 6]
 
 
+def test_a_foreseen_draining_comes_again_in_the_rhythm_and_tells_its_amount_once():
+    foreseen = SimpleNamespace(
+        full_on=None,
+        finished_on=None,
+        next_drain_on=LAST + dt.timedelta(days=1),
+        next_drain_ml=90.0,
+        chance_of_failing=0.0,
+    )
+    found = [t for t in tasks(shelf(), {"pail-1": foreseen}, LAST) if t.due.what == "drain"]
+    assert [(t.day - LAST).days for t in found] == [1, 3, 5]
+    assert [t.due.expected_ml for t in found] == [90.0, None, None]
+
+
 def test_a_busy_week_of_many_vessels_still_has_two_sides(read_back):
     pails = [
         entry(100 + n, "vessel_added", {"vessel": f"bin-{n}", "name": f"bin {n}", "spec": SPEC})

@@ -266,3 +266,13 @@ def test_pages_hold_no_style_within_and_ask_little(home, as_, name, django_asser
         text = client.get(url(name, home)).content.decode()
     assert " style=" not in text
     assert "<style" not in text
+
+
+def test_a_name_that_the_printing_type_cannot_set_is_told_in_spanish(home, as_):
+    client = as_("keeper")
+    client.post(reverse("web:settings"), {"units": "metric", "language": "es"})
+    home.place.name = "厨房"
+    home.place.save()
+    answer = client.get(url("week_sheet", home))
+    assert answer.status_code == 422
+    assert "no tiene letras para “厨" in unescape(answer.content.decode())

@@ -24,7 +24,12 @@ _FAMILY = re.compile(r"font-family:[^;\"}]*")
 
 
 class DocumentError(ValueError):
-    """A sheet that can't be printed, and why, in one line."""
+    """A sheet that can't be printed, and why, in one line; ``letters`` is a text that the printing
+    type can't set, where that is why."""
+
+    def __init__(self, line: str, letters: str = "") -> None:
+        super().__init__(line)
+        self.letters = letters
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,7 @@ def typeset_with_warnings(
             timestamp=_stamp(printing.day),
         )
     except typst.TypstError as error:
-        raise DocumentError(_why(error)) from None
+        raise _why(error) from None
     if not isinstance(made, bytes):
         raise DocumentError(f"{sheet}: the typesetter gave no file")
     return made, [warning.message for warning in warnings]
@@ -95,12 +100,13 @@ def _stamp(day: dt.date | None) -> int | None:
     return int(dt.datetime.combine(day, dt.time(), dt.UTC).timestamp())
 
 
-def _why(error: typst.TypstError) -> str:
+def _why(error: typst.TypstError) -> DocumentError:
     """One line; missing letters are the usual cause."""
     said = " ".join((error.message or "").split())
     if missing := _MISSING.search(said):
-        return (
+        return DocumentError(
             f"the printing type has no letters for “{missing[1]}”; write it in Latin, Greek or "
-            "Cyrillic letters"
+            "Cyrillic letters",
+            missing[1],
         )
-    return f"the sheet could not be set: {said}"
+    return DocumentError(f"the sheet could not be set: {said}")

@@ -80,27 +80,31 @@ def tasks(state: PlaceState, foreseen: Mapping[str, Foreseen], today: dt.date) -
     question = Question(state, state.site(), foreseen, today, _DAYS - 1)
     dues = due(state, foreseen, question.site, today, _DAYS - 1)
     closing = {d.thing: max(d.on, today) for d in dues if d.what == "set_aside"}
-    found = [Task(day, one) for one in dues for day in _days(one, question, closing.get(one.thing))]
+    found = [task for one in dues for task in _tasks(one, question, closing.get(one.thing))]
     return sorted(
         found, key=lambda task: (task.day, WORK.index(task.due.what), in_order(task.due.name))
     )
 
 
+def _tasks(one: Due, question: Question, closing: dt.date | None) -> Iterator[Task]:
+    """A piece of work on each of its days; how much is foreseen to drain is told of the first."""
+    for number, day in enumerate(_days(one, question, closing)):
+        yield Task(day, one if number == 0 else replace(one, expected_ml=None))
+
+
 def _days(one: Due, question: Question, closing: dt.date | None) -> Iterator[dt.date]:
     """The days of a piece of work: feeding and draining come again within a week."""
     first = max(one.on, question.today)
-    by_rhythm = one.what == "drain" and one.expected_ml is None
-    if by_rhythm:
-        rhythm = drain_rhythm(question.place)
-        before = one.why.data.get("last")
-        if isinstance(before, dt.date):
-            first = max(before + dt.timedelta(days=rhythm), question.today)
+    rhythm = drain_rhythm(question.place)
+    before = one.why.data.get("last")
+    if one.what == "drain" and one.expected_ml is None and isinstance(before, dt.date):
+        first = max(before + dt.timedelta(days=rhythm), question.today)
     if first > question.last:
         return
     yield first
     if one.what == "feed":
         rhythm = int(one.why.data.get("days", 1))  # type: ignore[arg-type]
-    elif not by_rhythm:
+    elif one.what != "drain":
         return
     last = question.last if closing is None else min(closing, question.last)
     day = first + dt.timedelta(days=rhythm)

@@ -198,7 +198,12 @@ def _printed(
     try:
         made = make(house.name, inside.state, house.today, printing, inside.foreseen)
     except DocumentError as error:
-        return _page(request, house, ExchangeError([str(error)]))
+        line = _(
+            "The printing type has no letters for “%(text)s”; write it in Latin, Greek or Cyrillic "
+            "letters."
+        )
+        told = line % {"text": error.letters} if error.letters else str(error)
+        return _page(request, house, ExchangeError([told]))
     response = HttpResponse(made, content_type="application/pdf")
     name = f"{slugify(house.name) or 'place'}-{named}-{house.today:%Y-%m-%d}.pdf"
     response["Content-Disposition"] = f'inline; filename="{name}"'
