@@ -90,10 +90,11 @@ def read_entries(place: str, thing: str | None = None) -> list[ledger.Entry]:
     """Entries of a place as the ledger reads them, in the order in which they came; only those
     filed under ``thing`` (``vessel:ID``, ``bed:ID``, ``place``) where given."""
     if thing is None:
-        rows = Entry.objects.filter(place_id=place).order_by("seq").values_list(*COLUMNS)
-    else:  # from the filing: asked the other way, a store goes through all of the place
-        filed = Filing.objects.filter(place_id=place, thing=thing).order_by("entry__seq")
-        rows = filed.values_list(*(f"entry__{column}" for column in COLUMNS))
+        every = Entry.objects.filter(place_id=place).order_by("seq").values_list(*COLUMNS)
+        return [read_row(row) for row in every.iterator(_BATCH)]
+    # From the filing: asked the other way, a store goes through all of the place.
+    filed = Filing.objects.filter(place_id=place, thing=thing).order_by("entry__seq")
+    rows = filed.values_list(*(f"entry__{column}" for column in COLUMNS))
     return [read_row(row) for row in rows.iterator(_BATCH)]
 
 

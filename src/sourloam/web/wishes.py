@@ -153,7 +153,8 @@ def document(wishes: Wishes, base: Mapping[str, Any] | None = None) -> dict[str,
 
 def moved(key: str, wishes: Wishes, before: Wishes) -> bool:
     """Whether a slider stands elsewhere than before by more than it tells."""
-    return abs(getattr(wishes, key) - getattr(before, key)) > 0.55 * STEPS[key]
+    by: float = getattr(wishes, key) - getattr(before, key)
+    return abs(by) > 0.55 * STEPS[key]
 
 
 def _amount(source: str, wishes: Wishes, before: Wishes) -> dict[str, Any]:
