@@ -20,6 +20,7 @@ from sourloam.logbook.data_folder import DataFolder, FolderError
 SETTINGS = "sourloam.logbook.settings"
 _PRIVATE = 0o077  # what is written is for this user alone
 _THREADS = 8
+_PHONES = 1000  # connections held open at once; a further one waits until one of them is closed
 _MOST_BODY = 13_000_000  # a photo and what a form adds
 # Folding makes many small objects that stay: looking for circles among them seldom halves its time.
 _SELDOM = (100_000, 20, 50)
@@ -193,6 +194,8 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
 def _options() -> dict[str, Any]:
     options: dict[str, Any] = {
         "threads": _THREADS,
+        "connection_limit": _PHONES,
+        "asyncore_use_poll": True,  # without it no connection may have a number above 1023
         "max_request_body_size": _MOST_BODY,
         "ident": None,
         "clear_untrusted_proxy_headers": True,

@@ -186,5 +186,5 @@ LOGGING: dict[str, Any] = {
         }
     },
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"axes": {"level": "ERROR"}},
+    "loggers": {"axes": {"level": "ERROR"}, "waitress.queue": {"level": "ERROR"}},
 }
