@@ -151,7 +151,7 @@ def _begin(book: _Book, name: str, sort: Sort, joined: dt.date) -> list[str]:
         "vessel": [{**spec, "owned": many}],
         "ground": ground,
     }
-    book.write(joined, "place_described", {"site": site}, 9)
+    book.write(joined, "place_described", {"site": site}, 7)
     book.write(joined, "measure_set", {"measure": "bowl", "name": "Bowl", "mass_kg": 0.7}, 9)
     names = [f"{_NAMES[i % len(_NAMES)]} pail" for i in range(many)]
     for one in names:

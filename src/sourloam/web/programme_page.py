@@ -42,6 +42,8 @@ _FOLDED = 60
 _ANSWERING = 14  # days in which a word or a visit may still be answered
 _KM_DEGREE = 111.2
 _SHORT = 5
+_LEAST_BRAN_KG = 0.05
+_MAP = (620, 290)
 _ICONS = {
     "failed": "emptied", "nowhere": "set_aside", "failing": "looked",
     "stopped": "noted", "bran": "bran_received", "undrained": "drained",
@@ -115,6 +117,7 @@ def morning_page(
             {"name": h.place.name, "url": _url(yard, h.place), "when": w.day(answered[h.place.id])}
             for h in waiting
         ],
+        "brief": _brief(yard, found, next_),
         "full": full_drawing(found.full),
         "soon": [_soon(yard, *row) for row in found.soon[:_SHORT]],
         "soon_more": max(len(found.soon) - _SHORT, 0),
@@ -122,6 +125,18 @@ def morning_page(
         "beds": beds(yard, found.beds),
         "round": None if next_ is None else round_head(yard, *next_),
         "known": known(),
+    }
+
+
+def _brief(yard: Yard, found: Morning, next_: tuple[dt.date, Round] | None) -> dict[str, str]:
+    """The day in four figures."""
+    _low, middle, high = found.bran.make_kg
+    short = sum(not row.held for row in found.beds)
+    return {
+        "full": f"{found.full[0].vessels[1]:.0f}",
+        "bran": w.kg(middle, yard.units) if high >= _LEAST_BRAN_KG else _("none"),
+        "beds": ngettext("%(n)d place", "%(n)d places", short) % {"n": short},
+        "stops": "–" if next_ is None else str(len(next_[1].stops)),
     }
 
 
@@ -199,7 +214,7 @@ def bran(yard: Yard, need: BranNeed) -> dict[str, Any]:
     lacking = need.lacking[:_SHORT]
     return {
         "make": w.kg(middle, yard.units),
-        "none": high < 0.05,
+        "none": high < _LEAST_BRAN_KG,
         "range": w.kg_range(low, high, yard.units),
         "asked": w.kg_range(need.asked_kg[0], need.asked_kg[2], yard.units),
         "stock": w.kg(need.stock_kg, yard.units),
@@ -274,6 +289,7 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         "kg": w.kg(found.kg, yard.units),
         "trips": found.trips,
         "map": shown(drawing.draw_round(round_picture(found))),
+        "small_map": shown(drawing.draw_round(round_picture(found), _MAP)),
     }  # fmt: skip
 
 

@@ -1,0 +1,41 @@
+"""The map of a round and the row of full vessels: safe text, alike without colour."""
+
+import re
+import xml.etree.ElementTree as ElementTree
+
+from sourloam.drawing import FullDay, FullPicture, MapStop, RoundPicture, draw_full, draw_round
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def test_stops_are_numbered_in_their_order_and_lie_where_they_are():
+    stops = (MapStop(0, 2), MapStop(2, 0, pressing=True), MapStop(-1, -1, trip=2))
+    root = ElementTree.fromstring(draw_round(RoundPicture(stops, "Yard <1>", title="Round")))
+    numbers = [t for t in root.iter(f"{SVG}text") if t.text.isdigit()]
+    assert [t.text for t in numbers] == ["1", "2", "3"]
+    north, east, south = ((float(t.get("x")), float(t.get("y"))) for t in numbers)
+    assert north[1] < east[1] < south[1]
+    assert south[0] < north[0] < east[0]
+    assert len(list(root.iter(f"{SVG}path"))) >= 3
+
+
+def test_a_pressing_stop_differs_without_colour():
+    plain, pressing = (
+        draw_round(RoundPicture((MapStop(1, 1, pressing=p),), "Yard")) for p in (False, True)
+    )
+    assert pressing.count("<circle") == plain.count("<circle") + 2
+
+
+def test_the_hubs_name_keeps_off_the_stops():
+    stop = MapStop(0.4, 0.0)
+    drawn = draw_round(RoundPicture((stop, MapStop(-3, 2), MapStop(3, -2)), "Yard"))
+    anchor = re.search(r'<text x="[\d.]+" y="[\d.]+" class="d-name" text-anchor="(\w+)">', drawn)
+    assert anchor[1] != "start"
+
+
+def test_full_vessels_rise_with_their_number():
+    days = (FullDay("today", 2, 2, 2), FullDay("3 Dec", 4, 6, 8))
+    drawn = draw_full(FullPicture(days, "Full vessels"))
+    tops = [float(m) for m in re.findall(r'd="M[\d.]+ ([\d.]+)L[^"]*" class="d-s-resting"', drawn)]
+    assert tops[0] > tops[1]
+    ElementTree.fromstring(draw_full(FullPicture((FullDay("today", 0, 0, 0),), "None")))

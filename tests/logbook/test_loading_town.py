@@ -1,0 +1,38 @@
+"""The invented programme in a store: its facts follow from its entries, its keeper runs it."""
+
+import datetime as dt
+
+import pytest
+
+from sourloam.logbook import programmes
+from sourloam.logbook.loading_town import load_town, plan_tomorrow
+from sourloam.logbook.models import Membership, Place, PlaceSummary, Programme
+from sourloam.logbook.people import make_first_keeper
+from sourloam.programme import drawn, figures
+
+
+@pytest.fixture
+def loaded(db):
+    return load_town(dt.date.today(), 4, lambda _said, _share: None)
+
+
+def test_the_programme_waits_for_its_first_keeper_and_can_be_run(loaded):
+    assert loaded > 100
+    programme = Programme.objects.get()
+    for place in Place.objects.all():
+        programmes.refresh(place)
+    assert PlaceSummary.objects.count() == 4
+    facts = programmes.facts_in(programme)
+    assert sum(one.kg for one in facts) > 20
+    plan_tomorrow()
+    _day, planned = programmes.next_round(programme)
+    waiting = [one for one in facts if one.standing_full]
+    assert {stop.call.id for stop in planned.stops} >= {one.id for one in waiting}
+    person = make_first_keeper("Ana", "a short sentence here")
+    assert programme.members.get().person == person
+    assert not Membership.objects.exists()
+    rows = programmes.entries(programme)
+    found = figures(facts, programmes.deeds(rows), programmes.today(programme), drawn())
+    assert found.trainings == 12
+    assert found.trained > 30
+    assert found.fetched_kg > 0

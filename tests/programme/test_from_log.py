@@ -1,0 +1,42 @@
+"""Facts of a place follow from its folded log and its forecasts."""
+
+import datetime as dt
+
+import pytest
+
+from sourloam.demo.town import town
+from sourloam.ledger.fold import fold
+from sourloam.programme import facts_of, read_facts
+
+TODAY = dt.date(2026, 5, 18)
+
+
+@pytest.fixture(scope="module")
+def state():
+    return fold(next(iter(town(TODAY, 40, seed=3))).entries, dt.UTC)
+
+
+def test_kilograms_days_and_vessels_come_from_the_log(state):
+    facts = facts_of(("a", "House"), state, {}, TODAY)
+    assert facts.kg == pytest.approx(sum(facts.kg_by_month.values()), rel=1e-3)
+    assert facts.entry_days == tuple(sorted(set(facts.entry_days)))
+    assert len(facts.vessels) == len(state.vessels)
+    assert facts.sound + facts.failed == sum(
+        turn.ended is not None for v in state.vessels for turn in v.turns
+    )
+    assert facts.bran is None or facts.bran.daily_kg[0] < facts.bran.daily_kg[2]
+    assert read_facts(facts.as_json()) == facts
+
+
+def test_what_is_foreseen_is_taken_over_with_its_range(state):
+    filling = next(v.id for v in state.vessels if v.stage == "filling")
+    said = {
+        "full_on": {"low": "2026-05-20", "median": "2026-05-25", "high": None},
+        "chance_of_failing_range": {"low": 0.1, "median": 0.2, "high": 0.4},
+        "next_drain_on": {"low": "2026-05-18", "median": "2026-05-19", "high": "2026-05-21"},
+    }
+    facts = facts_of(("a", "House"), state, {filling: said}, TODAY)
+    vessel = next(v for v in facts.vessels if v.id == filling)
+    assert vessel.full_on == (dt.date(2026, 5, 20), dt.date(2026, 5, 25), None)
+    assert vessel.failing == (0.1, 0.2, 0.4)
+    assert vessel.drain_by == dt.date(2026, 5, 21)
