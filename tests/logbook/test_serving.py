@@ -67,8 +67,12 @@ def test_a_fresh_folder_is_served_and_asks_for_its_first_keeper(tmp_path):
         assert database.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     database.close()
     assert {p.name for p in (tmp_path / "data").iterdir()} >= {"logbook.sqlite3", "secret-key"}
+    older = tmp_path / "data" / "static" / "sourloam" / "moments.js"
+    older.write_text("// of an older version, written later than this one was built")
     with served(tmp_path / "data") as (address, _line):  # and again
         assert urllib.request.urlopen(address, timeout=30).status == 200
+        module = f"{address}static/sourloam/moments.js"
+        assert b"export" in urllib.request.urlopen(module, timeout=30).read()
 
 
 def test_a_call_by_a_name_that_is_not_its_own_is_refused(tmp_path):

@@ -63,7 +63,8 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
     try:
         call_command("migrate", verbosity=0, interactive=False)
         if static:
-            call_command("collectstatic", verbosity=0, interactive=False)
+            # Cleared, since a file of an older version may look newer than the installed one.
+            call_command("collectstatic", verbosity=0, interactive=False, clear=True)
     except (OSError, *unwritten.STORE_ERRORS) as error:
         line = " ".join(str(error).split())
         why = _WHY[unwritten.reason(error)]
