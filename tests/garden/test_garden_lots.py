@@ -1,12 +1,14 @@
 """Vessels alike are put together and taken apart again without loss."""
 
+from itertools import pairwise
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_garden import bed, parameters, vessel
 
 from sourloam.garden.choice import Choice, Option
-from sourloam.garden.lots import Lot, lots_of, take_apart
+from sourloam.garden.lots import Lot, Share, lots_of, oldest_first, take_apart
 from sourloam.garden.options import Offer
 
 PARTS = 4
@@ -49,3 +51,27 @@ def test_vessels_that_differ_in_week_size_or_meat_are_not_alike():
         vessel("e", 5, p, with_meat=True),
     )
     assert sorted(lot.vessels for lot in lots_of(vessels)) == [(0, 1), (2,), (3,), (4,)]
+
+
+@given(st.lists(st.tuples(st.integers(0, 60), st.integers(0, 8)), min_size=1, max_size=8))
+@settings(derandomize=True, max_examples=60, deadline=None)
+def test_of_vessels_alike_the_oldest_goes_first_and_none_before_it_is_ready(drawn):
+    """Each vessel is ready on a day and opened some weeks later, whole or in part."""
+    p = parameters([bed()])
+    vessels = tuple(vessel(f"v{i}", day, p) for i, (day, _) in enumerate(drawn))
+    weeks = [-(-day // 7) + later for day, later in drawn]
+    shares = [Share(i, i, 1 + i % PARTS, week) for i, week in enumerate(weeks)]
+    left = np.array([PARTS - share.parts for share in shares])
+    found, rest = oldest_first(vessels, shares, left)
+    assert [(s.offer, s.parts, s.week) for s in found] == [
+        (s.offer, s.parts, s.week) for s in shares
+    ]
+    for share in found:
+        assert share.week >= -(-vessels[share.vessel].ready_day // 7)
+        assert share.parts + rest[share.vessel] == PARTS
+    by_week = sorted(found, key=lambda s: s.week)
+    ready = [vessels[s.vessel].ready_day for s in by_week]
+    for a, b in pairwise(by_week):
+        if a.week < b.week:
+            assert vessels[a.vessel].ready_day <= vessels[b.vessel].ready_day
+    assert sorted(ready) == sorted(day for day, _ in drawn)

@@ -314,3 +314,13 @@ def test_a_crop_that_is_set_out_later_takes_up_what_comes_free_when_it_has_roote
     found = case.stand(0, TOMATO, 20)
     assert (found.rooted, found.out) == (60 + roots, 180)
     assert case.stand(0, None, 20) is None
+
+
+def test_nobody_digs_while_nobody_is_there():
+    away = np.zeros(52, dtype=bool)
+    away[:5] = True
+    (burial,) = planned([bed(plantings=[TOMATO])], away=away).burials.plan
+    assert (burial.week - START).days == 35
+    every = planned([bed(plantings=[TOMATO])], away=np.ones(52, dtype=bool), later=2).burials
+    assert every.refusals == ("Nobody is there to dig in Bed whenever ferment is ready.",)
+    assert "Two vessels are finished when no week is left in this year" in every.answer

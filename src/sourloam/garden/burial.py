@@ -23,7 +23,7 @@ from sourloam.garden.choice import (
 )
 from sourloam.garden.hurdles import Refused
 from sourloam.garden.lighter import laid_lighter
-from sourloam.garden.lots import Lot, lots_of, take_apart
+from sourloam.garden.lots import Lot, lots_of, oldest_first, take_apart
 from sourloam.garden.options import Buried, Offer, find_options
 from sourloam.garden.trench import trench_room_m
 
@@ -96,6 +96,7 @@ def plan_burials(case: Case) -> BurialPlan:
     problem = pose(case, [_of_lot(o, lots) for o in offers], lots)
     found = _best(problem)
     shares, left = take_apart(lots, [_of_lot(o, lots) for o in offers], found.choice, case.parts)
+    shares, left = oldest_first(case.vessels, shares, left)
     served = {o.option.vessel for o in offers}
     nowhere = tuple(v for lot in lots if lot.first not in served for v in lot.vessels)
     ways: WaysOut | None = None

@@ -31,9 +31,9 @@ class Case:
     """One garden, ready for the choice.
 
     ``workable`` by texture: share of members in which the ground can be opened, ``(weeks,)``;
-    ``warm`` the same for warm enough to go on with what is buried. ``busy`` ``(weeks,)``: weeks
-    in which the gardener says that no bed can be dug. ``least_wait_days``: the gardener's own
-    wait, kept where it is longer than the ferment's.
+    ``warm`` the same for warm enough to go on with what is buried. ``busy`` ``(weeks,)``: weeks in
+    which the gardener says that no bed can be dug; ``away``: in which nobody is there to dig.
+    ``least_wait_days``: the gardener's own wait, kept where it is longer than the ferment's.
     """
 
     beds: tuple[Bed, ...]
@@ -50,6 +50,7 @@ class Case:
     place: Circumstances = field(default_factory=Circumstances)
     hands: Hands = field(default_factory=Hands)
     busy: NDArray[np.bool_] | None = None
+    away: NDArray[np.bool_] | None = None
     least_wait_days: float = 0.0
     known: dict[tuple[object, ...], Any] = field(init=False, default_factory=dict, compare=False)
     trenches: Mapping[bool, Trench] = field(init=False)

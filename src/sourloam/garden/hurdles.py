@@ -22,6 +22,7 @@ Why = Literal[
     "shallow",
     "narrow",
     "busy",
+    "away",
     "held",
     "frozen",
     "growing",
@@ -36,6 +37,7 @@ CHECKS: tuple[Why, ...] = (
     "shallow",
     "narrow",
     "busy",
+    "away",
     "held",
     "frozen",
     "growing",
@@ -188,6 +190,11 @@ def _busy(look: Look) -> _Found:
     return ("", 0.0) if busy is not None and busy[look.week] else None
 
 
+def _away(look: Look) -> _Found:
+    away = look.case.away
+    return ("", 0.0) if away is not None and away[look.week] else None
+
+
 def _held(look: Look) -> _Found:
     most = look.case.middle("beds.hold.most")
     return ("", most) if look.day - look.case.vessels[look.vessel].ready_day > most else None
@@ -285,6 +292,7 @@ _CHECKS: dict[Why, Callable[[Look], _Found]] = {
     "shallow": _shallow,
     "narrow": _narrow,
     "busy": _busy,
+    "away": _away,
     "held": _held,
     "frozen": _frozen,
     "growing": _growing,

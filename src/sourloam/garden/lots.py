@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,11 +44,12 @@ def _make(vessel: Finished) -> tuple[object, ...]:
 
 @dataclass(frozen=True)
 class Share:
-    """So many parts of one vessel by one offer (a place in the list of offers)."""
+    """So many parts of one vessel by one offer (a place in the list of offers), in its week."""
 
     vessel: int
     offer: int
     parts: int
+    week: int = 0
 
 
 def take_apart(
@@ -68,23 +69,44 @@ def take_apart(
             if count and offers[i].option.vessel == place:
                 by_week.setdefault(offers[i].option.week, {})[i] = int(count)
         for week in sorted(by_week):
-            shares.extend(_open(waiting, by_week[week], parts, left))
+            shares.extend(_open(waiting, (week, by_week[week]), parts, left))
         left[waiting] = parts
     return shares, left
 
 
+def oldest_first(
+    vessels: tuple[Finished, ...], shares: list[Share], left: NDArray[np.int64]
+) -> tuple[list[Share], NDArray[np.int64]]:
+    """The same openings, of vessels alike the one ready first at the earliest.
+
+    Each opening keeps its beds and its day; only which of the vessels it is changes, and no
+    vessel is opened before it is ready: whoever comes first could have been opened later.
+    """
+    alike: dict[tuple[object, ...], list[int]] = {}
+    for v in sorted({share.vessel for share in shares}):
+        alike.setdefault(_make(vessels[v])[1:], []).append(v)
+    left, places = left.copy(), dict[int, int]()
+    weeks = {share.vessel: share.week for share in shares}
+    for some in alike.values():
+        by_week = sorted(some, key=lambda v: (weeks[v], v))
+        by_age = sorted(some, key=lambda v: (vessels[v].ready_day, v))
+        places |= dict(zip(by_week, by_age, strict=True))
+        left[by_age] = left[by_week]
+    return [replace(share, vessel=places[share.vessel]) for share in shares], left
+
+
 def _open(
-    waiting: list[int], wanted: dict[int, int], parts: int, left: NDArray[np.int64]
+    waiting: list[int], wants: tuple[int, dict[int, int]], parts: int, left: NDArray[np.int64]
 ) -> list[Share]:
     """Open vessels until all that is wanted in a week is served."""
     shares = []
-    wanted = dict(wanted)
+    week, wanted = wants[0], dict(wants[1])
     while wanted:
         vessel, full = waiting.pop(0), parts
         while full and wanted:
             offer = max(wanted, key=lambda i: (min(wanted[i], full), -i))
             taken = min(wanted[offer], full)
-            shares.append(Share(vessel, offer, taken))
+            shares.append(Share(vessel, offer, taken, week))
             full -= taken
             wanted[offer] -= taken
             if not wanted[offer]:

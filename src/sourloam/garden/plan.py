@@ -66,7 +66,9 @@ class GardenInput:
     ``soil_c`` by texture: daily mean soil temperature at the trench, °C, ``(members, days)``, at
     least ``weeks`` and ``FORESEEN_DAYS`` long. ``diggable`` by texture: whether the ground can be
     opened, ``(members, days)``; ``warm`` whether it is also warm enough to go on with what is
-    buried (None: always). ``busy`` ``(weeks,)``: weeks in which no bed may be dug. ``hands`` for
+    buried (None: always). ``busy`` ``(weeks,)``: weeks in which no bed may be dug, ``away``: in
+    which nobody is there to dig. ``later``: vessels finished too late in the year to be part of
+    this plan. ``hands`` for
     digging, ``least_wait_days`` the gardener's own wait. ``rain``: what falls and drains over the
     same days; None: not counted, so that salt is overstated. ``liquid`` and ``supply_l``
     ``(members, weeks)``: what drains; None for none. ``jar_c`` is the temperature where the liquid
@@ -93,6 +95,8 @@ class GardenInput:
     system: str = "metric"
     warm: Mapping[str, NDArray[np.bool_]] | None = None
     busy: NDArray[np.bool_] | None = None
+    away: NDArray[np.bool_] | None = None
+    later: int = 0
     hands: Hands = field(default_factory=Hands)
     least_wait_days: float = 0.0
 
@@ -195,6 +199,7 @@ def _case(
         place=garden.circumstances,
         hands=garden.hands,
         busy=garden.busy,
+        away=garden.away,
         least_wait_days=garden.least_wait_days,
     )
 
@@ -257,7 +262,7 @@ def _burials(case: Case, plan: BurialPlan, garden: GardenInput) -> Burials:
     barred = bool(sentences.barred(case))
     ways = sentences.ways_out(case, plan.ways_out) if plan.ways_out and not barred else []
     return Burials(
-        answer=sentences.answer(case, plan),
+        answer=f"{sentences.answer(case, plan)} {sentences.later(garden.later)}".strip(),
         possible=plan.ways_out is None,
         plan=burial_answers(case, plan, garden.start),
         stored=tuple(case.vessels[v].name for v in plan.stored),

@@ -23,6 +23,7 @@ def short(why: str, crop: str) -> str:
         "rules": "your rules forbid burying",
         "water": f"the {crop} is too near",
         "busy": "you say the beds are busy",
+        "away": "nobody is there to dig",
         "shallow": "too shallow",
         "narrow": "too short for a trench",
         "held": "finished too long before",
@@ -83,6 +84,10 @@ def _water(case: Case, r: Refused) -> str:
 
 def _busy(case: Case, r: Refused) -> str:
     return f"You say that {case.beds[r.bed].name} is busy whenever ferment is ready."
+
+
+def _away(case: Case, r: Refused) -> str:
+    return f"Nobody is there to dig in {case.beds[r.bed].name} whenever ferment is ready."
 
 
 def _shallow(case: Case, r: Refused) -> str:
@@ -156,6 +161,7 @@ _HURDLES: dict[str, Callable[[Case, Refused], str]] = {
     "rules": _rules,
     "water": _water,
     "busy": _busy,
+    "away": _away,
     "shallow": _shallow,
     "narrow": _narrow,
     "held": _held,

@@ -45,6 +45,22 @@ def answer(case: Case, plan: BurialPlan) -> str:
     return " ".join(line for line in lines if line)
 
 
+def later(count: int) -> str:
+    """Vessels that wait for the next year's plan."""
+    if not count:
+        return ""
+    who = count_words(count, "vessel").capitalize()
+    if count == 1:
+        return (
+            f"{who} is finished when no week is left in this year in which anybody digs: keep it "
+            "sealed for next year's plan."
+        )
+    return (
+        f"{who} are finished when no week is left in this year in which anybody digs: keep them "
+        "sealed for next year's plan."
+    )
+
+
 def barred(case: Case) -> str:
     """Why nothing at all is buried in these beds; empty where something may be."""
     mass = said(case, sum(vessel.fresh_kg for vessel in case.vessels), "mass")

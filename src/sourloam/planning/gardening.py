@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,7 @@ from sourloam.planning.raining import wet_ground
 from sourloam.planning.work import Progress, Work, carry_out
 from sourloam.site import Site, spans_within
 from sourloam.site.beds import to_beds, to_finished
+from sourloam.site.sections import Span
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -122,12 +124,14 @@ def _garden(
     warmth, diggable, warm, rain = _ground(site, beds, parameters, seed)
     course = _simulated(work)
     portion = garden.simulated_portion(course.ferment, work.burying.ferment_kg)
+    every = _vessels(site, work, portion, parameters)
+    vessels, later = _of_this_year(every, _away(site))
     return garden.GardenInput(
         name=site.name,
         start=site.place.start,
         weeks=WEEKS,
         beds=beds,
-        vessels=_vessels(site, work, portion, parameters),
+        vessels=vessels,
         soil_c=warmth,
         diggable=diggable,
         rain=rain,
@@ -136,7 +140,9 @@ def _garden(
         jar_c=float(np.median(work.case.room_c[:, work.case.coming_year])),
         circumstances=_circumstances(site),
         warm=warm,
-        busy=_busy(site),
+        busy=_weeks_with(site.busy, site, 1),
+        away=_away(site),
+        later=later,
         hands=_hands(work),
         least_wait_days=site.ground.wait_days or 0.0,
         digging=garden.Digging(
@@ -161,15 +167,30 @@ def _further(site: Site, beds: tuple[garden.Bed, ...]) -> garden.Further:
     return garden.Further(area_m2, usual if own is None else own)
 
 
-def _busy(site: Site) -> NDArray[np.bool_]:
-    """Weeks in which the site says that no bed can be dug on some day, ``(weeks,)``."""
+def _weeks_with(spans: Iterable[Span], site: Site, days: int) -> Bools:
+    """Weeks with so many days at least within the spans, ``(weeks,)``."""
     start = site.place.start
-    busy = np.zeros(WEEKS * WEEK, dtype=bool)
+    inside = np.zeros(WEEKS * WEEK, dtype=bool)
     last = start + dt.timedelta(days=WEEKS * WEEK - 1)
-    for span in site.busy:
+    for span in spans:
         for first, end in spans_within(span, start, last):
-            busy[max((first - start).days, 0) : max((end - start).days + 1, 0)] = True
-    return np.asarray(busy.reshape(WEEKS, WEEK).any(axis=1))
+            inside[max((first - start).days, 0) : max((end - start).days + 1, 0)] = True
+    return np.asarray(inside.reshape(WEEKS, WEEK).sum(axis=1) >= days)
+
+
+def _away(site: Site) -> Bools:
+    """Weeks in which nobody is there on most days, ``(weeks,)``."""
+    closed = [span for span in site.closed if span.share == 0]
+    return _weeks_with(closed, site, WEEK // 2 + 1)
+
+
+def _of_this_year(
+    vessels: tuple[garden.Finished, ...], away: Bools
+) -> tuple[tuple[garden.Finished, ...], int]:
+    """Vessels for which a week is left in which somebody is there, and how many more there are."""
+    last = int(np.flatnonzero(~away).max(initial=0))
+    found = tuple(vessel for vessel in vessels if -(-vessel.ready_day // WEEK) <= last)
+    return found, len(vessels) - len(found)
 
 
 def _ground(
@@ -217,7 +238,7 @@ def _vessels(
         return to_finished(site.finished, start, parameters)
     with_meat, much = animal_food(work.case.shares)
     spans = [s for s in year_of(work).spans if s.state == "resting"]
-    horizon = start + dt.timedelta(days=(WEEKS - 1) * WEEK)  # the last week begins then
+    horizon = start + dt.timedelta(days=WEEKS * WEEK - 1)
     found = []
     for span in sorted(spans, key=lambda s: (s.end, s.vessel)):
         ready = span.end + dt.timedelta(days=1)
