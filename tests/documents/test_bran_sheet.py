@@ -14,9 +14,9 @@ from sourloam.evidence import book
 DAY = dt.date(2026, 3, 2)
 
 
-def batch(shares=None, way="air", inoculum="bought"):
+def batch(shares=None, way="air", inoculum="bought", kg=5.0):
     parameters = draw(book(), 20, np.random.default_rng(1))
-    wish = Wish(5.0, Mixture(shares or {"wheat_bran": 1.0}), "molasses", inoculum)
+    wish = Wish(kg, Mixture(shares or {"wheat_bran": 1.0}), "molasses", inoculum)
     case = Case(wish=wish, room_c=22.0, drying=Drying(way, 22.0, 0.5, 35.0, None), store_c=22.0)
     return answer(make_batch(case, parameters), Setting(DAY), {}, 1)
 
@@ -31,7 +31,7 @@ def test_a_batch_is_one_page_to_tick_off(made, read_back, language, paper):
     (page,) = read_back(bran_sheet(made, Printing(language, paper, day=DAY)))
     assert page.outside() == []
     said = {
-        "en": ["wheat bran", "molasses", "Level cups", "CONTAINS WHEAT (GLUTEN)", "2 March 2026"],
+        "en": ["wheat bran", "molasses", "CONTAINS WHEAT (GLUTEN)", "2 March 2026"],
         "es": ["salvado de trigo", "melaza", "CONTIENE TRIGO (GLUTEN)", "2 de marzo de 2026"],
     }[language]
     for words in said:
@@ -95,3 +95,11 @@ def test_us_readers_weigh_and_warm_in_their_own_units(made, read_back):
     assert page.outside() == []
     assert "0.071 oz (2 g) in 3.4 US fl oz (100 mL) of milk at 86 °F" in text
     assert "0.39 to 0.79 in deep" in text
+
+
+def test_cups_are_told_where_somebody_would_count_them(made, read_back):
+    small = bran_sheet(batch(kg=1.0), Printing(day=DAY))
+    assert "Level cups" in " ".join(read_back(small)[0].text.split())
+    assert "Level cups" not in " ".join(
+        read_back(bran_sheet(made, Printing(day=DAY)))[0].text.split()
+    )

@@ -332,3 +332,10 @@ def test_living_cells_are_told_in_numbers_that_people_say(log10, english, spanis
     assert cells(log10) == english
     with translation.override("es"):
         assert cells(log10) == spanish
+
+
+def test_who_buys_bran_is_told_to_order_and_small_amounts_are_told_in_grams(home, as_):
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 0.05}, 5)
+    shown = lots(home, as_("coordinator"))
+    assert "of bran this week, or make it" in shown
+    assert "0.0" not in shown.split("To weigh out", 1)[1].split("</table>")[0]

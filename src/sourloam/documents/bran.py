@@ -13,6 +13,7 @@ from sourloam.documents.typesetting import Printing, typeset
 from sourloam.evidence import book
 from sourloam.numerics import Range
 
+_CUPS = 3
 _MANY_CUPS = 40.0  # more than that nobody counts: weigh
 _DEPTH = Range(low=0.01, median=0.015, high=0.02, unit="m")
 
@@ -25,8 +26,7 @@ def bran_sheet(answer: Answer, printing: Printing) -> bytes:
         "title": speech.say("A batch of inoculated bran"),
         "place": _under(answer, names, speech),
         "weigh_title": speech.say("Weigh out"),
-        "weigh_head": [speech.say(word) for word in bran_words.WEIGH],
-        "weigh": [_weighed(thing, speech) for thing in answer.weighed],
+        **_weighing([_weighed(thing, speech) for thing in answer.weighed], speech),
         "days_title": speech.say("Day by day"),
         "days_head": [speech.say(word) for word in bran_words.DAYS],
         "days": list(_days(answer, speech)),
@@ -59,6 +59,14 @@ def _under(answer: Answer, names: str, speech: Speech) -> str:
         names=names,
         day=speech.day(answer.steps[0].date, year=True),
     )
+
+
+def _weighing(rows: list[list[str]], speech: Speech) -> dict[str, list[Any]]:
+    """The table of what to weigh out; nothing stands above cups where none is counted."""
+    head = [speech.say(word) for word in bran_words.WEIGH]
+    if not any(row[_CUPS] for row in rows):
+        head[_CUPS] = ""
+    return {"weigh_head": head, "weigh": rows}
 
 
 def _weighed(thing: Weighed, speech: Speech) -> list[str]:

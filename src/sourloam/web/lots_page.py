@@ -21,6 +21,7 @@ from sourloam.ledger.lot_standing import (
     demand,
     handed_on,
     in_store,
+    makes,
     standing,
     under_way,
     way_of,
@@ -59,7 +60,7 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     due = now(visits(d for d in inside.dues if d.what == "bran"))
     ask = Asking(state, units_of(units))
     return {
-        "headline": batch.headline(found, stock, today, units),
+        "headline": batch.headline(found, stock, today, units, makes(state)),
         "answer": _answer(stock, today, units),
         "coming": _coming(under_way(state), units),
         "incoming": list(_incoming(inside, others)),

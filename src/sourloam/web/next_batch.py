@@ -38,6 +38,7 @@ from sourloam.web import wording as w
 
 _MEMBERS, _SEED = 100, 1
 _LEAST_KG, _MOST_KG = 0.1, 2000.0
+_GRAMS = 1000.0
 _PRICES = {
     "carrier_price": "carrier",
     "sweet_price": "sugar",
@@ -179,17 +180,23 @@ def _wanted(
     return Wanted(kg, low, high, days, first)
 
 
-def headline(found: NextBatch, stock: tuple[Standing, ...], today: dt.date, units: str) -> str:
-    """What a coordinator asks first."""
+def headline(
+    found: NextBatch, stock: tuple[Standing, ...], today: dt.date, units: str, making: bool = True
+) -> str:
+    """What a coordinator asks first; ``making``: bran is made here rather than ordered."""
     if found.wanted is None:
         return _("Bran in store") if stock else _("Bran")
     if found.runs_out is None:
         return _("There is bran for a year: nothing to make")
+    mass = w.kg(round(found.wanted.kg, 1), units)
     if found.start_by is not None and (found.start_by - today).days > 6:
-        return _("Nothing to make this week; mix the next batch by %(day)s") % {
-            "day": w.day(found.start_by)
-        }
-    return _("Make %(mass)s of bran this week") % {"mass": w.kg(round(found.wanted.kg, 1), units)}
+        later = _("Nothing to make this week; mix the next batch by %(day)s")
+        if not making:
+            later = _("Nothing to order this week; order the next bran by %(day)s")
+        return later % {"day": w.day(found.start_by)}
+    if making:
+        return _("Make %(mass)s of bran this week") % {"mass": mass}
+    return _("Order %(mass)s of bran this week, or make it") % {"mass": mass}
 
 
 def facts(found: NextBatch, units: str) -> list[dict[str, str]]:
@@ -275,15 +282,24 @@ def weigh(answer: Answer, units: str) -> list[dict[str, str]]:
 def _amount(mass: Range, units: str) -> str:
     if mass.median is None:
         return ""
-    return w.kg(mass.median, units) if mass.unit == "kg" else w.grams(mass.median, units)
+    grams = _in_grams(mass)
+    return w.kg(mass.median, units) if grams is None else w.grams(grams * mass.median, units)
+
+
+def _in_grams(mass: Range) -> float | None:
+    """Grams in the range's unit where it is told in grams: below a kilogram; else None."""
+    if mass.unit != "kg":
+        return 1.0
+    return _GRAMS if mass.median is not None and mass.median < 1 else None
 
 
 def _span(mass: Range, units: str) -> str:
     if mass.low is None or mass.high is None or mass.low == mass.high:
         return ""
-    if mass.unit == "kg":
+    grams = _in_grams(mass)
+    if grams is None:
         return w.kg_range(mass.low, mass.high, units)
-    return f"{w.grams(mass.low, units)} – {w.grams(mass.high, units)}"
+    return w.grams_range(grams * mass.low, grams * mass.high, units)
 
 
 def _cups(thing: Weighed) -> str:
