@@ -5,6 +5,7 @@ import pytest
 
 from sourloam.triage import diagnose, judged
 from sourloam.triage.scoring import Invented, Talked, invented, score, talk_about
+from sourloam.triage.signs import CLASHES
 
 BELIEFS = judged("vessel")
 
@@ -19,6 +20,11 @@ def test_signs_of_a_case_come_as_often_as_their_share():
     cases = [c for c in invented(BELIEFS, 4000, np.random.default_rng(3)) if c.cause == "air"]
     mould = np.mean(["green_mould" in case.signs for case in cases])
     assert mould == pytest.approx(0.75, abs=0.07)
+
+
+def test_no_case_holds_signs_that_exclude_each_other():
+    cases = invented(BELIEFS, 500, np.random.default_rng(5), unsure_shares=True)
+    assert not any(pair <= case.signs for case in cases for pair in CLASHES)
 
 
 def test_a_conversation_ends_in_a_score_far_below_that_before_any_sign():

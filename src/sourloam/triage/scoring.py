@@ -17,6 +17,7 @@ from sourloam.triage.causes import WELL
 from sourloam.triage.context import Context
 from sourloam.triage.diagnosis import Verdict, diagnose
 from sourloam.triage.questions import next_question
+from sourloam.triage.signs import CLASHES
 
 Floats = NDArray[np.float64]
 
@@ -81,8 +82,12 @@ def _case(
     own, shared = rng.standard_normal(rows.size), rng.standard_normal()
     level = ndtr(np.sqrt(1 - together) * own + np.sqrt(together) * shared)
     there = level < share[:, cause]
-    signs = frozenset(s for s, here in zip(beliefs.signs, there, strict=True) if here)
-    return Invented(beliefs.causes[cause], signs)
+    likely = dict(zip(beliefs.signs, share[:, cause], strict=True))
+    signs = {s for s, here in zip(beliefs.signs, there, strict=True) if here}
+    for pair in CLASHES:
+        if pair <= signs:  # what cannot be together is not: the rarer one gives way
+            signs.remove(min(sorted(pair), key=lambda s: likely[s]))
+    return Invented(beliefs.causes[cause], frozenset(signs))
 
 
 def talk_about(case: Invented, beliefs: Beliefs, context: Context | None = None) -> Talked:
