@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -9,6 +11,7 @@ from sourloam.climate.daily import ClimateError, Daily
 
 # Any year without a 29 February would do: a curve stands for every year.
 _YEAR = 2001  # method: a year of 365 days
+_LEAP = 2004  # method: a year of 366 days
 COLDEST_C, HOTTEST_C = -100.0, 70.0  # method: wider than any weather station has read
 
 
@@ -56,15 +59,25 @@ def _possible(values: NDArray[np.float64], name: str) -> None:
 
 
 def _least_bent(means: NDArray[np.float64], year: int) -> NDArray[np.float64]:
-    """Daily values of one calendar year: the minimum under constraints, as one linear system."""
+    """Daily values of one calendar year: a sum of twelve curves, one for each month's mean."""
     first = np.datetime64(f"{year:04d}-01-01", "D")
     end = np.datetime64(f"{year + 1:04d}-01-01", "D")
-    days = int((end - first).astype(int))
-    month = np.arange(first, end).astype("datetime64[M]").astype(int) % 12
+    return np.asarray(_month_curves(int((end - first).astype(int))) @ means)
+
+
+@lru_cache(maxsize=2)
+def _month_curves(days: int) -> NDArray[np.float64]:
+    """Each month's mean at one, the others at zero, (days, 12): the minimum under constraints, as
+    one linear system. Only the number of days in the year decides."""
+    year = _LEAP if days > 365 else _YEAR
+    first = np.datetime64(f"{year:04d}-01-01", "D")
+    month = (first + np.arange(days)).astype("datetime64[M]").astype(int) % 12
     averaging = (month[None, :] == np.arange(12)[:, None]).astype(np.float64)
     averaging /= averaging.sum(axis=1, keepdims=True)
     same = np.eye(days)
     bend = np.roll(same, 1, axis=1) - 2 * same + np.roll(same, -1, axis=1)
     system = np.block([[bend.T @ bend, averaging.T], [averaging, np.zeros((12, 12))]])
-    right = np.concatenate([np.zeros(days), means])
-    return np.asarray(np.linalg.solve(system, right)[:days])
+    right = np.vstack([np.zeros((days, 12)), np.eye(12)])
+    found = np.asarray(np.linalg.solve(system, right)[:days])
+    found.flags.writeable = False
+    return found
