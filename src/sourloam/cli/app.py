@@ -16,6 +16,7 @@ from sourloam.cli.forecast import forecast
 from sourloam.cli.foresee import demo_programme, foresee
 from sourloam.cli.garden import garden
 from sourloam.cli.impact import impact
+from sourloam.cli.moving import move
 from sourloam.cli.plan import plan
 from sourloam.cli.print_sheet import print_sheet
 from sourloam.cli.rescue import rescue
@@ -70,6 +71,7 @@ app.command()(foresee)
 app.command("demo-programme")(demo_programme)
 app.command()(backup)
 app.command()(restore)
+app.command()(move)
 app.command()(check)
 app.command()(doctor)
 app.command()(person)
