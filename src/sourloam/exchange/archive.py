@@ -68,7 +68,8 @@ def _sorted_out(
     packed: zipfile.ZipFile,
 ) -> tuple[list[zipfile.ZipInfo], dict[str, zipfile.ZipInfo]]:
     """Tables, and photos by name; what an unpacking system put beside them is passed over."""
-    listed = [i for i in packed.infolist() if not i.is_dir() and not _beside(i.filename)]
+    every = packed.infolist()  # a name may be empty: is_dir stumbles over that
+    listed = [i for i in every if not i.filename.endswith("/") and not _beside(i.filename)]
     if len(listed) > MOST_FILES:
         many = _("the zip holds %(n)d files; %(most)d at most")
         raise refuse(many, n=len(listed), most=MOST_FILES)
