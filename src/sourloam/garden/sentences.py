@@ -87,7 +87,7 @@ def _lead(case: Case, plan: BurialPlan) -> str:
     share = (every - left) / every
     lead = (
         f"Not all of it finds a place: the beds can take {said(case, every - left, 'mass')} of the "
-        f"{said(case, every, 'mass')} of ferment finished in this time, {percent(share)}. The "
+        f"{said(case, every, 'mass')} of ferment finished in this time, {percent(min(share, 0.99))}. The "
         f"other {said(case, left, 'mass')}"
         if left < every
         else f"None of it finds a place in these beds: all {said(case, every, 'mass')}"
