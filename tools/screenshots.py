@@ -161,8 +161,8 @@ def visit(page, url: str, folder: Path, suffix: str, only: set[str]) -> None:
     take("lots", whole=False)
     page.goto(url + page.get_attribute(".shelf a >> nth=1", "href"))
     take("lot", whole=False)
-    names = ("beds", "set-up", "people", "place", "stores", "exchange", "calendar", "achieved")
-    for name in names:
+    names = ("beds", "set-up", "people", "place", "stores", "exchange", "calendar", "tokens")
+    for name in (*names, "achieved"):
         page.goto(f"{url}{home}{name}")
         if name == "set-up":
             page.wait_for_selector("#answer .figure >> nth=0", timeout=120_000)

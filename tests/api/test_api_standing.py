@@ -231,8 +231,12 @@ def test_weighings_are_looked_at_first_and_taken_in_once(home, program):
 
 
 def test_the_season_and_the_week_are_printed(home, program):
-    for what in ("season.pdf", "week.pdf?paper=letter&language=es"):
-        assert program("read").get(what).content.startswith(b"%PDF")
+    found = program("read")
+    for what in ("season.pdf", "week.pdf?paper=letter&language=es", "bran.pdf"):
+        assert found.get(what).content.startswith(b"%PDF")
+    waits = found.get("achieved.pdf")
+    assert problem_of(waits)["status"] == 503
+    assert waits.headers["Retry-After"]
 
 
 def test_a_fault_of_ours_is_a_problem_too(home, program, monkeypatch):

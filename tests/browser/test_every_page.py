@@ -8,7 +8,7 @@ INSIDE = (
     *("", "beds", "set-up", "people", "place", "stores", "labels", "v/blue", "v/green", "v/tin"),
     *("v/blue/rescue", "b/wall/rescue", "v/blue/rescue?begun=1&seen=rotten_smell"),
     *("v/blue/rescue?begun=1&seen=rotten_smell&enough=1", "v/no-such-vessel"),
-    *("lots", "lots/may-1", "achieved", "exchange", "calendar"),
+    *("lots", "lots/may-1", "achieved", "exchange", "calendar", "tokens"),
 )
 OF_PERSON = (
     *("/", "/settings", "/new", "/new/from-file", "/try", "/offline"),

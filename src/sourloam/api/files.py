@@ -16,9 +16,17 @@ from pydantic import BaseModel, ConfigDict, Field
 from sourloam.api import shapes
 from sourloam.api.caller import caller_of
 from sourloam.api.operations import JPEG, JSON, PDF, ZIP, Form, file, operation, said
+from sourloam.api.reckoning import AskedAchieved, answer_of
 from sourloam.api.taking import Taken, body_of
 from sourloam.api.trouble import Trouble, missing
-from sourloam.documents import DocumentError, Printing, season_report, week_sheet
+from sourloam.documents import (
+    DocumentError,
+    Printing,
+    achieved_report,
+    bran_sheet,
+    season_report,
+    week_sheet,
+)
 from sourloam.exchange import (
     Choice,
     Row,
@@ -30,7 +38,8 @@ from sourloam.exchange import (
 )
 from sourloam.logbook import exchanging, photos
 from sourloam.web import reading
-from sourloam.web.house import Inside
+from sourloam.web.house import House, Inside
+from sourloam.web.next_batch import next_batch
 
 router = Router(tags=["files"])
 _MOST_FILE, _MOST_SHEET = 12_000_000, 1_000_000
@@ -66,6 +75,10 @@ class AskedPaper(BaseModel):
     paper: Literal["a4", "letter"] = "a4"
     language: Literal["en", "es"] = "en"
     units: Literal["metric", "us"] = "metric"
+
+
+class AskedReport(AskedPaper, AskedAchieved):
+    """How it is printed, and of which time."""
 
 
 @operation(router, "POST /places/{place}/photos", {201: shapes.Photo}, _ONE_FILE, "log")
@@ -164,14 +177,47 @@ def week_pdf(request: HttpRequest, place: str, asked: Query[AskedPaper]) -> Http
     return _printed(reading.inside(caller_of(request).house(place)), asked, "week")
 
 
+@operation(router, "GET /places/{place}/bran.pdf", PDF)
+def bran_pdf(request: HttpRequest, place: str, asked: Query[AskedPaper]) -> HttpResponse:
+    """The next batch of bran to print, to stand beside the tub."""
+    house = caller_of(request).house(place)
+    state = reading.state_of(house)
+    found = next_batch(state, state.site(), house.today, asked.units)
+    if found.answer is None:
+        raise Trouble(409, found.fault, "log")
+    answer = found.answer
+    return _set(house, asked, "bran", lambda printing: bran_sheet(answer, printing))
+
+
+@operation(router, "GET /places/{place}/achieved.pdf", PDF)
+def achieved_pdf(request: HttpRequest, place: str, asked: Query[AskedReport]) -> HttpResponse:
+    """What a place achieved, as a report to hand on; 503 while it is being reckoned."""
+    house = caller_of(request).house(place)
+    answer = answer_of(house, asked)
+    if answer is None:
+        raise Trouble(503, "It is being reckoned; ask again.", "busy", wait_s=_AGAIN_S)
+    return _set(house, asked, "achieved", lambda printing: achieved_report(answer, printing))
+
+
 def _printed(inside: Inside, asked: AskedPaper, what: str) -> HttpResponse:
-    house = inside.house
+    house, make = inside.house, _SHEETS[what]
+
+    def made(printing: Printing) -> bytes:
+        return make(house.name, inside.state, house.today, printing, inside.foreseen)
+
+    return _set(house, asked, what, made)
+
+
+def _set(
+    house: House, asked: AskedPaper, what: str, make: Callable[[Printing], bytes]
+) -> HttpResponse:
+    """A sheet, typeset while no other is."""
     printing = Printing(asked.language, asked.paper, asked.units, house.today)
     if not _setting.acquire(timeout=_WAIT_S):
         line = "Other sheets are being printed; ask again in half a minute."
         raise Trouble(503, line, "busy", wait_s=_AGAIN_S)
     try:
-        made = _SHEETS[what](house.name, inside.state, house.today, printing, inside.foreseen)
+        made = make(printing)
     except DocumentError as error:
         raise Trouble(409, str(error), "log") from None
     finally:

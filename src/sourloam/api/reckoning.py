@@ -205,7 +205,16 @@ def achieved(request: HttpRequest, place: str, asked: Query[AskedAchieved]) -> H
     The first asking orders the answer: 202 while it is being reckoned, then 200. Entries that came
     since order it anew, and the older answer is given until then.
     """
-    house = caller_of(request).house(place)
+    answer = answer_of(caller_of(request).house(place), asked)
+    if answer is not None:
+        return said(answer)
+    waits = said(shapes.Achieved(answer=None, waits=True, trouble=""), 202)
+    waits["Retry-After"] = str(_AGAIN_S)
+    return waits
+
+
+def answer_of(house: House, asked: AskedAchieved) -> impact.Impact | None:
+    """What is known of what a place achieved, None while it is being reckoned."""
     if asked.first and asked.last and asked.first > asked.last:
         raise Trouble(422, "first comes after last; swap them", "field", "first")
     question = Question(
@@ -215,13 +224,9 @@ def achieved(request: HttpRequest, place: str, asked: Query[AskedAchieved]) -> H
         years=20 if asked.years == "20" else 100,
     )
     found = reading.achieved(house, question)
-    if found.answer is not None:
-        return said(found.answer.model_copy(update={"name": house.name}))
-    if found.trouble:
+    if found.answer is None and found.trouble:
         raise Trouble(409, found.trouble, "log")
-    waits = said(shapes.Achieved(answer=None, waits=found.waits, trouble=""), 202)
-    waits["Retry-After"] = str(_AGAIN_S)
-    return waits
+    return None if found.answer is None else found.answer.model_copy(update={"name": house.name})
 
 
 def _stage(told: Seen) -> Literal["vessel", "ground"]:
