@@ -51,6 +51,24 @@ def test_a_layer_takes_three_taps_from_the_shelf(on_phone, house):
     assert newest(house, "fed").body["vessel"] == "blue"
 
 
+def test_from_the_list_of_work_another_amount_takes_three_taps(on_phone, house):
+    page = on_phone.page
+    page.locator(".slip a.what", has_text="Feed Blue pail").click()
+    page.click("#log-fed [data-step='0.5']")
+    write_down(page, "fed")
+    assert newest(house, "fed").body["amount"] == {"measure": "bowl", "count": 1.5}
+
+
+def test_the_same_layer_again_is_one_tap_also_where_the_visit_wants_more(on_phone, house):
+    page = on_phone.page
+    before = house.entries.filter(kind="fed").count()
+    page.locator("button[aria-label='Same again: Feed Blue pail']").click()
+    page.wait_for_selector("#said:has-text('Written down')")
+    assert newest(house, "fed").body["amount"] == {"measure": "bowl", "count": 1}
+    assert house.entries.filter(kind="fed").count() == before + 1
+    assert page.locator(".slip", has_text="Drain Blue pail").is_visible(), "that is still to do"
+
+
 def test_done_is_one_tap_and_the_slip_goes(on_phone, house):
     page = on_phone.page
     slip = page.locator(".slip", has_text="Wash Tin")
@@ -92,6 +110,11 @@ def test_the_sliders_answer_while_they_move(on_phone, house):
         "before => document.querySelector('#answer .answer').innerText !== before", arg=before
     )
     assert page.inner_text("output[for=s-people]") == "12"
+    sentence = page.locator("#answer .answer").bounding_box()
+    page.locator("#s-risk_percent").scroll_into_view_if_needed()
+    page.mouse.wheel(0, 300)
+    assert 0 <= page.locator("#answer .answer").bounding_box()["y"] < 120, "it stays in sight"
+    assert sentence["height"] < 200
 
 
 def test_no_page_asks_anything_of_the_outside(visit, house):

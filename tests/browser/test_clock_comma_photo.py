@@ -106,3 +106,17 @@ def test_a_layers_form_offers_to_weigh_a_bowl_once(on_phone, house):
     assert newest(shed, "measure_set").body["mass_kg"] == 0.9
     write_down(page, "fed")
     assert newest(shed, "fed").body["amount"]["count"] == 1
+
+
+def test_the_clock_of_the_device_is_offered_first(chromium, house, live_server):
+    visit = Visit(chromium, live_server.url, PHONE, timezone_id="Asia/Tokyo").sign_in()
+    page = visit.page
+    page.goto(f"{visit.url}/p/{house.pk}/place")
+    page.click("button:has-text('As on this device: Asia/Tokyo')")
+    assert page.input_value("#place-zone") == "Asia/Tokyo"
+    page.click("form .go")
+    page.wait_for_selector("text=Kept")
+    house.refresh_from_db()
+    assert house.zone == "Asia/Tokyo"
+    assert visit.trouble == []
+    visit.context.close()

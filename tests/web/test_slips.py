@@ -50,7 +50,7 @@ def test_one_visit_is_one_slip_and_a_look_comes_with_other_work():
     found = made(due("check", "looked"), due("drain", "drained"), due("feed", "fed"))
     assert len(found) == 1
     assert found[0].kind == "drained"
-    assert [what for what, _url in found[0].also] == ["Feed Blue pail"]
+    assert [one.what for one in found[0].also] == ["Feed Blue pail"]
 
 
 def test_vessels_are_not_run_together():

@@ -52,7 +52,7 @@ class Slip:
     done: str
     on: dt.date
     vessel: str
-    also: tuple[tuple[str, str], ...] = ()
+    also: tuple[Slip, ...] = ()  # what the same visit wants besides
     again: str = ""  # what one tap writes down once more
 
 
@@ -108,7 +108,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState) -> Slip:
         done=_done(due),
         on=due.on,
         vessel=thing if sort == "vessel" else "",
-        also=tuple((_what(d, units), _url(d, place, *(d.thing or ("", "")))) for d in rest),
+        also=tuple(_slip((one,), place, units, state) for one in rest),
         again=_again(due, units, state),
     )
 

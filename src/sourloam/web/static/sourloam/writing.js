@@ -63,7 +63,7 @@ export function say(text) {
 async function write(form) {
   const entry = entryOf(form);
   const word = form.closest(".verbs details")?.querySelector("summary")?.textContent.trim();
-  const slip = form.closest(".slip")?.querySelector(".what")?.textContent.trim();
+  const slip = form.closest(".then, .slip")?.querySelector(".what")?.textContent.trim();
   const { person } = document.body.dataset, { zone } = form.dataset;
   const item = { id: entry.id, person, state: "waiting", entry, zone, said: word || slip || entry.kind };
   const file = form.querySelector('input[type="file"]')?.files[0];
@@ -78,7 +78,7 @@ function settle(form, left) {
   const say_ = document.body.dataset;
   changed();
   if (left?.state === "refused") return say(`${say_.sayRefused}: ${left.why}`);
-  form.closest(".slip")?.setAttribute("hidden", "");
+  form.closest(".then, .slip")?.setAttribute("hidden", "");
   if (!left && !("stay" in form.dataset)) {
     sessionStorage.setItem("sourloam-said", say_.saySaved);
     return goTo(new URL(form.dataset.then ?? location.pathname + location.search, location.href));
