@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from sourloam.ledger import KINDS
 from sourloam.ledger.bodies import Amount
 from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
@@ -79,9 +80,15 @@ def is_soon(due: Due) -> bool:
     return due.urgency == "soon"
 
 
-def slips(found: Iterable[Visit], place: str, units: str, state: PlaceState) -> list[Slip]:
-    """A slip for each visit."""
-    return [_slip(visit, place, units, state) for visit in found]
+def slips(
+    found: Iterable[Visit],
+    place: str,
+    units: str,
+    state: PlaceState,
+    kinds: Collection[str] = tuple(KINDS),
+) -> list[Slip]:
+    """A slip for each visit; without a button where the reader may not write its kind."""
+    return [_slip(visit, place, units, state, kinds) for visit in found]
 
 
 #: Which work of one visit leads.
@@ -92,8 +99,9 @@ _WEIGHT = (
 )
 
 
-def _slip(visit: Visit, place: str, units: str, state: PlaceState) -> Slip:
+def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collection[str]) -> Slip:
     due, *rest = visit
+    may = due.kind in kinds
     sort, thing = due.thing or ("", "")
     return Slip(
         key=f"{place}:{due.key}",
@@ -103,13 +111,13 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState) -> Slip:
         what=_what(due, units),
         why=told(due.why.msgid, due.why.data, units),
         url=_url(due, place, sort, thing),
-        open=_("Log it"),
-        body="" if due.asks or due.what in _TO_BE_READ else _json(due.body),
+        open=_("Log it") if may else "",
+        body="" if not may or due.asks or due.what in _TO_BE_READ else _json(due.body),
         done=_done(due),
         on=due.on,
         vessel=thing if sort == "vessel" else "",
-        also=tuple(_slip((one,), place, units, state) for one in rest),
-        again=_again(due, units, state),
+        also=tuple(_slip((one,), place, units, state, kinds) for one in rest),
+        again=_again(due, units, state) if may else "",
     )
 
 

@@ -50,7 +50,7 @@ def page(
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
         "notes": notes(vessel, stage, seen, house),
         "lots": lots_on(inside, vessel),
-        "now": slips(mine, house.id, house.units, inside.state),
+        "now": slips(mine, house.id, house.units, inside.state, house.kinds),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
         "facts": facts(seen, house.units, house.today, stage) if seen else [],
