@@ -115,7 +115,8 @@ class Talk:
     def _choose(self, question: Question) -> None:
         self._say(question.text)
         for number, option in enumerate(question.options, start=1):
-            self._say(f"  {number}  {SIGNS[option].question}")
+            sign = SIGNS[option]
+            self._say(f"  {number}  {sign.label if question.several else sign.question}")
         many, last = question.several, len(question.options)
         prompt = "numbers, parted by spaces" if many else "number"
         while not self._over:
