@@ -324,3 +324,12 @@ def test_nobody_digs_while_nobody_is_there():
     every = planned([bed(plantings=[TOMATO])], away=np.ones(52, dtype=bool), later=2).burials
     assert every.refusals == ("Nobody is there to dig in Bed whenever ferment is ready.",)
     assert "Two vessels are finished when no week is left in this year" in every.answer
+
+
+def test_a_crop_of_next_year_that_ferment_feeds_counts_and_one_that_comes_back_counts_once():
+    resting = bed(plantings=[Planting("sweet_corn", 400, 500)])
+    often = bed(plantings=yearly("potato", 50, 150))
+    assert (resting.of_a_year(), resting.of_a_year([0])) == ((), (0,))
+    assert often.of_a_year() == often.of_a_year([1, 2]) == (1,)
+    answer = planned([resting], days=(7,), liquid=True)
+    assert answer.feeding.beds[0].nitrogen_wanted > 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -73,12 +74,14 @@ class Bed:
         """Ground of the bed, m²."""
         return self.length_m * self.width_m
 
-    def of_a_year(self) -> tuple[int, ...]:
-        """Places in ``plantings`` of those that stand in the first year, one that comes back
-        every year counted once: what a limit or a demand by the year rests on."""
+    def of_a_year(self, also: Container[int] = ()) -> tuple[int, ...]:
+        """Places in ``plantings`` of those that stand in the first year, and of later ones in
+        ``also``; one that comes back every year counted once: what a limit or a demand by the
+        year rests on."""
         found: list[int] = []
         for i, planting in enumerate(self.plantings):
-            if planting.end_day < 0 or planting.start_day >= _YEAR_DAYS:
+            beyond = planting.end_day < 0 or planting.start_day >= _YEAR_DAYS
+            if beyond and i not in also:
                 continue
             if not any(_repeats(planting, self.plantings[k]) for k in found):
                 found.append(i)

@@ -150,7 +150,9 @@ def _ends(given: Given, last: Given) -> bool:
 def _beds(case: Case, plan: FeedingPlan, freed_kg: NDArray[np.float64]) -> tuple[FedBed, ...]:
     needs, fed = needs_kg(case), []
     for b, bed in enumerate(case.beds):
-        wanted = sum(needs[gap_index(case, b, i)] for i in bed.of_a_year())
+        every = range(len(bed.plantings))
+        fed_later = [i for i in every if freed_kg[gap_index(case, b, i)] > 0]
+        wanted = sum(needs[gap_index(case, b, i)] for i in bed.of_a_year(fed_later))
         n, p, k = (
             spread_of(x[:, b] * 1000, "g")
             for x in (plan.nitrogen_kg, plan.phosphorus_kg, plan.potassium_kg)
@@ -163,7 +165,7 @@ def _beds(case: Case, plan: FeedingPlan, freed_kg: NDArray[np.float64]) -> tuple
                 potassium=k,
                 nitrogen_wanted=float(wanted) * 1000,
                 nitrogen_from_ferment=1000
-                * sum(float(freed_kg[gap_index(case, b, i)]) for i in range(len(bed.plantings))),
+                * sum(float(freed_kg[gap_index(case, b, i)]) for i in every),
             )
         )
     return tuple(fed)

@@ -84,10 +84,10 @@ def _lead(case: Case, plan: BurialPlan) -> str:
     """What share finds a place, and what becomes of the rest."""
     every = sum(vessel.fresh_kg for vessel in case.vessels)
     left = float(plan.left_kg.sum())
-    share = (every - left) / every
+    share = percent(min((every - left) / every, 0.99))
     lead = (
         f"Not all of it finds a place: the beds can take {said(case, every - left, 'mass')} of the "
-        f"{said(case, every, 'mass')} of ferment finished in this time, {percent(min(share, 0.99))}. The "
+        f"{said(case, every, 'mass')} of ferment finished in this time, {share}. The "
         f"other {said(case, left, 'mass')}"
         if left < every
         else f"None of it finds a place in these beds: all {said(case, every, 'mass')}"
