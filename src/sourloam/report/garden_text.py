@@ -219,14 +219,18 @@ def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
         if m.liquid > _HARDLY_L
     ]
     if rows:
-        yield paragraph("What to pour on each bed, each week that liquid drains, on moist soil:")
+        measures = " (US measures)" if look.system == "us" else ""
+        yield paragraph(
+            f"What to pour on each bed, each week that liquid drains, on moist soil{measures}:"
+        )
         head = ("Bed", "Month", "Crop", "Liquid", "in water", "Weeks", "")
         yield table(head, rows, right=(3, 4, 5))
 
 
 def _little(litres: float, system: str) -> str:
-    """A volume that may be a spoonful or a can: mL or L, fluid ounces or gallons."""
-    return one(litres * _MILLI, "mL", system)
+    """A volume that may be a spoonful or a can: mL or L, fluid ounces or gallons; short, for the
+    table says once whose ounces they are."""
+    return one(litres * _MILLI, "mL", system).replace("US ", "")
 
 
 def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
