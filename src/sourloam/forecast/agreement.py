@@ -117,8 +117,8 @@ class Agreement:
         if self.logged.set_aside is None:
             return np.asarray(fits)
         full = evidence["forecast.aside_full"].value
-        below = np.exp(-0.5 * (away - 1) ** 2)
-        return np.asarray(np.log(full * below + (1 - full) * np.exp(fits)))
+        below = -0.5 * (away - 1) ** 2
+        return np.asarray(np.logaddexp(np.log(full) + below, np.log1p(-full) + fits))
 
 
 def _values(records: tuple[object, ...]) -> Floats:

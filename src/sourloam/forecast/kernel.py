@@ -29,7 +29,9 @@ def _stacked(added, kg, count, day, held, softening, member, vessel):
     for i in range(count - 1, -1, -1):
         if added[i] > day:
             continue
-        out = kg[i] * member[_LIQUID] * (1.0 - held[day] / held[added[i]])
+        first = held[added[i]]  # nothing after so many months that the share is lost in rounding
+        gone = 1.0 - held[day] / first if first > 0.0 else 1.0
+        out = kg[i] * member[_LIQUID] * gone
         mass = kg[i] * member[_LEFT] - out
         load = vessel[_PLATE] + vessel[_GRAVITY] * (above + 0.5 * mass) / vessel[_SECTION]
         pressure = max(member[_PRESS], load)
@@ -71,7 +73,8 @@ def liquid_by(added, kg, when, held, members):
             first = held[m, added[i]]
             for q in range(when.size):
                 if when[q] > added[i]:
-                    out[m, q] += bound * (1.0 - held[m, when[q]] / first)
+                    gone = 1.0 - held[m, when[q]] / first if first > 0.0 else 1.0
+                    out[m, q] += bound * gone
     return out
 
 
