@@ -96,6 +96,8 @@ def demo_programme(
     with progress() as report:
         number = load_town(dt.date.today(), places, report)
     typer.echo(f"{places} places with {number} entries")
-    _foresee(processes, everything=False)
-    plan_tomorrow()
+    try:
+        _foresee(processes, everything=False)
+    finally:
+        plan_tomorrow()
     typer.echo(f"now: sourloam serve --data {data}")

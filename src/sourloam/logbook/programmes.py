@@ -6,12 +6,14 @@ import datetime as dt
 import hashlib
 import secrets
 import uuid
+from collections import OrderedDict
 from collections.abc import Iterable, Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
+from django.db.models import Count, Max, Sum
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -35,6 +37,7 @@ from sourloam.programme import (
     DEEDS,
     Deed,
     DeedError,
+    Morning,
     PlaceFacts,
     Round,
     Van,
@@ -294,6 +297,30 @@ def facts_in(programme: Programme) -> list[PlaceFacts]:
     return [read_facts(raw) for raw in rows]
 
 
+_mornings: OrderedDict[str, tuple[tuple[object, ...], Morning, list[PlaceFacts]]] = OrderedDict()
+_MORNINGS = 20  # programmes whose morning this process keeps
+
+
+def morning_of(programme: Programme) -> tuple[Morning, list[PlaceFacts]]:
+    """A programme's morning and the facts behind it: reckoned anew only where a place's facts, the
+    places, the stock at the hub or the day are others than last time."""
+    rows = PlaceSummary.objects.filter(
+        place_id__in=ProgrammePlace.objects.filter(programme=programme, left=None).values(
+            "place_id"
+        )
+    )
+    newest = rows.aggregate(many=Count("pk"), last=Max("made_at"), seqs=Sum("seq"))
+    stamp = (*newest.values(), programme.bran_kg, today(programme))
+    kept = _mornings.get(programme.pk)
+    if kept is None or kept[0] != stamp:
+        facts = facts_in(programme)
+        found = morning(facts, programme.bran_kg, today(programme), drawn())
+        kept = _mornings[programme.pk] = (stamp, found, facts)
+        while len(_mornings) > _MORNINGS:
+            _mornings.popitem(last=False)
+    return kept[1], kept[2]
+
+
 def where(programme: Programme) -> dict[str, Where]:
     """Where each place lies, its hours."""
     rows = ProgrammePlace.objects.filter(programme=programme, left=None)
@@ -324,8 +351,9 @@ def plan_for(programme: Programme, on: dt.date) -> Round:
     """The same without asking who wants it."""
     if programme.latitude is None or programme.longitude is None:
         raise Refused(_("Say first where the hub lies."), 422)
-    now, facts = today(programme), facts_in(programme)
-    helped = morning(facts, programme.bran_kg, now, drawn()).help
+    now = today(programme)
+    found_today, facts = morning_of(programme)
+    helped = found_today.help
     van = Van(
         (programme.latitude, programme.longitude),
         programme.hub or programme.name,

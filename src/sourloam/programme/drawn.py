@@ -44,5 +44,7 @@ def rule(key: str) -> float:
 
 def three(values: Floats) -> Three:
     """10, 50 and 90 % points."""
-    low, middle, high = np.quantile(values, [0.1, 0.5, 0.9])
-    return float(low), float(middle), float(high)
+    ordered = np.sort(values)
+    at = np.array([0.1, 0.5, 0.9]) * (len(ordered) - 1)
+    low, middle, high = np.interp(at, np.arange(len(ordered)), ordered).tolist()
+    return low, middle, high

@@ -38,11 +38,11 @@ def silence(facts: PlaceFacts, today: dt.date, sample: Drawn) -> Silence | None:
     gaps = [_between(a, b, facts) for a, b in pairwise(facts.entry_days[-_RECENT - 1 :])]
     gaps = [max(gap, 1) for gap in gaps]
     if days < 1:
-        usual = float(np.median(gaps)) if gaps else rule("programme.silence.gap_days")
+        usual = float(sorted(gaps)[len(gaps) // 2]) if gaps else rule("programme.silence.gap_days")
         return Silence(last, 0, usual, (0.0, 0.0, 0.0))
     middle, spread = _rhythm(gaps, sample)
     chance = _stopped(float(days), middle, spread, sample)
-    return Silence(last, days, float(np.exp(np.median(middle))), three(chance))
+    return Silence(last, days, float(np.exp(three(middle)[1])), three(chance))
 
 
 def _between(first: dt.date, second: dt.date, facts: PlaceFacts) -> int:

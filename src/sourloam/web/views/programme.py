@@ -26,7 +26,6 @@ from sourloam.programme import (
     drawn,
     figures,
     fleet,
-    morning,
     needing_help,
     read_facts,
     silence,
@@ -84,8 +83,7 @@ def _base(yard: Yard, here: str) -> dict[str, Any]:
 @in_yard
 def morning_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     """Who needs help today, what is full when, bran to make, the round."""
-    facts = programmes.facts_in(yard.programme)
-    found = morning(facts, yard.programme.bran_kg, yard.today, drawn())
+    found, facts = programmes.morning_of(yard.programme)
     since = yard.today - dt.timedelta(days=_RECENT)
     log = programmes.entries(yard.programme, since)
     context = show.morning_page(yard, found, log, programmes.next_round(yard.programme))
@@ -104,8 +102,8 @@ def _waiting(yard: Yard, facts: list[PlaceFacts]) -> int:
 def places(request: HttpRequest, yard: Yard) -> HttpResponse:
     """All places by name; a few letters find one."""
     wanted = " ".join(request.GET.get("q", "").split())[:80]
-    facts = programmes.facts_in(yard.programme)
-    helped = {h.place.id: h for h in needing_help(facts, yard.today, drawn())}
+    reckoned, facts = programmes.morning_of(yard.programme)
+    helped = {h.place.id: h for h in reckoned.help}
     found = [one for one in facts if all(part in one.name.casefold() for part in _parts(wanted))]
     found.sort(key=lambda one: in_order(one.name))
     number = len(found)
