@@ -26,7 +26,7 @@ def file_entries(place: str, entries: Sequence[ledger.Entry]) -> None:
     by one of them: all of a chain under all its things."""
     links = {entry.id: entry.supersedes for entry in entries}
     under = {entry.id: set(things_of(entry)) for entry in entries}
-    for name, thing in _filed(place, _hanging(place, links)):
+    for name, thing in _filed(_hanging(place, links)):
         under.setdefault(name, set()).add(thing)
     rows: list[Filing] = []
     for chain in chains(links):
@@ -69,9 +69,10 @@ def chains(links: Mapping[UUID, UUID | None]) -> list[set[UUID]]:
     return [chain & links.keys() for chain in whole.values()]
 
 
-def _filed(place: str, ids: Sequence[UUID]) -> Iterator[tuple[UUID, str]]:
+def _filed(ids: Sequence[UUID]) -> Iterator[tuple[UUID, str]]:
+    """Asked by the entries alone: with their place a store goes through all that is filed there."""
     for part in _parts(ids):
-        rows = Filing.objects.filter(place_id=place, entry_id__in=part)
+        rows = Filing.objects.filter(entry_id__in=part)
         yield from rows.values_list("entry_id", "thing")
 
 
