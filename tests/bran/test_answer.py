@@ -224,3 +224,19 @@ def test_places_ask_together_for_the_sum_and_err_apart():
     found = together([Need(first, until, 1.0, 4.0, 8.0), Need(first, until, 6.0, 10.0, 13.0)])
     assert (found.low_kg, found.middle_kg, found.high_kg) == (9.0, 14.0, 19.0)
     assert (found.first, found.until) == (first, until)
+
+
+def test_what_moves_the_good_days_most_comes_first_with_both_ends(told, made):
+    gaps = [one.better_days - one.worse_days for one in told.movers]
+    assert gaps == sorted(gaps, reverse=True)
+    assert min(gaps) >= 0
+    assert {one.name for one in told.movers} == {"start", "store", "moisture"}
+    store = next(one for one in told.movers if one.name == "store")
+    assert store.better_days == pytest.approx(np.median(made.good_days_cool))
+    assert "in a refrigerator" in store.text
+
+
+def test_bran_kept_moist_is_not_told_how_dryness_moves_it(drawn):
+    moist = make_batch(replace(CASE, drying=Drying("none", 22, 0.5)), drawn)
+    told = answer(moist, SETTING, {}, seed=7)
+    assert {one.name for one in told.movers} == {"start", "store"}

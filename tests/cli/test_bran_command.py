@@ -26,7 +26,8 @@ def page():
 def test_one_page_from_weighing_to_label_within_the_columns(page):
     assert page.returncode == 0, page.stderr
     for words in (
-        "To weigh out", "Day by day", "Drying", "Strength and dose", "Cost", "Tests of strength",
+        "To weigh out", "Day by day", "Drying", "Strength and dose", "What moves it most", "Cost",
+        "Tests of strength",
         "Label", "Cautions", "BRAN-20260302", "CONTAINS WHEAT", "2026-03-02",
     ):  # fmt: skip
         assert words in page.stdout

@@ -24,6 +24,7 @@ from sourloam.bran.keeping import MONTH_DAYS, dose_kg_per_kg, least_strength
 from sourloam.bran.labelling import label, warning
 from sourloam.bran.making import Batch
 from sourloam.bran.measures import cups
+from sourloam.bran.moving import movers
 from sourloam.bran.ranges import range_of
 from sourloam.bran.recipe import containers
 from sourloam.bran.steps import Setting, packing_day, steps
@@ -89,6 +90,7 @@ def answer(
         good_for_cool=range_of(made.good_days_cool, "days"),
         store_c=made.case.store_c,
         best_before=best,
+        movers=movers(made, setting.system),
         cost=costing(made, prices),
         label=warning(setting) if held else text,
         tested=results(trials, made.parameters),

@@ -106,6 +106,15 @@ class Caution(_Model):
     standing: Standing
 
 
+class Mover(_Model):
+    """An input that moves how long the batch stays strong enough, with the days at both ends."""
+
+    name: str
+    better_days: float
+    worse_days: float
+    text: str
+
+
 class Tested(_Model):
     """A test of strength that was done, and what it says."""
 
@@ -153,6 +162,7 @@ class Answer(_Model):
         """So many days after packing, as a date."""
         return self.ready + dt.timedelta(days=int(days or 0) - 1)
 
+    movers: tuple[Mover, ...] = Field(description="what moves the good days most, widest first")
     cost: Cost
     label: tuple[str, ...]
     tested: tuple[Tested, ...] = ()

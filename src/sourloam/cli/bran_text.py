@@ -11,7 +11,7 @@ from sourloam.bran.contract import Age, Answer, Drying
 from sourloam.numerics import Range
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, odds, one, span
-from sourloam.units import SYSTEMS, show, show_count, spoon_words
+from sourloam.units import SYSTEMS, factor, show, show_count, spoon_words
 
 _DATE = 10
 _WEIGHED = {
@@ -35,7 +35,7 @@ def bran_text(answer: Answer, system: str = "metric") -> Page:
             yield from _drying(answer.drying, look)
         if not answer.held_back:
             yield from _strength(answer, look)
-        yield from _cost(answer)
+        yield from _cost(answer, look)
         yield from _rest(answer)
 
     return Page(parts, system)
@@ -137,6 +137,9 @@ def _strength(answer: Answer, look: Look) -> Iterator[RenderableType]:
             f"At first that is {amount(answer.spoons, look.system)} for a kilogram (2.2 lb) of "
             f"scraps, level, {spoon_words(answer.spoon)}s."
         )
+    yield heading("What moves it most")
+    for mover in answer.movers:
+        yield paragraph(f"- {mover.text}")
     yield paragraph(
         "The dose is by the middle of the range; a test of the lot "
         "counts more than this forecast. Discard a lot that fails a test, or that is damp, warm, "
@@ -156,7 +159,7 @@ def _age(age: Age, system: str) -> tuple[str, ...]:
     return when, age.date.isoformat(), _cells(age.strength), dose, odds(age.chance_good)
 
 
-def _cost(answer: Answer) -> Iterator[RenderableType]:
+def _cost(answer: Answer, look: Look) -> Iterator[RenderableType]:
     cost = answer.cost
     yield heading("Cost")
     if cost.total is None or cost.per_kg is None:
@@ -167,7 +170,10 @@ def _cost(answer: Answer) -> Iterator[RenderableType]:
         return
     for line in cost.lines:
         yield paragraph(f"{line.name}: {_money(line.cost)}", indent=2)
-    yield paragraph(f"In all {_money(cost.total)}, {_money(cost.per_kg)} for a kg of dry bran.")
+    unit, size = ("lb", factor("lb", "mass")) if look.system == "us" else ("kg", 1.0)
+    yield paragraph(
+        f"In all {_money(cost.total)}, {_money(cost.per_kg, size)} for a {unit} of dry bran."
+    )
     if cost.without_price:
         yield paragraph(f"Not counted, for want of a price: {', '.join(cost.without_price)}.")
 
@@ -207,8 +213,9 @@ def _plain(found: Range) -> str:
     return f"{found.median:.1f} ({found.low:.1f} to {found.high:.1f})"
 
 
-def _money(found: Range) -> str:
+def _money(found: Range, size: float = 1.0) -> str:
     assert found.median is not None
     assert found.low is not None
     assert found.high is not None
-    return f"{found.median:.2f} ({found.low:.2f} to {found.high:.2f})"
+    low, middle, high = (size * money for money in (found.low, found.median, found.high))
+    return f"{middle:.2f} ({low:.2f} to {high:.2f})"
