@@ -38,8 +38,12 @@ def movers(made: Batch, system: str) -> tuple[Mover, ...]:
 
 def _mover(name: str, said: str, better: Floats, worse: Floats) -> Mover:
     days = [float(np.median(one)) for one in (better, worse)]
-    told = {key: show(one, "duration") for key, one in zip(("better", "worse"), days, strict=True)}
-    return Mover(name=name, better_days=days[0], worse_days=days[1], text=said.format(**told))
+    text = said.format(better=_days(days[0]), worse=_days(days[1]))
+    return Mover(name=name, better_days=days[0], worse_days=days[1], text=text)
+
+
+def _days(days: float) -> str:
+    return show(days, "duration") if days >= 1 else "not a day"
 
 
 def _kept(made: Batch, store_c: float, wetter: float) -> Floats:
