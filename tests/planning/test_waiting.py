@@ -90,3 +90,12 @@ def test_set_out_plants_wait_less(ask):
 def test_a_wait_of_ones_own_is_the_same_on_every_day():
     waiting = stated(21.0, 365, 5)
     assert (waiting.on(np.array([365, 500, 900]), "tolerant") == 21).all()
+
+
+def test_what_holds_back_the_longest_waits_is_known_and_nothing_of_a_stated_one(ask):
+    days = np.arange(365, 730, 28)
+    cold, own = ask(celsius=4.0), stated(20.0, 365, 4)
+    waits = cold.on(days)
+    late = float(np.quantile(waits, 0.9, method="nearest"))
+    assert cold.mostly_held_by(days, waits, late) == "acids"
+    assert own.mostly_held_by(days, own.on(days), 0.0) == ""

@@ -34,7 +34,8 @@ _HELD_BY = {
     "well, or bury in warmer weather",
     "oxygen": "want of air, which heavy or wet ground lets in slowly while the ferment uses it up: "
     "lay it thinner, and not in wet weather",
-    "ammonia": "free ammonia, which lasts in ground of high pH: lay it thinner",
+    "ammonia": "free ammonia, which comes as the acids go and lasts until it is nitrate: lay it "
+    "thinner",
     "salt": "salt, which only rain or watering washes down: lay it thinner, or plant what bears "
     "salt, such as beetroot or chard",
 }
