@@ -148,3 +148,9 @@ def test_facts_survive_being_kept_as_json():
         vessels=(filling(failing=(0.1, 0.2, 0.3)), resting()), closed=(dt.date(2026, 5, 1),)
     )
     assert read_facts(one.as_json()) == one
+
+
+def test_a_silence_of_long_ago_is_no_news_of_today():
+    recent, old = needing_help([place("A", quiet=60), place("B", quiet=200)], TODAY, drawn())
+    assert (recent.place.name, recent.long_quiet) == ("A", False)
+    assert (old.place.name, old.long_quiet) == ("B", True)

@@ -157,3 +157,12 @@ def test_entries_of_a_place_do_not_show_in_a_programme_beyond_its_facts(town, ho
     assert record_entry(people["coordinator"], note).stored
     programmes.refresh(home.place)
     assert "Ana was ill" not in text_of(as_("stranger").get(f"/g/{town.pk}/p/{home.id}"))
+
+
+def test_the_first_ones_shown_are_of_every_kind(db):
+    from programme_reasons import helps
+
+    from sourloam.web.programme_page import _of_each
+
+    shown = [one.risks[0].what for one in _of_each(helps())]
+    assert shown == ["failed", "failed", "nowhere", "nowhere", "stopped", "stopped"]

@@ -72,6 +72,13 @@ class Help:
     silence: Silence | None
 
     @property
+    def long_quiet(self) -> bool:
+        """Whether it is only that they fell silent long ago: no news of today."""
+        only = all(risk.what == "stopped" for risk in self.risks)
+        days = 0 if self.silence is None else self.silence.days
+        return only and days >= rule("programme.silence.long")
+
+    @property
     def visit(self) -> bool:
         """Whether somebody should go there rather than write."""
         far = rule("programme.silence.visit_from")

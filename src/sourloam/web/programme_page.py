@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from math import cos, radians
 from typing import Any
@@ -66,6 +67,14 @@ LEFT_OUT: w.Words = {
     "too_far_down": gettext_lazy("more pressing ones come first"),
     "no_room_or_time": gettext_lazy("no room or no time left"),
 }
+REASONS: w.Words = {
+    "failed": gettext_lazy("a failed vessel"),
+    "nowhere": gettext_lazy("nowhere to put scraps"),
+    "failing": gettext_lazy("likely to fail"),
+    "stopped": gettext_lazy("fell silent"),
+    "bran": gettext_lazy("bran runs out"),
+    "undrained": gettext_lazy("not drained"),
+}
 _FIELDS: w.Words = {
     "kg": gettext_lazy("%(v)s kg"),
     "contamination_kg": gettext_lazy("of it %(v)s kg that did not belong"),
@@ -99,7 +108,10 @@ def morning_page(
 ) -> dict[str, Any]:
     """The one screen."""
     answered = _answered(log, yard.today)
-    fresh = [h for h in found.help if h.place.id not in answered]
+    long_quiet = [h for h in found.help if h.long_quiet and h.place.id not in answered]
+    fresh = [h for h in found.help if h.place.id not in answered and not h.long_quiet]
+    first = _of_each(fresh)
+    rest = [h for h in fresh if h not in first]
     waiting = [h for h in found.help if h.place.id in answered]
     number = len(fresh)
     said = ngettext(
@@ -108,11 +120,16 @@ def morning_page(
     return {
         "headline": said if number else _("Nobody wants anything today"),
         "many": ngettext("of %(n)d place", "of %(n)d places", found.places) % {"n": found.places},
-        "help": [helped(yard, h) for h in fresh[:_FIRST]],
-        "folded": [helped(yard, h) for h in fresh[_FIRST:_FOLDED]],
-        "fold": ngettext("%(n)d more place", "%(n)d more places", number - _FIRST)
-        % {"n": number - _FIRST},
-        "beyond": max(number - _FOLDED, 0),
+        "help": [helped(yard, h) for h in first],
+        "folded": [helped(yard, h) for h in rest[:_FOLDED]],
+        "fold": ngettext("%(n)d more place", "%(n)d more places", len(rest)) % {"n": len(rest)},
+        "beyond": max(len(rest) - _FOLDED, 0),
+        "reasons": _reasons(fresh),
+        "long_quiet": [
+            {"name": h.place.name, "url": _url(yard, h.place), "when": _days(h.silence.days)}
+            for h in long_quiet
+            if h.silence is not None
+        ],
         "answered": [
             {"name": h.place.name, "url": _url(yard, h.place), "when": w.day(answered[h.place.id])}
             for h in waiting
@@ -134,10 +151,26 @@ def _brief(yard: Yard, found: Morning, next_: tuple[dt.date, Round] | None) -> d
     short = sum(not row.held for row in found.beds)
     return {
         "full": f"{found.full[0].vessels[1]:.0f}",
-        "bran": w.kg(middle, yard.units) if high >= _LEAST_BRAN_KG else _("none"),
+        "bran": w.kg(_two(middle), yard.units) if high >= _LEAST_BRAN_KG else _("none"),
         "beds": ngettext("%(n)d place", "%(n)d places", short) % {"n": short},
         "stops": "–" if next_ is None else str(len(next_[1].stops)),
     }
+
+
+def _of_each(helps: Sequence[Help]) -> list[Help]:
+    """The first ones to be shown: the most pressing of each kind, in turn, in their order."""
+    of_kind: dict[str, list[Help]] = {}
+    for one in helps:
+        of_kind.setdefault(one.risks[0].what, []).append(one)
+    turns = (kind[turn] for turn in range(_FIRST) for kind in of_kind.values() if turn < len(kind))
+    chosen = {one.place.id for _number, one in zip(range(_FIRST), turns, strict=False)}
+    return [one for one in helps if one.place.id in chosen]
+
+
+def _reasons(helps: Iterable[Help]) -> str:
+    """How many places for which reason."""
+    number = Counter(one.risks[0].what for one in helps)
+    return "; ".join(f"{w.word(REASONS, what)}: {n}" for what, n in number.items())
 
 
 def _url(yard: Yard, place: PlaceFacts) -> str:
@@ -213,10 +246,10 @@ def bran(yard: Yard, need: BranNeed) -> dict[str, Any]:
     low, middle, high = need.make_kg
     lacking = need.lacking[:_SHORT]
     return {
-        "make": w.kg(middle, yard.units),
+        "make": w.kg(_two(middle), yard.units),
         "none": high < _LEAST_BRAN_KG,
-        "range": w.kg_range(low, high, yard.units),
-        "asked": w.kg_range(need.asked_kg[0], need.asked_kg[2], yard.units),
+        "range": w.kg_range(_two(low), _two(high), yard.units),
+        "asked": w.kg_range(_two(need.asked_kg[0]), _two(need.asked_kg[2]), yard.units),
         "stock": w.kg(need.stock_kg, yard.units),
         "days": need.days,
         "lacking": [
@@ -225,6 +258,11 @@ def bran(yard: Yard, need: BranNeed) -> dict[str, Any]:
         "more": max(len(need.lacking) - _SHORT, 0),
         "unknown": need.unknown,
     }
+
+
+def _two(value: float) -> float:
+    """So exact as anybody can vouch for."""
+    return float(f"{value:.2g}")
 
 
 def _days(number: int) -> str:
