@@ -339,3 +339,16 @@ def test_who_buys_bran_is_told_to_order_and_small_amounts_are_told_in_grams(home
     shown = lots(home, as_("coordinator"))
     assert "of bran this week, or make it" in shown
     assert "0.0" not in shown.split("To weigh out", 1)[1].split("</table>")[0]
+
+
+def test_one_more_layer_does_not_follow_another_batch_through_its_life(home, as_):
+    from sourloam.web.next_batch import _made
+
+    layer = {"vessel": "blue", "amount": {"mass_kg": 1.0}, "bran_g": 1000.0}
+    for day in range(28, 0, -2):
+        home.write("fed", layer, day)
+    lots(home, as_("coordinator"))
+    before = _made.cache_info().misses
+    home.write("fed", {**layer, "bran_g": 100.0})
+    lots(home, as_("coordinator"))
+    assert _made.cache_info().misses == before

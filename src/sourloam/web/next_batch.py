@@ -177,7 +177,13 @@ def _wanted(
         over, first = 0.0, max(first, runs_out or first)
     parts = (whole * part * more - over for part in (asked.low, 1.0, asked.high))
     low, kg, high = (min(max(part, _LEAST_KG), _MOST_KG) for part in parts)
-    return Wanted(kg, low, high, days, first)
+    return Wanted(_about(kg), low, high, days, first)
+
+
+def _about(kg: float) -> float:
+    """To two digits: the demand is not known better, and a batch is followed through its life only
+    once for amounts that are told alike."""
+    return float(f"{kg:.2g}")
 
 
 def headline(
