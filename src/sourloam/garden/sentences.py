@@ -22,6 +22,7 @@ _FAMILY: dict[Family, str] = {
     "hours": "people's time",
 }
 _MOST = 0.95  # method: beyond it, nearly all
+_NOT_ALL = 0.99  # method: told where some is left, however little
 _WORTH_NAMING = 0.1  # method: share of the rest below which further ground is no answer
 
 
@@ -84,7 +85,7 @@ def _lead(case: Case, plan: BurialPlan) -> str:
     """What share finds a place, and what becomes of the rest."""
     every = sum(vessel.fresh_kg for vessel in case.vessels)
     left = float(plan.left_kg.sum())
-    share = percent(min((every - left) / every, 0.99))
+    share = percent(min((every - left) / every, _NOT_ALL))
     lead = (
         f"Not all of it finds a place: the beds can take {said(case, every - left, 'mass')} of the "
         f"{said(case, every, 'mass')} of ferment finished in this time, {share}. The "
