@@ -22,17 +22,33 @@ def house(house):
     """The place with a lot of bran."""
     from django.contrib.auth.models import User
 
+    from sourloam.logbook import programmes
     from sourloam.logbook.recording import record_entry
 
     raw = entry(house.pk, "bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
     assert record_entry(User.objects.get(), raw).stored
+    made = programmes.make_programme(User.objects.get(), "Town exchange")
+    made.latitude, made.longitude = 52.0, 5.0
+    made.save()
+    there = programmes.add_place(User.objects.get(), made, house.pk)
+    there.latitude, there.longitude = 52.01, 5.01
+    there.save()
+    programmes.plan_for(made, programmes.today(made))
     return house
 
 
 def addresses(house):
     drained = house.entries.filter(kind="drained").first()
     inside = [f"/p/{house.pk}/{path}" for path in (*INSIDE, f"entry/{drained.pk}")]
-    return [*OF_PERSON, *inside]
+    return [*OF_PERSON, *inside, *of_programme(house)]
+
+
+def of_programme(house):
+    from sourloam.logbook.models import Programme
+
+    found = f"/g/{Programme.objects.get().pk}"
+    parts = ("", "places", f"p/{house.pk}", "round", "log", "figures", "settings")
+    return [*(f"{found}/{part}" for part in parts), "/programmes"]
 
 
 SMALL = """() => [...document.querySelectorAll('a:not(.skip)')].filter(a => a.offsetParent)

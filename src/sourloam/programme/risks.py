@@ -83,7 +83,7 @@ class Help:
         """Whether somebody should go there rather than write."""
         far = rule("programme.silence.visit_from")
         return any(
-            risk.what in ("failed", "nowhere", "failing", "bran")
+            (risk.what in ("failed", "nowhere", "failing", "bran") and risk.helps.msgid != _WASH)
             or (risk.what == "stopped" and risk.weight >= far)
             for risk in self.risks
         )
