@@ -113,3 +113,9 @@ def test_the_sites_own_nitrogen_limit_holds_for_ground_that_no_bed_describes(mak
     bed, further = rooms_of(make_site(replace=own, add=BED))
     assert further.nitrogen_kg == pytest.approx(14 * 0.010)
     assert bed.nitrogen_kg == pytest.approx(6 * 0.010)
+
+
+def test_ground_that_is_cold_but_not_frozen_is_open(case):
+    cold = (case.soil_c > 1) & (case.soil_c < 4)
+    assert cold.sum() > 100
+    assert case.open_ground[cold].mean() > 0.9
