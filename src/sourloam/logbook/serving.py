@@ -169,11 +169,15 @@ def _own_addresses() -> set[str]:
 
 def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = True) -> None:
     """Serve until told to stop; ``say`` gets the address once people may come."""
+    from django.urls import get_resolver
     from waitress import create_server
 
     from sourloam.logbook.foreseeing import listen
     from sourloam.logbook.wsgi import application
 
+    # Two threads that import rooms which need each other may meet one half made: all pages are
+    # loaded before there is a second thread.
+    get_resolver().url_patterns  # noqa: B018 - looking loads them
     server = create_server(application, sockets=[listener], **_options())
     worker = _start_worker() if foresee else None
     host, port = listener.getsockname()[:2]
