@@ -153,7 +153,13 @@ def serve(folder: Path) -> tuple[subprocess.Popen[str], str]:
     return server, urlsplit(found[0]).netloc
 
 
-def tell(keepers: list[Keeper], kept: dict[str, list[str]], minutes: float) -> None:
+def cpu_s(process: int) -> float:
+    """Seconds of a core that a process has used: what others do on the machine moves it little."""
+    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def tell(keepers: list[Keeper], kept: dict[str, list[str]], minutes: float, used_s: float) -> None:
     answers = [answer for keeper in keepers for answer in keeper.answers]
     waits = sorted(ms for status, ms in answers if status in (200, 201))
     wrong = Counter(status for status, _ms in answers if status not in (200, 201))
@@ -165,6 +171,7 @@ def tell(keepers: list[Keeper], kept: dict[str, list[str]], minutes: float) -> N
     print(f"keepers       {vessels} for {minutes:g} min, load {os.getloadavg()[1]:.1f} at the end")
     print(f"answers       {len(answers)}, {len(answers) / minutes / 60:.1f} a second")
     print(f"wait, ms      {at[0.5]:.0f} middle, {at[0.95]:.0f} 95 %, {at[0.99]:.0f} 99 %")
+    print(f"of one core   {1000 * used_s / len(answers):.1f} ms an answer, in the server's process")
     print(f"errors        {sum(wrong.values())} of {len(answers)} {dict(wrong)}")
     print(f"acknowledged  {len(acknowledged)}, stored {len(stored) - vessels}")
     print(f"lost          {len(acknowledged - set(stored))}")
@@ -182,23 +189,28 @@ def main() -> None:
         folder = Path(passing)
         keepers = [Keeper(**one) for one in apart("fill", folder, str(given.keepers))]
         server, address = serve(folder)
-        keepers[0].look(address)  # the server's first answer loads what all later ones need
-        until = time.monotonic() + 60 * given.minutes
-        threads = [
-            threading.Thread(
-                target=keeper.log, args=(address, until, given.pause, random.Random(number))
-            )
-            for number, keeper in enumerate(keepers)
-        ]
         try:
-            for thread in threads:
-                thread.start()
-            for thread in threads:
-                thread.join()
+            keepers[0].look(address)  # the server's first answer loads what all later ones need
+            before_s = cpu_s(server.pid)
+            let_log(keepers, address, given.minutes, given.pause)
+            used_s = cpu_s(server.pid) - before_s
         finally:
             server.terminate()
             server.wait()
-        tell(keepers, apart("count", folder), given.minutes)
+        tell(keepers, apart("count", folder), given.minutes, used_s)
+
+
+def let_log(keepers: list[Keeper], address: str, minutes: float, pause_s: float) -> None:
+    """All at once, until the time is over."""
+    until = time.monotonic() + 60 * minutes
+    threads = [
+        threading.Thread(target=keeper.log, args=(address, until, pause_s, random.Random(number)))
+        for number, keeper in enumerate(keepers)
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
 
 
 if __name__ == "__main__":
