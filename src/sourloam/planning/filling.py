@@ -121,6 +121,7 @@ def _offered_until_full(case: Case, kind: Kind, begin: Ints) -> tuple[Offers, ve
             vessel.Settings(
                 openings_per_layer=offer.openings_per_layer,
                 tolerance_ph=_TOLERANCE_PH,
+                rest_days=_REST_DAYS,
                 plate_kg=None if kind.plate_known else case.parameters["site.vessel.plate_mass"],
             ),
         )

@@ -20,12 +20,14 @@ class Settings:
 
     ``openings_per_layer`` is one number, or one for each member; so is ``plate_kg``, which takes
     the place of the vessel's own plate where that is not known. Without ``drains`` all liquid
-    stays where it is, as in a jar.
+    stays where it is, as in a jar. A full vessel whose newest layer is sour is followed for
+    ``rest_days`` after that layer, and stays as it is from then on.
     """
 
     openings_per_layer: float | Array = 1.0
     plate_kg: float | Array | None = None
     openings_per_rest_day: float = 0.0
+    rest_days: float = np.inf
     tolerance_ph: float = 0.005  # method: pH error allowed in a step
     keep_layers: bool = False
     drains: bool = True

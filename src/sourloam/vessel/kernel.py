@@ -40,13 +40,16 @@ _NEUTRAL = 6.0  # method: first guess of pH
 _CRITICAL = LAYER.index("critical_ph")
 NSTATE, NLAYER, NRATES, NWARM = len(STATE), len(LAYER), len(RATES), len(WARMTH)
 
+_DRAINS = 4  # row of a day's liquid
+
 #: Measures of a vessel handed to the kernel, in this order.
 BODY = (
     "usable_m3", "gas_m3", "section_m2", "plate_kg", "base_m", "top_m", "height_m", "sump_m",
-    "leak_m3_per_day", "openings_per_layer", "openings_per_rest_day",
+    "leak_m3_per_day", "openings_per_layer", "openings_per_rest_day", "rest_days",
 )  # fmt: skip
 (
     _USABLE, _GAS, _SECTION, _PLATE, _BASE, _TOP, _HEIGHT, _SUMP, _OWN_LEAK, _OPEN, _OPEN_REST,
+    _REST,
 ) = range(len(BODY))  # fmt: skip
 
 
@@ -129,6 +132,19 @@ def _keep(count, state, taken, mass, weigh, now, day, kept):
 
 
 @compiled()
+def _rested(day, full, last_fed, ph_newest, critical, body):
+    """Whether a full vessel has rested as long as is asked for, and its newest layer is sour."""
+    return full < np.inf and day - last_fed >= body[_REST] and ph_newest <= critical
+
+
+@compiled()
+def _stay(days_out, day):
+    """Days after the last that was followed are like it; nothing more drains."""
+    for row in range(days_out.shape[0]):
+        days_out[row, day + 1 :] = 0.0 if row == _DRAINS else days_out[row, day]
+
+
+@compiled()
 def _one_vessel(
     offer_day, start, make_up, temperature, par, body, mass_kg, tolerance, state, kept, days_out,
     numbers,
@@ -186,9 +202,12 @@ def _one_vessel(
         days_out[1, day] = filled
         days_out[2, day] = level_at(filled, body[_BASE], body[_TOP], body[_HEIGHT], body[_SUMP])
         days_out[3, day] = total_kg
-        days_out[4, day] = liquid - drained
+        days_out[_DRAINS, day] = liquid - drained
         drained = liquid
         days_out[5, day], days_out[6, day] = poor_marks(state, count, total_kg, weigh)
+        if _rested(day, full, last_fed, now[count - 1], taken[count - 1, _CRITICAL], body):
+            _stay(days_out, day)
+            break
     _sum_up(full, last_fed, count, state, taken, laid, days_out[0], par, numbers)
 
 

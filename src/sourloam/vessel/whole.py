@@ -86,6 +86,7 @@ def _bodies(vessel: Vessel, how: Settings, members: int) -> Array:
         leak,
         how.openings_per_layer,
         how.openings_per_rest_day,
+        how.rest_days,
     )
     return np.stack([np.broadcast_to(column, members) for column in columns], axis=1)
 

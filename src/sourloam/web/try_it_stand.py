@@ -122,7 +122,10 @@ def _caption(trial: Trial, outcome: Outcome, day: int) -> str:
     layers = ngettext("%(n)d layer", "%(n)d layers", number) % {"n": number}
     ph = float(outcome.newest_ph[1, index])
     sour = w.word(w.SOURNESS, drawing.sourness(ph))
-    parts = [layers, _("newest: %(how)s, pH %(ph)s") % {"how": sour, "ph": w.with_comma(f"{ph:.1f}")}]
+    parts = [
+        layers,
+        _("newest: %(how)s, pH %(ph)s") % {"how": sour, "ph": w.with_comma(f"{ph:.1f}")},
+    ]
     bad = int(outcome.layer_poor[:, index].sum())
     if bad:
         parts.append(ngettext("%(n)d spoiled", "%(n)d spoiled", bad) % {"n": bad})
