@@ -28,7 +28,7 @@ _NUMBERS: dict[int, Reason] = {
     errno.EACCES: "closed",
     errno.EPERM: "closed",
 }
-SAID: dict[Reason, StrPromise] = {
+SAID: dict[str, StrPromise] = {
     "full": gettext_lazy("The server's disk is full: nothing was written down. Tell its keeper."),
     "closed": gettext_lazy(
         "The server's disk may not be written: nothing was written down. Tell its keeper."

@@ -88,7 +88,7 @@ _SAID: w.Words = {
     "elsewhere": gettext_lazy("What it would replace belongs to another place."),
     "vessel": gettext_lazy("No such vessel stands here; put it on the shelf first."),
     "bed": gettext_lazy("No such bed lies here; lay it out first."),
-    **{why: said for why, said in unwritten.SAID.items()},
+    **unwritten.SAID,
 }
 _HEAVY_TARE = gettext_lazy("The empty vessel can't weigh more than the full one.")
 
