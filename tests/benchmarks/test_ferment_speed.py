@@ -26,6 +26,7 @@ def test_the_kernel_is_within_a_hundredth_of_ph_of_the_reference(bench):
     assert 0 < bench.task_error(40, sample=12)["ph_error"] <= 0.01
 
 
+@pytest.mark.slow
 def test_every_solver_finds_a_tolerance_that_is_exact_enough(bench):
     layers = bench.Layers(10, 2)
     truth = bench.reference_ph(layers)

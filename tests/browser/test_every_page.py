@@ -90,8 +90,10 @@ def wrong_on(page, address, paths, looks):
 
 @pytest.mark.parametrize(
     ("scheme", "language", "size", "looks"),
-    [("light", "en-GB", DESK, [faults]), ("dark", "es-ES", PHONE, [faults, cramped])],
-    ids=["light", "dark"],
+    [
+        pytest.param("light", "en-GB", DESK, [faults], id="light", marks=pytest.mark.slow),
+        pytest.param("dark", "es-ES", PHONE, [faults, cramped], id="dark"),
+    ],
 )
 def test_no_page_has_a_serious_fault_or_is_too_small_for_a_hand(
     chromium, house, live_server, scheme, language, size, looks

@@ -34,6 +34,7 @@ def documented_ranks():
     return [re.fullmatch(r"(.*) (\d\.\d\d) ± (\d\.\d\d)", cell).groups() for cell in cells]
 
 
+@pytest.mark.slow
 def test_the_strongest_factors_of_a_small_ranking_are_those_of_the_document():
     pytest.importorskip("SALib")
     from sourloam.validation import sensitivity

@@ -24,7 +24,7 @@ CHAPTERS = (
             ("docs/bran.md", "Make bran"),
             ("docs/documents.md", "Print cards and sheets"),
             ("docs/impact.md", "Say what it achieved"),
-            # programmes
+            ("docs/programmes.md", "Look after many places"),
         ),
     ),
     Chapter(

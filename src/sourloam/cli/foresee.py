@@ -76,10 +76,11 @@ def demo_programme(
         int, typer.Option(help="So many at once while foreseeing.", min=1, max=64)
     ] = 2,
 ) -> None:
-    """Fill a new folder with an invented programme: many places, a year of entries each.
+    """Fill a new folder with an invented programme of places.
 
-    People and scraps are drawn by simple rules, not by the model of the vessel; the forecasts
-    are then reckoned by the model from those entries, as for any log.
+    Many places, with a year of entries each. People and scraps are drawn by simple rules, not by
+    the model of the vessel; the forecasts are then reckoned by the model from those entries, as
+    for any log.
     """
     from sourloam.logbook import serving
     from sourloam.logbook.data_folder import DataFolder

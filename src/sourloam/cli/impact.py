@@ -78,7 +78,7 @@ def impact(  # noqa: PLR0913 - one argument for each option
         Language, typer.Option(help="Language of the report: English or Spanish.")
     ] = "en",
 ) -> None:
-    """Reckon what fermenting brings against bin and compost heap.
+    """Reckon what fermenting brings against bin and compost.
 
     Carbon, nitrogen and gases of the same scraps in landfill, incinerator, compost and ground,
     year by year; nutrients for the garden; popular statements held against your case. Every

@@ -34,7 +34,7 @@ def move(
         typer.Option("--from", help="The logbook's folder; the usual one if not given."),
     ] = None,
 ) -> None:
-    """Move a logbook from SQLite to PostgreSQL, or back, with counts and checksums compared.
+    """Move a logbook from SQLite to PostgreSQL, or back.
 
     Stop its server first. The old logbook stays as it is: delete it yourself, once the new one is
     looked at. It says how many rows of each table went over, and that they are the same.

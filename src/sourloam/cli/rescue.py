@@ -38,10 +38,11 @@ def rescue(
     ] = False,
     json: Json = False,
 ) -> None:
-    """Find out what is wrong with a vessel or a bed, and what to do.
+    """Find out what is wrong with a vessel or a bed.
 
-    Without --signs it asks a few questions, the most telling first; Enter skips one, q ends them.
-    It says "not sure" rather than guess. With --signs it answers at once.
+    It says what to do as well. Without --signs it asks a few questions, the most telling first;
+    Enter skips one, q ends them. It says "not sure" rather than guess. With --signs it answers at
+    once.
     """
     from sourloam.triage import Context, SignError
 

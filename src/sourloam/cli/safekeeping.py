@@ -30,10 +30,10 @@ def backup(
     ] = None,
     data: _DATA = None,
 ) -> None:
-    """Copy the whole logbook into one file, also while people write.
+    """Copy the whole logbook into one file.
 
-    It holds every entry, photo, person and role, and hashes of passwords: keep it as safe as the
-    logbook itself.
+    People may go on writing meanwhile. It holds every entry, photo, person and role, and hashes of
+    passwords: keep it as safe as the logbook itself.
     """
     with _reached(_found(data)):
         from sourloam import safekeeping
@@ -143,7 +143,9 @@ def person(
     ] = False,
     data: _DATA = None,
 ) -> None:
-    """Print all that is kept about a person, as JSON; or take their name out.
+    """Print all that is kept of a person; or take them out.
+
+    What is kept is told as JSON.
 
     With --erase their account, sessions, links and addresses end, and what they wrote is nobody's;
     what was written stays, and each place's chain is sealed anew. Copies made before still hold the
