@@ -102,9 +102,12 @@ def _incoming(inside: Inside, others: Sequence[Neighbour]) -> Iterator[dict[str,
     here = inside.house
     for other in others:
         for lot in other.state.lots:
-            kg = _given(lot, here.name) - _got(inside.state, lot.id)
+            given = _given(lot, here.name)
+            kg = given - _got(inside.state, lot.id) if given else 0.0
+            if kg <= _LEAST_KG or lot.recalled is not None:
+                continue
             facts = handed_on(lot, other.state, other.state.site(), here.today)
-            if kg > _LEAST_KG and lot.recalled is None and facts is not None:
+            if facts is not None:
                 yield {
                     "lot": lot.id,
                     "from": other.house.name,

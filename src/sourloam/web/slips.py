@@ -225,7 +225,7 @@ def now(found: Iterable[Visit]) -> list[Visit]:
     return [visit for visit in found if not is_soon(visit[0])]
 
 
-_OPEN, _FOLDED = 12, 28  # slips that lie open, and those under the fold
+_OPEN, FOLDED = 12, 28  # slips that lie open, and those under the fold
 
 
 @dataclass(frozen=True)
@@ -238,11 +238,13 @@ class ToDo:
     beyond: str = ""
 
 
-def to_do(found: Iterable[Visit], place: str, units: str, state: PlaceState) -> ToDo:
-    """What is for today or late, in the order of its weight."""
+def to_do(
+    found: Iterable[Visit], place: str, units: str, state: PlaceState, folded: int = FOLDED
+) -> ToDo:
+    """What is for today or late, in the order of its weight; at most ``folded`` under the fold."""
     today = now(found)
-    made = slips(today[: _OPEN + _FOLDED], place, units, state)
-    hidden, beyond = len(today) - _OPEN, len(today) - _OPEN - _FOLDED
+    made = slips(today[: _OPEN + folded], place, units, state)
+    hidden, beyond = len(today) - _OPEN, len(today) - _OPEN - folded
     fold = ngettext("%(n)d more", "%(n)d more", hidden) % {"n": hidden}
     said = ngettext(
         "And %(n)d more: it stands on the shelf with its tag.",

@@ -21,13 +21,14 @@ from sourloam.web.house import House, Inside
 from sourloam.web.programme_house import yards
 from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, holds, standing, summary
-from sourloam.web.slips import Slip, Visit, by_day, later, now, slips, to_do, visits
+from sourloam.web.slips import FOLDED, Slip, Visit, by_day, later, now, slips, to_do, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
 _ON_TODAY, _ON_SHELF = 24, 60
 _STRIPS = ("filling", "resting", "ready", "held", "failed")
-_DRAWN = 10  # places shown with their shelf on the first page; the others by name
+_DRAWN = 6  # places shown with their shelf on the first page; the others by name
+_WHOLE = 4  # so many places show all their work; of more, only the one that lies open does
 
 
 @require_GET
@@ -39,7 +40,10 @@ def today(request: HttpRequest) -> HttpResponse:
     found = [(inside, visits(inside.dues)) for inside in insides]
     found.sort(key=lambda pair: (not now(pair[1]), not _in_trouble(pair[0]), pair[0].house.name))
     context: dict[str, Any] = {
-        "houses": [_house(inside, mine) for inside, mine in found[:_DRAWN]],
+        "houses": [
+            _house(inside, mine, whole=place == 0 or len(found) <= _WHOLE)
+            for place, (inside, mine) in enumerate(found[:_DRAWN])
+        ],
         "others": [_named(inside, mine) for inside, mine in found[_DRAWN:]],
         "headline": headline([visit for _inside, mine in found for visit in mine]),
         "day": insides[0].house.today if insides else None,
@@ -66,7 +70,9 @@ def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
     return {"name": house.name, "url": url, "wants": headline(found)}
 
 
-def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
+def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]:
+    """A place with its shelf and what it wants today; ``whole``: all of that, and what comes."""
+    folded = FOLDED if whole else 0
     vessels, number = standing(inside, found, most=_ON_TODAY, idle=False)
     return {
         "id": inside.house.id,
@@ -76,8 +82,8 @@ def _house(inside: Inside, found: list[Visit]) -> dict[str, Any]:
         "wants": headline(found),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
-        "todo": to_do(found, inside.house.id, inside.house.units, inside.state),
-        "later": _later(inside, found),
+        "todo": to_do(found, inside.house.id, inside.house.units, inside.state, folded),
+        "later": _later(inside, found) if whole else [],
         "may_write": inside.house.may("fed"),
     }
 
