@@ -110,10 +110,12 @@ def _failed_elsewhere(
     lot: LotState, others: Sequence[Neighbour], today: dt.date
 ) -> Iterator[dict[str, str]]:
     """That the same lot failed its test at another place of the reader."""
+    if lot.recalled is not None:
+        return
     for other in others:
-        theirs = next((one for one in other.state.lots if one.id == lot.id), None)
+        theirs = next((one for one in other.state.lots if one.id == lot.id and one.tests), None)
         found = theirs and standing(theirs, other.state, other.state.site(), today)
-        if found and found.today.condemned and lot.recalled is None:
+        if found and found.today.condemned:
             text = _("At %(place)s this lot failed its test: give none of it before yours passes.")
             yield {
                 "sort": "bad",

@@ -225,7 +225,7 @@ def now(found: Iterable[Visit]) -> list[Visit]:
     return [visit for visit in found if not is_soon(visit[0])]
 
 
-_OPEN, FOLDED = 12, 28  # slips that lie open, and those under the fold
+OPEN, FOLDED = 12, 28  # slips that lie open, and those under the fold
 
 
 @dataclass(frozen=True)
@@ -239,19 +239,25 @@ class ToDo:
 
 
 def to_do(
-    found: Iterable[Visit], place: str, units: str, state: PlaceState, folded: int = FOLDED
+    found: Iterable[Visit],
+    place: str,
+    units: str,
+    state: PlaceState,
+    most: int = OPEN,
+    folded: int = FOLDED,
 ) -> ToDo:
-    """What is for today or late, in the order of its weight; at most ``folded`` under the fold."""
+    """What is for today or late, in the order of its weight; at most so many open, and under the
+    fold."""
     today = now(found)
-    made = slips(today[: _OPEN + folded], place, units, state)
-    hidden, beyond = len(today) - _OPEN, len(today) - _OPEN - folded
+    made = slips(today[: most + folded], place, units, state)
+    hidden, beyond = len(today) - most, len(today) - most - folded
     fold = ngettext("%(n)d more", "%(n)d more", hidden) % {"n": hidden}
     said = ngettext(
         "And %(n)d more: it stands on the shelf with its tag.",
         "And %(n)d more: they stand on the shelf with their tags.",
         beyond,
     ) % {"n": beyond}
-    return ToDo(made[:_OPEN], made[_OPEN:], fold, said if beyond > 0 else "")
+    return ToDo(made[:most], made[most:], fold, said if beyond > 0 else "")
 
 
 def later(found: Iterable[Visit], most: int = 60) -> list[Visit]:

@@ -21,13 +21,14 @@ from sourloam.web.house import House, Inside
 from sourloam.web.programme_house import yards
 from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, holds, standing, summary
-from sourloam.web.slips import FOLDED, Slip, Visit, by_day, later, now, slips, to_do, visits
+from sourloam.web.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
 _ON_TODAY, _ON_SHELF = 24, 60
 _STRIPS = ("filling", "resting", "ready", "held", "failed")
 _DRAWN = 6  # places shown with their shelf on the first page; the others by name
+_BRIEF = 4  # slips of a place that lies folded, where there are many
 _WHOLE = 4  # so many places show all their work; of more, only the one that lies open does
 
 
@@ -72,7 +73,7 @@ def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
 
 def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]:
     """A place with its shelf and what it wants today; ``whole``: all of that, and what comes."""
-    folded = FOLDED if whole else 0
+    slips_open, folded = (OPEN, FOLDED) if whole else (_BRIEF, 0)
     vessels, number = standing(inside, found, most=_ON_TODAY, idle=False)
     return {
         "id": inside.house.id,
@@ -82,7 +83,7 @@ def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]
         "wants": headline(found),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
-        "todo": to_do(found, inside.house.id, inside.house.units, inside.state, folded),
+        "todo": to_do(found, inside.house.id, inside.house.units, inside.state, slips_open, folded),
         "later": _later(inside, found) if whole else [],
         "may_write": inside.house.may("fed"),
     }
