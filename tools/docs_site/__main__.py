@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import html
 import shutil
-import subprocess
 import sys
 from pathlib import Path
 
@@ -30,17 +29,12 @@ def address(file: str) -> str:
 
 def build(folder: Path) -> list[str]:
     """Write the site; returns the links that lead nowhere, with their pages."""
-    kept = set(
-        subprocess.run(
-            ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
-        ).stdout.split()
-    )
     pages = {file: address(file) for file in ORDER}
     lost, shown = [], set()
     folder.mkdir(parents=True, exist_ok=True)
     for file in ORDER:
         text = tour(ROOT / "src/sourloam") if file == "rooms" else (ROOT / file).read_text("utf-8")
-        page = render(text, file, pages, kept)
+        page = render(text, file, pages, lambda path: (ROOT / path).is_file())
         lost += [f"{file}: {link}" for link in page.lost]
         shown |= page.files
         (folder / pages[file]).write_text(_whole(file, page), encoding="utf-8")

@@ -6,7 +6,7 @@ import html
 import posixpath
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from markdown_it import MarkdownIt
@@ -26,16 +26,16 @@ class Page:
     lost: list[str] = field(default_factory=list)
 
 
-def render(text: str, path: str, pages: Mapping[str, str], kept: set[str]) -> Page:
+def render(text: str, path: str, pages: Mapping[str, str], there: Callable[[str], bool]) -> Page:
     """``path`` is the document's in the repository; ``pages`` the site's address of each document;
-    ``kept`` every file of the repository."""
+    ``there`` tells whether the repository has a file."""
     reader = MarkdownIt("commonmark", {"html": False}).enable(["table", "strikethrough"])
     tokens = reader.parse(re.sub(r"<!--.*?-->\n?", "", text, flags=re.DOTALL))
     page = Page(path, "")
     _name_headings(tokens, page)
     for token in tokens:
         for child in token.children or ():
-            _lead(child, path, pages, kept, page)
+            _lead(child, path, pages, there, page)
     body = reader.renderer.render(tokens, reader.options, {})
     page.body = body.replace("<table>", '<div class="wide"><table>').replace(
         "</table>", "</table></div>"
@@ -61,7 +61,9 @@ def _name_headings(tokens: list[Token], page: Page) -> None:
             page.headings.append((slug(said), said))
 
 
-def _lead(token: Token, path: str, pages: Mapping[str, str], kept: set[str], page: Page) -> None:
+def _lead(
+    token: Token, path: str, pages: Mapping[str, str], there: Callable[[str], bool], page: Page
+) -> None:
     name = {"link_open": "href", "image": "src"}.get(token.type)
     if name is None:
         return
@@ -72,7 +74,7 @@ def _lead(token: Token, path: str, pages: Mapping[str, str], kept: set[str], pag
     file = posixpath.normpath(posixpath.join(posixpath.dirname(path), target))
     if file in pages:
         token.attrSet(name, pages[file] + (f"#{place}" if place else ""))
-    elif file in kept:
+    elif there(file):
         page.files.add(file)
         token.attrSet(name, f"files/{file}")
     else:
