@@ -18,6 +18,7 @@ CHAPTERS = (
     Chapter(
         "Do the work",
         (
+            ("docs/guide.md", "The guide, task by task"),
             ("docs/site-file.md", "Describe a place"),
             ("docs/reading-a-plan.md", "Read a plan"),
             ("docs/rescue.md", "When something is wrong"),
