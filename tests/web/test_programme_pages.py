@@ -73,7 +73,9 @@ def test_a_word_that_was_sent_takes_the_place_off_the_list(town, home, as_, peop
 
     PlaceSummary.objects.update(facts=quiet)
     client = as_("coordinator")
-    assert "1 place wants somebody today" in text_of(client.get(f"/g/{town.pk}/"))
+    text = text_of(client.get(f"/g/{town.pk}/"))
+    assert "1 place wants somebody today" in text
+    assert re.search(r'\. <span class="range">About \d+ in 100 \(.*?\)\.</span>', text)
     client.post(f"/g/{town.pk}/log/word", {"place": home.id, "back": "morning"})
     text = text_of(client.get(f"/g/{town.pk}/"))
     assert "Nobody wants anything today" in text

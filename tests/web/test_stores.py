@@ -1,4 +1,4 @@
-"""Bran and measures: what came, what went, how long it lasts."""
+"""Bran left, and bowls: what came, what went, how long it lasts."""
 
 import datetime as dt
 

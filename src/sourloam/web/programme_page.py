@@ -9,6 +9,7 @@ from math import cos, radians
 from typing import Any
 
 from django.urls import reverse
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -204,14 +205,15 @@ def helped(yard: Yard, one: Help) -> dict[str, Any]:
 
 
 def _within(risk: Risk) -> str:
-    """Its chance, and the time for which it holds where that is a time of ours."""
+    """Its chance, and the time for which it holds where that is a time of ours: a sentence that
+    stands behind another."""
     said = in_hundred(risk.chance) if risk.chance else ""
     if risk.what in ("nowhere", "bran"):
-        return _("%(chance)s within %(days)d days") % {
+        said = _("%(chance)s within %(days)d days") % {
             "chance": said,
             "days": int(rule("programme.risk.ahead")),
         }
-    return said
+    return capfirst(f"{said}.") if said else ""
 
 
 def full_drawing(rows: Sequence[FullBy]) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Bran and measures: what came, what went, how long it lasts; how much one bowlful is."""
+"""Bran left, and bowls: what came, what went, how long it lasts; how much one bowlful is."""
 
 from __future__ import annotations
 
@@ -103,7 +103,7 @@ def _newest(state: PlaceState) -> list[Record[b.MeasureSet]]:
 
 def _headline(found: BranStock, units: str) -> str:
     if not found.came_kg:
-        return _("Bran and measures")
+        return _("Bran left, and bowls")
     if found.left_kg <= 0:
         return _("By the log no bran is left")
     if found.good_kg < _LEAST_KG:

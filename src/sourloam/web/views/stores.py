@@ -1,4 +1,4 @@
-"""Bran and measures of a place."""
+"""Bran left, and bowls, of a place."""
 
 from __future__ import annotations
 
