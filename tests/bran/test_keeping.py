@@ -9,7 +9,6 @@ from sourloam.bran.keeping import (
     MONTH_DAYS,
     dose_kg_per_kg,
     good_days,
-    half_life_loss,
     least_strength,
     longest_days,
     strength_after,
@@ -19,10 +18,6 @@ from sourloam.bran.keeping import (
 
 ONE = np.ones(1)
 calm = settings(derandomize=True, max_examples=60, deadline=None)
-
-
-def test_a_half_life_of_seven_days_is_a_loss_of_0_301_a_week():
-    assert half_life_loss(7) == pytest.approx(0.3010, abs=1e-4)
 
 
 def test_the_worked_example_of_20_degrees_and_an_activity_of_0_39(usual):

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sourloam.bran import EVIDENCE, draw
+from sourloam.bran import draw
 from sourloam.bran.trials import (
     KINDS,
     Trial,
@@ -15,14 +15,13 @@ from sourloam.bran.trials import (
     redrawn,
     sour_drop_hours,
     verdict,
-    weighted_spread,
     weights,
     with_accidents,
 )
 from sourloam.evidence import book
+from sourloam.numerics import Spread
 
 calm = settings(derandomize=True, max_examples=40, deadline=None)
-assert EVIDENCE
 
 
 @pytest.fixture(scope="module")
@@ -39,7 +38,11 @@ def believed(many):
 
 
 def middle(trials, believed, many, day=0):
-    return weighted_spread(believed[:, day], weights(trials, believed, many))
+    values, weight = believed[:, day], weights(trials, believed, many)
+    order = np.argsort(values)
+    ends = np.searchsorted(np.cumsum(weight[order]), (0.1, 0.5, 0.9))
+    low, median, high = values[order][np.minimum(ends, order.size - 1)]
+    return Spread(np.asarray(median), np.asarray(low), np.asarray(high))
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,11 @@ import datetime as dt
 
 import numpy as np
 import pytest
+from scipy import special
 
 from sourloam import scraps, vessel
 from sourloam.evidence import book
-from sourloam.forecast.coordinates import ROWS, Hidden, row_scores, row_values, water_let_go
+from sourloam.forecast.coordinates import ROWS, Hidden, row_values, water_let_go
 from sourloam.forecast.invented import truths
 from sourloam.forecast.kernel import liquid_by, on_days, through_days
 from sourloam.forecast.members import Lumps, Scene
@@ -143,7 +144,7 @@ def test_rows_are_met_through_their_own_quantiles():
     for row in ROWS:
         values = row_values(row, z)
         assert np.all(np.diff(values) > 0)
-        assert row_scores(row, values) == pytest.approx(z, abs=1e-6)
+        assert values == pytest.approx(book()[row].quantile(special.ndtr(z)), rel=1e-4)
     assert row_values("vessel.packing", np.array([0.0]))[0] == pytest.approx(
         book()["vessel.packing"].value, rel=1e-6
     )

@@ -14,7 +14,6 @@ from sourloam.garden.trench import (
     Digging,
     Trench,
     between_rows,
-    excavated_m3,
     lay_out,
     settlement_m,
     strips,
@@ -65,10 +64,6 @@ def test_trenches_by_hand_in_a_bed_of_four_metres():
     found = bed(length=4.0)
     assert strips(found, SPADE) == 6
     assert trench_room_m(found, SPADE) == pytest.approx(7.2)
-
-
-def test_a_metre_of_trench_moves_ninety_litres():
-    assert excavated_m3(1.0, SPADE) == pytest.approx(0.090)
 
 
 def test_ten_kilograms_a_metre_sink_by_about_five_centimetres():

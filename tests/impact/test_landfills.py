@@ -44,7 +44,6 @@ def test_each_year_gives_off_a_fixed_share_of_the_year_before(rate):
 
 def test_in_the_end_all_the_potential_is_made_less_what_is_caught_and_oxidised():
     made = one(caught=0.4)
-    assert made.potential_kg == pytest.approx(70.0, rel=1e-12)
     assert made.methane_kg(400).sum() == pytest.approx(70.0 * 0.6 * 0.9, rel=1e-9)
 
 

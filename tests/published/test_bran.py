@@ -10,7 +10,7 @@ import pytest
 
 from sourloam.bran import EVIDENCE, Case, Drying, Mixture, Wish, draw, make_batch
 from sourloam.bran.drying import dried
-from sourloam.bran.keeping import half_life_loss, weekly_loss
+from sourloam.bran.keeping import weekly_loss
 from sourloam.bran.measures import cups
 from sourloam.bran.sorption import balance_moisture, wheat_moisture
 from sourloam.bran.water import water_to_reach_kg
@@ -123,8 +123,7 @@ def test_a_home_made_culture_on_a_carrier_holds_ten_million_cells_a_gram(drawn):
 def test_half_lives_of_a_freeze_dried_culture_give_the_effect_of_warmth(usual):
     """Achour et al. 2001: 43 d at 4 °C, 7 d at 25 °C; hence 59.4 kJ/mol and 2.37 for 10 degrees.
     The source of our row: consistent, not independent."""
-    fast, slow = half_life_loss(7), half_life_loss(43)
-    assert fast == pytest.approx(0.301, abs=0.001)
+    fast, slow = (7 * np.log10(2) / days for days in (7, 43))
     energy = GAS_CONSTANT * np.log(fast / slow) / (1 / 277.15 - 1 / 298.15)
     assert energy == pytest.approx(59_400, rel=0.005)
     assert (fast / slow) ** (10 / 21) == pytest.approx(

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from sourloam.evidence import Parameters, book
 from sourloam.scraps import CARRIERS, CLASSES, COLUMNS, EVIDENCE, INDEX, class_table
 from sourloam.scraps.batch import MASSES, MINERALS
-from sourloam.scraps.classes import ids_of
+from sourloam.scraps.classes import composition
 
 
 def test_constituents_of_every_class_add_up_to_one_kg_in_every_member(sampled):
@@ -27,7 +27,7 @@ def test_minerals_never_outweigh_the_ash_that_holds_them(sampled):
 @given(seed=st.integers(0, 2**32 - 1), stretch=st.floats(0.2, 5))
 @settings(max_examples=40, derandomize=True, deadline=None)
 def test_even_absurd_draws_give_one_kg_and_nothing_below_zero(seed, stretch):
-    ids = ids_of(CLASSES)
+    ids = [key for name in CLASSES for key in book().ids(f"scraps.{name}")]
     sample = book().sample(ids, 8, np.random.default_rng(seed))
     rng = np.random.default_rng(seed)
     bent = {
@@ -64,8 +64,9 @@ def test_rows_of_a_class_add_up_before_they_are_scaled():
 
 
 def test_the_room_states_every_id_that_it_reads():
-    stated = {key for prefix in EVIDENCE for key in book().ids(prefix)}
-    assert set(ids_of((*CLASSES, *CARRIERS))) <= stated
+    stated = book().central([key for prefix in EVIDENCE for key in book().ids(prefix)])
+    for classes in (CLASSES, CARRIERS):
+        assert composition(classes, stated).amounts.shape[1] == len(classes)
 
 
 def test_meat_is_richest_in_protein_bread_in_starch_paper_in_fibre(central):

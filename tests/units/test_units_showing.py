@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from sourloam.units import (
     SYSTEMS,
     UNITS,
-    dilution_ratio,
     parse,
     show,
     show_count,
@@ -103,11 +102,6 @@ def test_a_level_us_tablespoon_of_wheat_bran_is_three_and_a_half_grams():
     assert spoons(0.00725, 245) == pytest.approx(2.0, rel=2e-3)
     with pytest.raises(KeyError):
         spoons(0.1, 245, "shovel")
-
-
-def test_a_dilution_without_liquid_is_an_error():
-    with pytest.raises(ValueError, match="above 0"):
-        dilution_ratio(0, 1)
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,6 @@ EVIDENCE: tuple[str, ...] = (
 )
 _WEEK = 7.0
 _FAR = 100.0  # method: a dose beyond any, so that powers stay finite
-_LOG2 = float(np.log10(2))
 MONTH_DAYS = 365.25 / 12
 
 
@@ -97,11 +96,6 @@ def longest_days(has_rice_bran: bool, parameters: Parameters) -> float:
     if has_rice_bran:
         months = min(months, float(parameters["bran_keeping.store.rice_months"][0]))
     return months * MONTH_DAYS
-
-
-def half_life_loss(half_life_days: float) -> float:
-    """Weekly loss, log10, that belongs to a half-life: 7 days -> 0.301."""
-    return _LOG2 * _WEEK / half_life_days
 
 
 def _loss_at(

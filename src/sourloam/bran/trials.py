@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from sourloam.evidence import Parameters
-from sourloam.numerics import Spread
 from sourloam.units import show, show_count, show_range
 
 Floats = NDArray[np.float64]
@@ -133,17 +132,6 @@ def weights(trials: Sequence[Trial], strength: Floats, parameters: Parameters) -
     for trial in trials:
         total = total * likelihood(trial, strength, parameters)
     return np.asarray(total / total.sum())
-
-
-def weighted_spread(values: Floats, weight: Floats) -> Spread:
-    """Median and 10-90 % range of members with weights; values (members,)."""
-    order = np.argsort(values)
-    share = np.cumsum(weight[order])
-    low, median, high = (
-        values[order][min(np.searchsorted(share, part * share[-1]), len(order) - 1)]
-        for part in (0.1, 0.5, 0.9)
-    )
-    return Spread(np.asarray(median), np.asarray(low), np.asarray(high))
 
 
 def redrawn(weight: Floats, members: int, rng: np.random.Generator) -> NDArray[np.intp]:

@@ -40,9 +40,3 @@ def water_removed_kg(mass_kg: ArrayLike, before: ArrayLike, after: ArrayLike) ->
     """Water that leaves ``mass_kg`` in drying from one moisture to another, kg."""
     first, last = np.asarray(before, dtype=np.float64), np.asarray(after, dtype=np.float64)
     return np.asarray(np.asarray(mass_kg) * (first - last) / (1 - last))
-
-
-def dried_kg(mass_kg: ArrayLike, before: ArrayLike, after: ArrayLike) -> Floats:
-    """What ``mass_kg`` weighs after drying from one moisture to another, kg."""
-    first, last = np.asarray(before, dtype=np.float64), np.asarray(after, dtype=np.float64)
-    return np.asarray(np.asarray(mass_kg) * (1 - first) / (1 - last))

@@ -48,12 +48,6 @@ def row_values(row_id: str, z: Floats) -> Floats:
     return np.asarray(np.interp(z, *_table(row_id)))
 
 
-def row_scores(row_id: str, values: Floats) -> Floats:
-    """Standard normals at which a row takes such values: the inverse of ``row_values``."""
-    z, knots = _table(row_id)
-    return np.asarray(np.interp(values, knots, z))
-
-
 @dataclass(frozen=True)
 class Mix:
     """What a place's mix (bran included) could be: dry share (its logit) and loose density (its

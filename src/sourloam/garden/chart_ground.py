@@ -22,16 +22,6 @@ class Drawn:
     scale: float
     turned: bool
 
-    @property
-    def across_px(self) -> float:
-        """Width on the drawing."""
-        return self.scale * _long(self.bed)[0]
-
-    @property
-    def down_px(self) -> float:
-        """Height on the drawing."""
-        return self.scale * _long(self.bed)[1]
-
     def box(self, along: tuple[float, float], across: tuple[float, float]) -> dict[str, float]:
         """A rectangle given in m along the bed's length and across it."""
         first, second = (across, along) if self.turned else (along, across)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -305,8 +305,3 @@ _CHECKS: dict[Why, Callable[[Look], _Found]] = {
 def furthest(refused: list[Refused]) -> Refused:
     """The refusal that tells most of a bed: its most promising week's, the earliest of those."""
     return max(refused, key=lambda r: (CHECKS.index(r.why), -r.week))
-
-
-def for_vessel(refused: Refused, vessel: int) -> Refused:
-    """The same for a vessel alike."""
-    return replace(refused, vessel=vessel)

@@ -124,11 +124,6 @@ def settlement_m(ferment_kg_m: ArrayLike, trench: Trench, parameters: Parameters
     return np.asarray(sinks + trench.depth_m * parameters["soil.trench.fill_settles"])
 
 
-def excavated_m3(length_m: float, trench: Trench) -> float:
-    """Soil to move for a trench, m³, measured in the ground."""
-    return length_m * trench.width_m * trench.depth_m
-
-
 def air_load_kg_m(texture: str, trench: Trench, parameters: Parameters) -> float:
     """Most ferment on a metre of such a trench that gets air enough, kg, median."""
     load, width = (np.median(parameters[f"ground.load.{key}"]) for key in (texture, "width"))

@@ -46,11 +46,6 @@ class Landfill:
         """DDOCm, equation 3.2."""
         return np.asarray(self.carbon_kg * self.decays * self.airless)
 
-    @property
-    def potential_kg(self) -> Array:
-        """L0: methane made in the end, equation 3.3."""
-        return np.asarray(self.decaying_kg * self.methane_share * self.methane_per_carbon)
-
     def decayed_kg(self, years: int) -> Array:
         """Carbon that decays in each year from that of deposit on, (members, years + 1):
         equations 3.4 and 3.5."""

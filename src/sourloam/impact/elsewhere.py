@@ -18,7 +18,6 @@ from sourloam.impact.route import Emission, Route, at_once
 Array = NDArray[np.float64]
 Site = Literal["managed", "semi_aerobic", "deep", "shallow", "unknown"]
 Wells = Literal["unknown", "none", "wells"]
-SITES: tuple[Site, ...] = ("managed", "semi_aerobic", "deep", "shallow", "unknown")
 EVIDENCE: tuple[str, ...] = ("impact_waste", "impact.mole", "impact.fertiliser.making")
 _GARDEN = ("nitrogen", "phosphorus", "potassium")
 

@@ -10,7 +10,6 @@ from typing import Annotated, Any, TypeVar, cast
 
 from pydantic import ValidationError
 
-from sourloam.scraps import CLASSES, PRESETS
 from sourloam.site import Site
 from sourloam.site.beds import Bed
 from sourloam.site.equipment import VesselKind
@@ -159,4 +158,3 @@ TestResult = Annotated[float, number(0, 240)]
 Price = Annotated[float, number(0, 100_000)]
 
 #: What people may say of a mix: a preset's name, or shares by class.
-KINDS_OF_SCRAPS = (*PRESETS, *CLASSES)

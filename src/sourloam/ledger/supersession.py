@@ -195,17 +195,6 @@ def entries_about(thing: tuple[str, str], entries: Iterable[Entry]) -> tuple[Ent
     return tuple(every[key] for key in every if key in found)
 
 
-def things_touched(fresh: Iterable[Entry], entries: Iterable[Entry]) -> Things:
-    """What must be folded anew after fresh entries: all that any entry in a chain with them is
-    about. ``entries`` are all of the place, fresh ones among them."""
-    every = {entry.id: entry for entry in entries}
-    return frozenset(
-        thing
-        for key in _chains((entry.id for entry in fresh), every)
-        for thing in every[key].things
-    )
-
-
 def _chains(starts: Iterable[UUID], every: Mapping[UUID, Entry]) -> set[UUID]:
     """Ids of known entries that lie in a chain with one of ``starts``."""
     linked: dict[UUID, set[UUID]] = {}

@@ -280,8 +280,3 @@ _TAKERS: Mapping[str, Callable[[_Course, Entry, Record[Any]], None]] = MappingPr
         "washed": _washed,
     }
 )
-
-
-def vessel_ids(counting: Iterable[Entry]) -> tuple[str, ...]:
-    """Ids of the vessels that entries are about, sorted."""
-    return tuple(sorted({i for e in counting for sort, i in e.things if sort == "vessel"}))

@@ -50,7 +50,6 @@ _LONGEST_NAME = 80
 _TOKEN_BYTES = 24
 _LARGEST_ID = 2**63 - 1  # no store looks for a larger one
 #: Whom each role may ask in.
-MAY_INVITE = {role: roles_to("invite", role) for role in ROLES}
 
 
 def is_first_start() -> bool:

@@ -223,8 +223,3 @@ def _row(place: models.Place, entry: Entry, received_at: dt.datetime, person: An
         hash_before=place.last_hash,
         hash=chain_hash(place.last_hash, entry),
     )
-
-
-def entry_of(row: models.Entry) -> Entry:
-    """The ledger's entry of a stored row."""
-    return row.read()

@@ -6,7 +6,7 @@ forecasts when an entry arrives (``facts_of``), and kept.
 
 from sourloam.programme.deeds import DEEDS, DeedError, checked, numbers
 from sourloam.programme.drawn import Drawn, drawn, rule
-from sourloam.programme.facts import PlaceFacts, Three, VesselFacts, read_all, read_facts
+from sourloam.programme.facts import PlaceFacts, Three, VesselFacts, read_facts
 from sourloam.programme.figures import Deed, Figures, figures
 from sourloam.programme.filling import FullBy, chance_full, full_by, next_full
 from sourloam.programme.fleet import Exchange, Fleet, fleet
@@ -63,7 +63,6 @@ __all__ = [
     "next_full",
     "numbers",
     "plan_round",
-    "read_all",
     "read_facts",
     "read_round",
     "round_as_json",

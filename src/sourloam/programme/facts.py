@@ -110,14 +110,8 @@ class PlaceFacts:
 
 
 _READER: TypeAdapter[PlaceFacts] = TypeAdapter(PlaceFacts)
-_MANY: TypeAdapter[tuple[PlaceFacts, ...]] = TypeAdapter(tuple[PlaceFacts, ...])
 
 
 def read_facts(raw: Any) -> PlaceFacts:
     """What ``as_json`` gave; ValueError for anything else."""
     return _READER.validate_python(raw)
-
-
-def read_all(raw: Any) -> tuple[PlaceFacts, ...]:
-    """Many at once."""
-    return _MANY.validate_python(raw)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sourloam.programme.drawn import MEMBERS, Drawn, rule, three
+from sourloam.programme.drawn import MEMBERS, Drawn, three
 from sourloam.programme.facts import PlaceFacts, Three
 from sourloam.programme.silence import silence
 
@@ -117,8 +117,3 @@ def _active(places: Sequence[PlaceFacts], today: dt.date, sample: Drawn) -> Thre
         return 0.0, 0.0, 0.0
     high, middle, low = np.sum(on, axis=0)
     return float(low), float(middle), float(high)
-
-
-def usual_full_kg() -> float:
-    """What a full small vessel holds, kg, where a place's own figure is not known."""
-    return rule("practice.full_mass")

@@ -28,14 +28,7 @@ CLASSES = (
 CARRIERS = ("wheat_bran", "rice_bran")
 
 _DRY = MASSES[1:]
-_OTHERS = ("buffer", "ph", "density", "lactic", "entero")
-_PROPERTIES = (*MASSES, *(mineral.lower() for mineral in MINERALS), *_OTHERS)
 _GRAMS_PER_KG = 1000
-
-
-def ids_of(classes: Sequence[str]) -> tuple[str, ...]:
-    """Evidence ids that the composition of these classes needs."""
-    return tuple(f"scraps.{name}.{part}" for name in classes for part in _PROPERTIES)
 
 
 def class_table(parameters: Parameters) -> Batch:

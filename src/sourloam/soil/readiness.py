@@ -14,7 +14,6 @@ Array = NDArray[np.float64]
 #: What can hold sowing or planting back, in the order of ``held_by``.
 REASONS = ("acids", "oxygen", "ammonia", "salt")
 Plants = Literal["seed", "tender", "tolerant"]
-PLANTS: tuple[Plants, ...] = ("seed", "tender", "tolerant")
 
 
 @dataclass(frozen=True)

@@ -174,8 +174,3 @@ def settlement_m(b: Burial, p: Parameters) -> Array:
         p["soil.trench.ferment_settles"] * thickness
         + p["soil.trench.fill_settles"] * (b.depth_m - thickness)
     )
-
-
-def soil_moved_kg(b: Burial, make: Make) -> Array:
-    """Dry soil lifted out of the trench, kg, ``(members,)``, settled before digging."""
-    return np.asarray(make.settled_density * b.width_m * b.depth_m * b.length_m)

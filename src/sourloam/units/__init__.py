@@ -5,7 +5,7 @@ are the only doors. ``UNITS`` says which unit belongs to which dimension.
 """
 
 from sourloam.units.counting import show_count
-from sourloam.units.kitchen import SPOONS, dilution_ratio, spoon_words, spoons
+from sourloam.units.kitchen import SPOONS, spoon_words, spoons
 from sourloam.units.reading import UnitError, parse
 from sourloam.units.registry import UNITS, factor
 from sourloam.units.showing import SYSTEMS, percent, show, show_on_bed, show_range
@@ -15,7 +15,6 @@ __all__ = [
     "SYSTEMS",
     "UNITS",
     "UnitError",
-    "dilution_ratio",
     "factor",
     "parse",
     "percent",

@@ -1,4 +1,4 @@
-"""Spoonfuls of bran and dilutions of liquid."""
+"""Spoonfuls of bran."""
 
 from __future__ import annotations
 
@@ -30,13 +30,3 @@ def spoon_words(spoon: str) -> str:
     """The name of a kind of spoon as people write it, such as "US tablespoon"."""
     land, _, size = spoon.partition("_")
     return f"{_LANDS.get(land, land)} {size}"
-
-
-def dilution_ratio(volume_m3: float, water_m3: float) -> float:
-    """Parts of water to one part of liquid: 100 means 1 part with 100 parts of water.
-
-    Raises ValueError where there is no liquid.
-    """
-    if volume_m3 <= 0:
-        raise ValueError(f"liquid {volume_m3} m3: must be above 0")
-    return water_m3 / volume_m3
