@@ -28,8 +28,7 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	$(PIP) --require-hashes -r requirements/dev.txt
 	touch $@
 
-run: setup  ## plan the example home, then serve the demo season's logbook
-	$(BIN)/sourloam plan examples/home.toml
+run: setup  ## serve the demo season's logbook
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
 test:  ## the tests, after the linters

@@ -14,6 +14,16 @@ def test_the_first_start_asks_for_a_name_and_a_password_only(db, client):
     assert client.get(reverse("web:today")).status_code == 200
 
 
+def test_whoever_comes_to_waiting_places_is_led_to_their_shelf(db, client):
+    from sourloam.logbook.models import Place
+
+    Place.objects.create(name="Flat at 4 Alder Row")
+    assert 'name="begin"' not in client.get(reverse("web:start")).content.decode()
+    form = {"username": "Ada", "password": PASSWORD}
+    assert client.post(reverse("web:start"), form).url == reverse("web:today")
+    assert "Flat at 4 Alder Row" in client.get(reverse("web:today")).content.decode()
+
+
 def test_a_weak_password_is_refused_with_a_reason(db, client):
     form = {"username": "Ada", "password": "short"}
     answer = client.post(reverse("web:start"), form)

@@ -19,6 +19,7 @@ CHAPTERS = (
         "Do the work",
         (
             ("docs/guide.md", "The guide, task by task"),
+            ("docs/commands.md", "The commands"),
             ("docs/site-file.md", "Describe a place"),
             ("docs/reading-a-plan.md", "Read a plan"),
             ("docs/rescue.md", "When something is wrong"),

@@ -231,6 +231,11 @@ def first_start() -> bool:
     return people.is_first_start()
 
 
+def places_wait() -> bool:
+    """Whether places stand here before their keeper comes, as the demo's do."""
+    return models.Place.objects.exists()
+
+
 def first_keeper(request: HttpRequest, name: str, password: str) -> None:
     """Make the first account and sign it in."""
     _sign_in(request, people.make_first_keeper(name, password))

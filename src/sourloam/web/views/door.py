@@ -26,7 +26,9 @@ def start(request: HttpRequest) -> HttpResponse:
     if not reading.first_start():
         return redirect("web:enter")
     fault = ""
-    expect_setup()  # while somebody still types their name
+    begins = not reading.places_wait()
+    if begins:
+        expect_setup()  # while somebody still types their name
     if request.method == "POST":
         try:
             reading.first_keeper(request, *_given(request))
@@ -40,7 +42,7 @@ def start(request: HttpRequest) -> HttpResponse:
         "picture": _picture(),
         "button": _("Open the door"),
         "fresh": True,
-        "begin": True,
+        "begin": begins,
         "fault": fault,
         "name": request.POST.get("username", ""),
     }
