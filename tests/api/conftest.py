@@ -2,10 +2,11 @@
 
 import os
 import sys
-import tempfile
 from pathlib import Path
 
-os.environ.setdefault("SOURLOAM_DATA", tempfile.mkdtemp(prefix="sourloam-api-tests-"))
+import passing
+
+os.environ.setdefault("SOURLOAM_DATA", passing.folder("data"))
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "sourloam.logbook.settings")
 sys.path.insert(0, str(Path(__file__).parents[1] / "web"))
 

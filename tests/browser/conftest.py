@@ -3,11 +3,12 @@
 import os
 import shutil
 import sys
-import tempfile
 from importlib import import_module
 from pathlib import Path
 
-os.environ.setdefault("SOURLOAM_DATA", tempfile.mkdtemp(prefix="sourloam-browser-tests-"))
+import passing
+
+os.environ.setdefault("SOURLOAM_DATA", passing.folder("data"))
 # The browser's driver runs an event loop in this thread; nothing of ours runs in it.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 sys.path.insert(0, str(Path(__file__).parents[1] / "web"))
