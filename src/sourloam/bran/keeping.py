@@ -35,7 +35,7 @@ def weekly_loss(temperature_c: ArrayLike, activity: ArrayLike, parameters: Param
 
 
 def weekly_loss_moist(temperature_c: ArrayLike, parameters: Parameters) -> Floats:
-    """Cells lost in a week, log10, in bran kept moist, sour and airless."""
+    """Cells lost in a week, log10, ``(members,)``, in bran kept moist, sour and airless."""
     tens = (np.asarray(temperature_c) - parameters["bran_keeping.store.at"]) / 10
     rate = parameters["bran_keeping.store.moist"]
     return np.asarray(rate * parameters["bran_keeping.store.warmer"] ** tens)

@@ -21,14 +21,16 @@ _LEAST, _MOST = 0.01, 0.995  # method: activities between which the equation is 
 
 
 def wheat_activity(moisture: ArrayLike, temperature_c: ArrayLike, parameters: Parameters) -> Floats:
-    """Water activity of whole wheat at a moisture (wet basis), by the equation alone."""
+    """Water activity of whole wheat at a moisture (wet basis), by the equation alone; broadcasts
+    against ``(members,)``."""
     a, b, c = (parameters[f"bran_keeping.sorption.{name}"] for name in "abc")
     percent = _PERCENT * dry_basis(moisture)
     return np.asarray(np.exp(-a / (np.asarray(temperature_c) + c) * np.exp(-b * percent)))
 
 
 def wheat_moisture(activity: ArrayLike, temperature_c: ArrayLike, parameters: Parameters) -> Floats:
-    """Moisture (wet basis) of whole wheat in balance with air, by the equation alone."""
+    """Moisture (wet basis) of whole wheat in balance with air, by the equation alone; broadcasts
+    against ``(members,)``."""
     a, b, c = (parameters[f"bran_keeping.sorption.{name}"] for name in "abc")
     humid = np.clip(np.asarray(activity, dtype=np.float64), _LEAST, _MOST)
     percent = -np.log(-(np.asarray(temperature_c) + c) * np.log(humid) / a) / b
@@ -38,7 +40,7 @@ def wheat_moisture(activity: ArrayLike, temperature_c: ArrayLike, parameters: Pa
 def water_activity(
     moisture: ArrayLike, temperature_c: ArrayLike, sorption: ArrayLike, parameters: Parameters
 ) -> Floats:
-    """Water activity of a carrier at a moisture (wet basis).
+    """Water activity of a carrier at a moisture (wet basis); broadcasts against ``(members,)``.
 
     ``sorption`` is its moisture (dry basis) against wheat's; the shift of the evidence, which
     stands for the error of the equation and of a moisture measured at home, is taken in.

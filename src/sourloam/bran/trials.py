@@ -135,7 +135,8 @@ def weights(trials: Sequence[Trial], strength: Floats, parameters: Parameters) -
 
 
 def redrawn(weight: Floats, members: int, rng: np.random.Generator) -> NDArray[np.intp]:
-    """Members drawn anew by weight (systematic), for all that follows from a lot's strength."""
+    """Indices ``(members,)`` of members drawn anew by weight (systematic), for all that follows
+    from a lot's strength."""
     places = (np.arange(members) + rng.random()) / members
     return np.minimum(np.searchsorted(np.cumsum(weight), places), weight.size - 1)
 

@@ -11,12 +11,13 @@ LEAP_PLACE = 59  # method: 29 February is the sixtieth day of a leap year
 
 
 def year_of(dates: Dates) -> NDArray[np.int64]:
-    """Calendar year of each date."""
+    """Calendar year of each date, of the shape of ``dates``."""
     return np.asarray(dates.astype("datetime64[Y]").astype(np.int64) + 1970)  # method: epoch
 
 
 def place_of(dates: Dates) -> NDArray[np.int64]:
-    """Place 0..365 of each date in the year; 1 March has the same place in every year."""
+    """Place 0..365 of each date in the year, of the shape of ``dates``; 1 March has the same place
+    in every year."""
     year = dates.astype("datetime64[Y]")
     day = (dates.astype("datetime64[D]") - year.astype("datetime64[D]")).astype(np.int64)
     length = (year + 1).astype("datetime64[D]") - year.astype("datetime64[D]")
@@ -41,5 +42,6 @@ def year_table(dates: Dates, values: NDArray[np.float64]) -> NDArray[np.float64]
 
 
 def turns(dates: Dates, first_place: int) -> NDArray[np.int64]:
-    """Running number of the year each date lies in, when years begin at ``first_place``."""
+    """Running number of the year each date lies in, of the shape of ``dates``, when years begin at
+    ``first_place``."""
     return np.asarray(year_of(dates) - (place_of(dates) < first_place))

@@ -25,7 +25,8 @@ _LEAST = 1e-12  # method: keeps a logarithm finite
 
 
 def heavy(away: Floats, degrees: float) -> Floats:
-    """Log density of Student's t at standardised errors, but for a constant."""
+    """Log density of Student's t at standardised errors ``away``, of their shape, but for a
+    constant."""
     return np.asarray(-(degrees + 1) / 2 * np.log1p(away**2 / degrees))
 
 

@@ -44,7 +44,7 @@ def _table(row_id: str) -> tuple[Floats, Floats]:
 
 
 def row_values(row_id: str, z: Floats) -> Floats:
-    """Values of a row of the evidence at standard normals ``z``."""
+    """Values of a row of the evidence, in its unit, at standard normals ``z``, of their shape."""
     return np.asarray(np.interp(z, *_table(row_id)))
 
 
@@ -59,7 +59,7 @@ class Mix:
     loose_usual: float
 
     def values(self, z_dry: Floats, z_loose: Floats) -> tuple[Floats, Floats]:
-        """Dry share and loose density, kg/m3, at two standard normals."""
+        """Dry share and loose density, kg/m3, at two standard normals, of their shape."""
         a, b = self.root[0][0], self.root[1][0]
         dry = special.expit(self.mean[0] + a * z_dry)
         return dry, np.exp(self.mean[1] + b * z_dry + self.root[1][1] * z_loose)
@@ -86,7 +86,8 @@ def _yield_knots() -> tuple[Floats, Floats]:
 
 def water_let_go(dry_share: Floats, spread: Floats, factor: Floats) -> Floats:
     """kg of water that a kg of mix lets go in the end, by the evidence's curve: the mean over
-    layers whose dry share varies with standard deviation ``spread``, as in ``vessel.prepare``."""
+    layers whose dry share varies with standard deviation ``spread``, as in ``vessel.prepare``;
+    of the shape of ``dry_share``."""
     knots = _yield_knots()
     mean = sum(w * np.interp(dry_share + at * spread, *knots) for at, w in _NORMAL_POINTS)
     return np.asarray(np.minimum(mean * factor, 0.9 * (1 - dry_share)))

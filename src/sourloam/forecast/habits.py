@@ -44,7 +44,7 @@ class Habits:
         return cls(np.ones(_WEEK), np.zeros(2))
 
     def on(self, dates: NDArray[np.datetime64]) -> Floats:
-        """The factor of each date."""
+        """The factor of each of ``dates`` (days,)."""
         return np.asarray(self.week[_weekday(dates)] * np.exp(_turning(dates) @ self.year))
 
 

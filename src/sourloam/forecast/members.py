@@ -129,7 +129,8 @@ class Scene:
         return np.ascontiguousarray(np.stack([columns[name] for name in MEMBER], axis=1))
 
     def shared(self) -> Floats:
-        """What describes the vessel to the kernels."""
+        """The vessel as the kernels take it, (5,): usable m3, section m2, plate Pa, gravity m/s2,
+        densest packing kg/m3."""
         evidence = book()
         gravity = evidence["vessel.gravity"].value
         plate = self.vessel.plate_mass_kg * gravity / self.vessel.section_m2

@@ -79,7 +79,7 @@ def _counting(weights: Floats) -> float:
 
 
 def systematic(weights: Floats, count: int, rng: np.random.Generator) -> NDArray[np.int64]:
-    """Indices drawn with one random offset, each about as often as its weight says."""
+    """``count`` indices drawn with one random offset, each about as often as its weight says."""
     ladder = (rng.random() + np.arange(count)) / count
     return np.minimum(np.searchsorted(np.cumsum(weights), ladder), len(weights) - 1)
 

@@ -237,7 +237,8 @@ def _room(case: Case, b: int) -> float:
 
 
 def freed_kg(case: Case, plan: BurialPlan) -> Array:
-    """Nitrogen that comes free from ferment for each planting, kg, in gap order, median."""
+    """Nitrogen that comes free from ferment for each planting, kg, ``(plantings,)`` in gap order,
+    median."""
     freed = np.zeros(len(needs_kg(case)))
     for x in plan.buried:
         if x.offer.option.gap >= 0:

@@ -129,7 +129,8 @@ def gap_index(case: Case, bed: int, planting: int) -> int:
 
 
 def needs_kg(case: Case) -> Array:
-    """Nitrogen each planting of each bed wants beyond what the soil gives, kg, in gap order."""
+    """Nitrogen each planting of each bed wants beyond what the soil gives, kg, ``(plantings,)`` in
+    gap order."""
     from_soil = case.parameters["beds.soil_nitrogen"] / 1000
     wanted = [
         middle(np.maximum(case.crops[p.crop].nitrogen_demand_kg_m2 - from_soil, 0.0)) * bed.area_m2

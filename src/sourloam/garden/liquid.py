@@ -39,7 +39,7 @@ class Liquid:
     ph: Array
 
     def acids_mol_m3(self, parameters: Parameters) -> Array:
-        """Lactic and acetic acid together, dissociated or not."""
+        """Lactic and acetic acid together, mol/m³, ``(members,)``, dissociated or not."""
         lactic = self.lactic / molar_mass_kg("lactic", parameters)
         return np.asarray(lactic + self.acetic / molar_mass_kg("acetic", parameters))
 

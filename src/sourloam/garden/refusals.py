@@ -174,7 +174,8 @@ _HURDLES: dict[str, Callable[[Case, Refused], str]] = {
 
 
 def no_pouring(case: Case) -> Mapping[str, NDArray[np.bool_]]:
-    """Weeks in which liquid may not be poured, by texture: frozen ground, or water too near."""
+    """Weeks in which liquid may not be poured, ``(weeks,)`` by texture: frozen ground, or water
+    too near."""
     least = case.middle("beds.workable_chance")
     near = case.place.stream_m is not None and case.place.stream_m < case.middle(
         "beds.distance.stream"

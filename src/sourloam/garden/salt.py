@@ -20,6 +20,7 @@ def yield_share(ece_ds_m: ArrayLike, threshold_ds_m: ArrayLike, slope_per_ds_m: 
 
 
 def salt_at_yield(share: ArrayLike, threshold_ds_m: ArrayLike, slope_per_ds_m: ArrayLike) -> Array:
-    """Salt level, dS/m ECe, at which ``share`` (above 0, at most 1) of the yield is left."""
+    """Salt level, dS/m ECe, at which ``share`` (above 0, at most 1) of the yield is left.
+    Broadcasts."""
     lost = 1.0 - np.asarray(share, dtype=np.float64)
     return np.asarray(threshold_ds_m, np.float64) + lost / np.asarray(slope_per_ds_m, np.float64)

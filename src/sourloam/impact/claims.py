@@ -52,7 +52,7 @@ class Case:
         return self.parties[0].parameters
 
     def whole(self, name: str) -> Array:
-        """Sum over the places of one amount of ``Kept``."""
+        """Sum over the places of one amount of ``Kept``, ``(members,)``."""
         return np.asarray(np.sum([getattr(x.kept, name) for x in self.parties], axis=0))
 
 

@@ -43,7 +43,7 @@ class Landfill:
 
     @property
     def decaying_kg(self) -> Array:
-        """DDOCm, equation 3.2."""
+        """DDOCm, equation 3.2, kg, ``(members,)``."""
         return np.asarray(self.carbon_kg * self.decays * self.airless)
 
     def decayed_kg(self, years: int) -> Array:

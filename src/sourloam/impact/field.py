@@ -39,12 +39,12 @@ def nitrous_oxide(nitrogen_kg: Array, pit: Array, there: Surroundings, p: Parame
 
 
 def nitrous_per_nitrogen(p: Parameters) -> Array:
-    """44/28."""
+    """kg N2O to a kg of nitrogen in it, ``(members,)``: 44/28."""
     return np.asarray(p["impact.mole.n2o"] / p["impact.mole.nitrogen"])
 
 
 def methane_per_carbon(p: Parameters) -> Array:
-    """16/12."""
+    """kg CH4 to a kg of carbon in it, ``(members,)``: 16/12."""
     return np.asarray(p["impact.mole.ch4"] / p["impact.mole.carbon"])
 
 

@@ -92,7 +92,7 @@ def surroundings_of(site: Site, p: Parameters) -> place.Surroundings:
 
 
 def monthly_c(site: Site) -> Array:
-    """Twelve mean temperatures of the air."""
+    """Mean temperature of the air in each calendar month, °C, ``(12,)``."""
     return np.asarray(climate.monthly_means_c(site.to_climate()))
 
 

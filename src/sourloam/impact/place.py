@@ -40,7 +40,7 @@ class Surroundings:
     clay_percent: Array
 
     def decay_rate(self, p: Parameters) -> Array:
-        """k of food in a landfill there, 1/yr."""
+        """k of food in a landfill there, 1/yr, ``(members,)``."""
         temperate = np.where(
             self.wet, p["impact_waste.rate.wet_temperate"], p["impact_waste.rate.dry_temperate"]
         )

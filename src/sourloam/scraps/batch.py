@@ -45,15 +45,16 @@ class Batch:
 
     @property
     def fresh_kg(self) -> NDArray[np.float64]:
-        """Fresh mass, kg."""
+        """Fresh mass, kg, of the shape of the leading axes."""
         return np.asarray(self.amounts[..., : len(MASSES)].sum(axis=-1))
 
     @property
     def dry_kg(self) -> NDArray[np.float64]:
-        """Dry mass, kg."""
+        """Dry mass, kg, of the shape of the leading axes."""
         return np.asarray(self.amounts[..., 1 : len(MASSES)].sum(axis=-1))
 
     @property
     def ph(self) -> NDArray[np.float64]:
-        """Starting pH: the buffering-weighted mean, exact where buffering is linear."""
+        """Starting pH, of the shape of the leading axes: the buffering-weighted mean, exact where
+        buffering is linear."""
         return self["buffer_ph"] / self["buffer"]

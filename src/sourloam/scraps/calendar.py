@@ -55,7 +55,10 @@ class Calendar:
 
 
 def household_week(weekend_factor: float) -> tuple[float, ...]:
-    """Weekday factors with mean 1 whose Saturday and Sunday are ``weekend_factor``."""
+    """Weekday factors with mean 1 whose Saturday and Sunday are ``weekend_factor``.
+
+    ValueError unless that leaves nothing below 0 for the other days.
+    """
     working, weekend = 5, 2
     if not 0 <= weekend_factor * weekend <= _DAYS:
         raise ValueError(f"weekend factor {weekend_factor}: expected 0 to {_DAYS / weekend}")

@@ -18,7 +18,7 @@ def mix(mass_kg: ArrayLike, table: Batch) -> Batch:
     """Batch of ``mass_kg`` (..., classes) of the classes of ``table`` (members, classes, COLUMNS).
 
     Leading axes of the masses broadcast against members. Every column is conserved: it is the
-    sum over classes of mass times content.
+    sum over classes of mass times content. ValueError for masses below 0 or not one a class.
     """
     mass = np.asarray(mass_kg, dtype=np.float64)
     if mass.shape[-1] != table.amounts.shape[-2]:
@@ -59,16 +59,17 @@ def carbon_kg(batch: Batch, parameters: Parameters) -> NDArray[np.float64]:
 
 
 def nitrogen_kg(batch: Batch, parameters: Parameters) -> NDArray[np.float64]:
-    """Nitrogen, kg: by definition 0.16 of the protein, as the food tables reckon protein."""
+    """Nitrogen, kg, of a batch whose first axis is members: by definition 0.16 of the protein, as
+    the food tables reckon protein."""
     return _along(parameters["scraps.nitrogen_of_protein"], batch["protein"])
 
 
 def sugar_buffer_index(batch: Batch, parameters: Parameters) -> NDArray[np.float64]:
     """Fermentability coefficient: dry matter in percent plus 8 times sugar over buffering.
 
-    Both per kg dry matter; buffering as the lactic acid that brings the batch to pH 4. Below
-    about 35 a fermentation is hard, above 45 easy; infinite where the batch is that sour
-    already. Silage science: Weissbach et al.
+    Of a batch whose first axis is members. Both per kg dry matter; buffering as the lactic acid
+    that brings the batch to pH 4. Below about 35 a fermentation is hard, above 45 easy; infinite
+    where the batch is that sour already. Silage science: Weissbach et al.
     """
     end_ph = _along(parameters["scraps.sugar_buffer.end_ph"], np.ones_like(batch["buffer"]))
     acid_mol = np.maximum(batch["buffer_ph"] - batch["buffer"] * end_ph, 0)

@@ -90,7 +90,8 @@ class BuriedCourse:
     keeps_days: int
 
     def fit_for(self, limits: Tolerance) -> tuple[Array, NDArray[np.int64]]:
-        """First day fit for a plant of stated limits, and the index in REASONS that held it."""
+        """First day fit for a plant of stated limits, and the index in REASONS that held it, each
+        ``(members,)``."""
         return fit_days(self.conditions, limits, self.keeps_days)
 
 
@@ -136,7 +137,7 @@ def _followed(
     parameters: Parameters,
     water: Water | None,
 ) -> Run:
-    """The march of one batch."""
+    """The march of one batch, with all that it was made from."""
     celsius = members_by_days(temperature_c, parameters.members, "temperature_c")
     if not celsius.shape[1] or not np.all(np.isfinite(celsius)):
         raise ValueError("temperature_c: give a number for every day, at least one day")

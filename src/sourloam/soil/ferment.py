@@ -14,34 +14,59 @@ Array = NDArray[np.float64]
 
 
 class Buried(Protocol):
-    """Amounts, kg, shape ``(members,)``; what a vessel's finished contents offer."""
+    """Amounts, kg (``ph`` apart), shape ``(members,)``: what a vessel's finished contents offer."""
 
     @property
-    def fresh_kg(self) -> Array: ...  # noqa: D102
+    def fresh_kg(self) -> Array:
+        """All of it."""
+
     @property
-    def dry_kg(self) -> Array: ...  # noqa: D102
+    def dry_kg(self) -> Array:
+        """Dry matter."""
+
     @property
-    def water_kg(self) -> Array: ...  # noqa: D102
+    def water_kg(self) -> Array:
+        """Water."""
+
     @property
-    def lactic_kg(self) -> Array: ...  # noqa: D102
+    def lactic_kg(self) -> Array:
+        """Lactic acid."""
+
     @property
-    def acetic_kg(self) -> Array: ...  # noqa: D102
+    def acetic_kg(self) -> Array:
+        """Acetic acid."""
+
     @property
-    def butyric_kg(self) -> Array: ...  # noqa: D102
+    def butyric_kg(self) -> Array:
+        """Butyric acid."""
+
     @property
-    def carbon_kg(self) -> Array: ...  # noqa: D102
+    def carbon_kg(self) -> Array:
+        """Organic carbon, that of the acids too."""
+
     @property
-    def nitrogen_kg(self) -> Array: ...  # noqa: D102
+    def nitrogen_kg(self) -> Array:
+        """Nitrogen, the ammonium too."""
+
     @property
-    def ammonium_nitrogen_kg(self) -> Array: ...  # noqa: D102
+    def ammonium_nitrogen_kg(self) -> Array:
+        """Nitrogen that is ammonium."""
+
     @property
-    def phosphorus_kg(self) -> Array: ...  # noqa: D102
+    def phosphorus_kg(self) -> Array:
+        """Phosphorus."""
+
     @property
-    def potassium_kg(self) -> Array: ...  # noqa: D102
+    def potassium_kg(self) -> Array:
+        """Potassium."""
+
     @property
-    def sodium_kg(self) -> Array: ...  # noqa: D102
+    def sodium_kg(self) -> Array:
+        """Sodium."""
+
     @property
-    def ph(self) -> Array: ...  # noqa: D102
+    def ph(self) -> Array:
+        """pH."""
 
 
 @dataclass(frozen=True)

@@ -81,12 +81,12 @@ class Make:
 
     @property
     def dug_porosity(self) -> Array:
-        """Pore share of dug soil."""
+        """Pore share of dug soil, ``(members,)``."""
         return 1 - self.dug_density / self.grain_density
 
     @property
     def settled_porosity(self) -> Array:
-        """Pore share of settled soil."""
+        """Pore share of settled soil, ``(members,)``."""
         return 1 - self.settled_density / self.grain_density
 
 
@@ -117,7 +117,7 @@ def water_balance(
     Rain and evapotranspiration in m a day, ``(days,)`` or ``(members, days)``. Water above field
     capacity drains by a share a day; what is above it at the end of the day is water in the
     pores. Nothing falls below the wilting point. How dryness slows turnover follows the
-    published rule for bare soil.
+    published rule for bare soil. ValueError where rain and loss differ in shape.
     """
     rain, loss = (np.asarray(a, dtype=np.float64) for a in (rain_m, evapotranspiration_m))
     if rain.shape != loss.shape or rain.ndim not in (1, 2):

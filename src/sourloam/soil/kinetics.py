@@ -173,8 +173,8 @@ def _wishes(
     kc = r.carbon_kg_per_mol[m]
     acid_c = kc * (3 * state[LAC] + 2 * state[ACE] + 4 * state[BUT])
     microbes = r.microbes_kg[m] + state[GRO] + state[BIO]
-    room = r.soil_kg[m] * r.half_full[m] + acid_c
-    pull = r.uptake[m] * warm_lab * microbes / room * dt
+    crowd = r.soil_kg[m] * r.half_full[m] + acid_c
+    pull = r.uptake[m] * warm_lab * microbes / crowd * dt
     gone = pull / (1 + pull)
     wish[LAC], wish[ACE], wish[BUT] = gone * state[LAC], gone * state[ACE], gone * state[BUT]
     for i in (DPM, RPM, GRO, BIO, HUM):

@@ -50,7 +50,8 @@ class Run:
 
 
 def acids_mmol_per_kg(run: Run) -> Array:
-    """Acids of the zone and of the lumps in it, butyric weighted, per kg dry soil."""
+    """Acids of the zone and of the lumps in it, butyric weighted, mmol per kg dry soil,
+    ``(members, days)``."""
     weight = run.p["soil.limit.butyric_weight"][:, None]
     mol = run["lactic"] + run["acetic"] + weight * run["butyric"] + _lumps(run)
     return np.asarray(1000 * mol / run.place.soil_kg[:, None])
@@ -69,13 +70,14 @@ def _lumps(run: Run) -> Array:
 
 
 def ammonia_mg_n_per_kg(run: Run) -> Array:
-    """Free ammonia, mg N per kg dry soil."""
+    """Free ammonia, mg N per kg dry soil, ``(members, days)``."""
     share = free_ammonia_share(run.ph, run.celsius, run.p)
     return np.asarray(1e6 * share * run["ammonium"] / run.place.soil_kg[:, None])
 
 
 def ece_ds_m(run: Run, soil_kg: Array) -> Array:
-    """ECe from the charge of what is dissolved: lasting salt, nitrate gained, acid anions."""
+    """ECe, dS/m, ``(members, days)``, from the charge of what is dissolved in the paste of
+    ``soil_kg`` ``(members,)``: lasting salt, nitrate gained, acid anions."""
     r = run.rates
     anions = sum(
         run[name] / (1 + 10 ** (pka[:, None] - run.ph))
@@ -93,14 +95,16 @@ def ece_ds_m(run: Run, soil_kg: Array) -> Array:
 
 
 def share_for_beds(before: Array, after: Array, p: Parameters) -> Array:
-    """Share of a soil of ECe ``after`` in one of ECe ``before`` that sensitive crops bear."""
+    """Share of a soil of ECe ``after`` in one of ECe ``before``, dS/m, ``(members,)``, that
+    sensitive crops bear."""
     room = np.maximum(p["soil.salt_worrying"] - before, 0.0)
     gain = after - before
     return np.where(gain > room, room / np.where(gain > 0, gain, 1.0), 1.0)
 
 
 def minerals_kg(run: Run) -> tuple[Array, Array]:
-    """Phosphorus is freed with the carbon of the plant matter; potassium is there at once."""
+    """Phosphorus and potassium that plants can take, kg of the whole batch, ``(members, days)``:
+    phosphorus is freed with the carbon of the plant matter, potassium is there at once."""
     p, ferment = run.p, run.burial.ferment
     matter = (run["dpm"] + run["rpm"]) / (run.first("dpm") + run.first("rpm"))
     once = p["soil.phosphorus.at_once"][:, None]
@@ -112,7 +116,7 @@ def minerals_kg(run: Run) -> tuple[Array, Array]:
 
 
 def carbon_left_kg(run: Run) -> Array:
-    """Carbon of the batch still in the soil, per m."""
+    """Carbon of the batch still in the soil, kg per m, ``(members, days)``."""
     kc = run.rates.carbon_kg_per_mol[:, None]
     acids = kc * (3 * run["lactic"] + 2 * run["acetic"] + 4 * run["butyric"])
     pools = sum(run[name] for name in ("dpm", "rpm", "grown", "bio", "hum"))

@@ -30,7 +30,7 @@ def members_by_days(values: ArrayLike, members: int, name: str) -> Array:
 
 
 def molar_mass(acid: str, p: Parameters) -> Array:
-    """kg per mol of lactic, acetic or butyric acid."""
+    """kg per mol of lactic, acetic or butyric acid, ``(members,)``."""
     carbon, hydrogen, oxygen = _ACIDS[acid]
     grams = (
         carbon * p["acids.mass.carbon"]
@@ -121,7 +121,8 @@ def rates_of(ferment: Buried, soil: Soil, make: Make, place: Place, p: Parameter
 
 
 def bases_mol(ferment: Buried, p: Parameters) -> Array:
-    """Cations that balance the dissociated acids of the whole batch, mol of charge."""
+    """Cations that balance the dissociated acids of the whole batch, mol of charge,
+    ``(members,)``."""
     return np.asarray(
         sum(
             mol / (1 + 10 ** (p["acids.pka." + name] - ferment.ph))
@@ -134,7 +135,8 @@ def weather_of(celsius: Array, water: Water, make: Make, place: Place, p: Parame
     """Turnover warmth, laboratory warmth, nitrification, oxygen supply, drainage by day.
 
     Dryness slows the turnover as published for the pools; that it slows acids, the soil's own
-    breath and nitrifiers alike is an adaptation.
+    breath and nitrifiers alike is an adaptation. ``celsius`` (members, days); ValueError where
+    ``water`` has other days.
     """
     days = celsius.shape[1]
     wet = members_by_days(water.above_capacity, p.members, "above_capacity")
@@ -170,7 +172,8 @@ def _moisture(water: Water, members: int, days: int) -> Array:
 def full_nitrification(celsius: Array, p: Parameters) -> Array:
     """kg N per kg soil and day at full pH, from the published row, straight lines between.
 
-    Nothing at 0 °C and below; above the last temperature as there.
+    Of the shape of ``celsius`` (members, days). Nothing at 0 °C and below; above the last
+    temperature as there.
     """
     at = [0.0] + [float(p["turnover.nitrify.at." + s][0]) for s in _STATIONS]
     rate = [0.0] + [float(p["turnover.nitrify." + s][0]) for s in _STATIONS]
@@ -179,7 +182,8 @@ def full_nitrification(celsius: Array, p: Parameters) -> Array:
 
 
 def nitrifier_growth(celsius: Array, p: Parameters) -> Array:
-    """1/d with ammonium in plenty: warmth acts on growth as on the rate, 1 at the 21 °C of it."""
+    """1/d with ammonium in plenty, ``(members, days)``: warmth acts on growth as on the rate, 1 at
+    the 21 °C of it."""
     warm = full_nitrification(celsius, p) / full_nitrification(
         p["turnover.nitrify.at.t21"][:, None], p
     )

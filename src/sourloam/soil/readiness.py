@@ -86,7 +86,7 @@ def fit_day(ground: Conditions, limits: Tolerance, keeps_days: int) -> Array:
 def fit_days(
     ground: Conditions, limits: Tolerance, keeps_days: int
 ) -> tuple[Array, NDArray[np.int64]]:
-    """That day, and what held it back most.
+    """First whole day after burial within all limits, and what held it back, ``(members,)``.
 
     The second array holds an index in ``REASONS``: that of the limit without which the day
     would come first.

@@ -42,7 +42,7 @@ class Pools:
 
     @property
     def total(self) -> Array:
-        """All four together."""
+        """All four together, ``(members,)``."""
         return self.dpm + self.rpm + self.bio + self.hum
 
 
@@ -78,7 +78,8 @@ def respired_share(clay_percent: ArrayLike, p: Parameters) -> Array:
 
 
 def largest_deficit_mm(clay_percent: ArrayLike, depth_cm: ArrayLike, p: Parameters) -> Array:
-    """Largest moisture deficit of a covered topsoil, mm (above 0)."""
+    """Largest moisture deficit of a covered topsoil, mm (above 0); broadcasts against
+    ``(members,)``."""
     clay = np.asarray(clay_percent, dtype=np.float64)
     full = (
         p["turnover.deficit.base"]
@@ -89,7 +90,8 @@ def largest_deficit_mm(clay_percent: ArrayLike, depth_cm: ArrayLike, p: Paramete
 
 
 def next_deficit_mm(deficit: Array, month: Month, largest: Array, p: Parameters) -> Array:
-    """Deficit at the end of a month; bare soil dries less far but keeps what it has lost."""
+    """Deficit at the end of a month, mm, ``(members,)``; bare soil dries less far but keeps what
+    it has lost."""
     wanted = np.maximum(deficit - month.rain_mm + p["turnover.pan"] * month.pan_mm, 0.0)
     if month.covered:
         return np.minimum(wanted, largest)
@@ -137,7 +139,8 @@ def break_down(
 def step_month(
     pools: Pools, deficit: Array, month: Month, clay: ArrayLike, largest: Array, p: Parameters
 ) -> tuple[Pools, Array]:
-    """One month: pools and deficit at its end; the input arrives at the end of the month."""
+    """One month: pools and deficit (mm) at its end, ``(members,)``; the input arrives at the end
+    of the month."""
     deficit = next_deficit_mm(deficit, month, largest, p)
     modifier = warmth(month.temperature_c, p) * moisture(deficit, largest, p)
     if month.covered:
@@ -154,7 +157,8 @@ def step_month(
 def settle(
     year: Sequence[Month], clay: float, depth_cm: float, p: Parameters, years: int
 ) -> tuple[Pools, Array]:
-    """Pools and deficit after so many repeats of one year, from bare of carbon and moist."""
+    """Pools and deficit (mm), ``(members,)``, after so many repeats of one year, from bare of
+    carbon and moist."""
     zero = np.zeros(p.members)
     pools, deficit = Pools(zero, zero, zero, zero), zero
     largest = largest_deficit_mm(clay, depth_cm, p)

@@ -55,7 +55,8 @@ def validate(
     """Run every published trial (or those given) and compare.
 
     Inputs of a trial and parameters of the model are drawn from their ranges; nothing is
-    fitted here. The same ``seed`` gives the same answer.
+    fitted here. The same ``seed`` gives the same answer. ValueError for fewer
+    than one member.
     """
     if members < 1:
         raise ValueError(f"members: {members}, at least 1 needed")
