@@ -120,6 +120,13 @@ def test_bran_of_one_place_does_not_serve_another():
     assert bran_need([rich, poor], 5.0, drawn()).make_kg == (0.0, 0.0, 0.0)
 
 
+def test_a_place_that_keeps_no_stock_uses_bran_but_is_not_told_as_running_short():
+    handed = place("Handed", bran=BranFacts(0.0, (0.01, 0.02, 0.03), keeps_stock=False))
+    need = bran_need([handed], 0.0, drawn())
+    assert need.asked_kg[1] == pytest.approx(28 * 0.02, rel=0.1)
+    assert need.lacking == ()
+
+
 def test_beds_too_small_are_told_in_square_metres_and_frozen_ground_as_held():
     small = GroundFacts(0.5, (6.0, 10.0, 11.0), 0.6, TODAY)
     frozen = GroundFacts(20.0, (6.0, 10.0, 11.0), 0.6, ahead(90))

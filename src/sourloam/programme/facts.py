@@ -85,7 +85,6 @@ class PlaceFacts:
     sound: int = 0
     failed: int = 0
     buried_kg: float = 0.0
-    liquid_l: float = 0.0
     version: int = VERSION
 
     @property

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sourloam.evidence import book
 from sourloam.programme.drawn import MEMBERS, Drawn, three
 from sourloam.programme.facts import PlaceFacts, Three
 from sourloam.programme.silence import silence
@@ -33,7 +34,8 @@ class Deed:
 class Figures:
     """All places together. ``kept_kg`` scraps that went into vessels, as logged there;
     ``fetched_kg`` as weighed on rounds, its contamination taken off; ``active`` places still at
-    it; ``sound`` and ``failed`` finished vessels; the rest counts the programme's own log."""
+    it, ``share_elsewhere`` what was left in the one city where somebody went and asked; ``sound``
+    and ``failed`` finished vessels; the rest counts the programme's own log."""
 
     places: int
     kept_kg: Three
@@ -42,11 +44,10 @@ class Figures:
     fetched_kg: float
     contamination_kg: float
     active: Three
-    expected_active: Three
+    share_elsewhere: float
     sound: int
     failed: int
     buried_kg: float
-    liquid_l: float
     trainings: int
     trained: int
     questions: int
@@ -54,7 +55,6 @@ class Figures:
     rounds: int
     complaints: int
     hours: float
-    bran_out_kg: float
 
 
 def figures(
@@ -83,11 +83,10 @@ def figures(
         fetched_kg=summed("fetched", "kg") - stray,
         contamination_kg=stray,
         active=_active(places, today, sample),
-        expected_active=three(len(places) * sample.p["programme.active.share"]),
+        share_elsewhere=book()["programme.active.share"].low,
         sound=sum(one.sound for one in places),
         failed=sum(one.failed for one in places),
         buried_kg=sum(one.buried_kg for one in places),
-        liquid_l=sum(one.liquid_l for one in places),
         trainings=counted("training"),
         trained=round(summed("training", "people")),
         questions=counted("question"),
@@ -95,7 +94,6 @@ def figures(
         rounds=counted("round"),
         complaints=counted("complaint"),
         hours=sum(summed(kind, "hours") for kind in ("training", "visit", "round", "hours")),
-        bran_out_kg=summed("bran", "kg"),
     )
 
 

@@ -18,7 +18,8 @@ _SEED = 2
 @dataclass(frozen=True)
 class BranNeed:
     """Bran over the coming ``days``, kg: what all places ask for, what lies there and at the hub,
-    what is to be made; ``lacking`` places run short within that time, the soonest first."""
+    what is to be made; ``lacking`` places that keep a stock run short within that time, the
+    soonest first."""
 
     days: int
     asked_kg: Three
@@ -44,7 +45,9 @@ def bran_need(places: Sequence[PlaceFacts], hub_kg: float, sample: Drawn) -> Bra
     short = np.maximum(asked - left[:, None], 0.0).sum(axis=0)
     lasts = left / middle
     lacking = [
-        (one, int(lasts[i])) for i, one in enumerate(known) if daily[i, 1] > 0 and lasts[i] < days
+        (one, int(lasts[i]))
+        for i, one in enumerate(known)
+        if one.bran and one.bran.keeps_stock and daily[i, 1] > 0 and lasts[i] < days
     ]
     return BranNeed(
         days,
@@ -69,12 +72,11 @@ def chance_bran_out(one: PlaceFacts, days: int) -> float:
 
 @dataclass(frozen=True)
 class BedShort:
-    """A place whose finished ferment will not fit its beds: kg to bury within the time, kg that
-    fit, area that lacks, m²; ``held`` where the ground is shut in that time."""
+    """A place whose finished ferment will not fit its beds: kg to bury within the time, area that
+    lacks, m²; ``held`` where the ground is shut in that time."""
 
     place: PlaceFacts
     due_kg: float
-    fits_kg: Three
     lacking_m2: Three
     held: bool
 
@@ -100,7 +102,7 @@ def beds_short(places: Sequence[PlaceFacts], today: dt.date) -> list[BedShort]:
 def _short(one: PlaceFacts, due_kg: float, last: dt.date) -> BedShort | None:
     ground = one.ground
     assert ground is not None
-    held = ground.own and (ground.opens is None or ground.opens > last)
+    held = ground.opens is None or ground.opens > last
     low, middle, high = (0.0 if held else ground.free_m * load for load in ground.load_kg_m)
     if middle >= due_kg:
         return None
@@ -109,4 +111,4 @@ def _short(one: PlaceFacts, due_kg: float, last: dt.date) -> BedShort | None:
         for fits, load in ((high, ground.load_kg_m[2]), (middle, ground.load_kg_m[1]),
                            (low, ground.load_kg_m[0]))
     ]  # fmt: skip
-    return BedShort(one, due_kg, (low, middle, high), (lacks[0], lacks[1], lacks[2]), held)
+    return BedShort(one, due_kg, (lacks[0], lacks[1], lacks[2]), held)

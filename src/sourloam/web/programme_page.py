@@ -558,9 +558,10 @@ def figures_page(yard: Yard, found: Figures) -> list[dict[str, str]]:
         (
             _("places still at it"), f"{found.active[1]:.0f}",
             f"{found.active[0]:.0f} – {found.active[2]:.0f}",
-            _("Of %(n)d places, by each one's silence. In one city 47 of 100 vessels were still "
-              "used when asked: here that would be %(m).0f.")
-            % {"n": found.places, "m": 0.47 * found.places},
+            _("Of %(n)d places, by each one's silence. In one city %(share).0f of 100 vessels were "
+              "still used when asked: here that would be %(m).0f.")
+            % {"n": found.places, "share": 100 * found.share_elsewhere,
+               "m": found.share_elsewhere * found.places},
         ),
         (
             _("finished vessels"), str(ended), "",
