@@ -44,6 +44,7 @@ def page(
     return {
         "lot": lot,
         "state": state_said(lot, house.units),
+        "headline": _headline(lot, found),
         "answer": _answer(lot, found, house.units),
         "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
         "notes": [
@@ -67,6 +68,24 @@ def page(
         "log": [_log_line(inside, r, signs) for r in reversed(lot.log)],
         "cautions": cautions(),
     }
+
+
+def _headline(lot: LotState, found: Standing | None) -> str:
+    """How strong it is, in one line."""
+    name = {"lot": lot.id}
+    if lot.recalled is not None:
+        return _("%(lot)s was recalled") % name
+    if found is None:
+        return _("%(lot)s is being made") % name
+    if lot.stage == "used_up":
+        return _("%(lot)s is used up") % name
+    if found.today.condemned:
+        return _("%(lot)s failed its test") % name
+    if not found.usable:
+        return _("%(lot)s is too weak") % name
+    if found.today.doubtful:
+        return _("%(lot)s may be weak") % name
+    return _("%(lot)s is strong") % name
 
 
 def _answer(lot: LotState, found: Standing | None, units: str) -> str:
@@ -215,7 +234,7 @@ def _how(found: Standing, units: str) -> list[str]:
         ),
         _(
             "Most of these values are our judgement: no count of cells on slowly dried bran was "
-            "found. sourloam sources bran_keeping lists them."
+            "found. They are listed by: sourloam sources bran_keeping"
         ),
     ]
     return lines

@@ -10,6 +10,8 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
+from sourloam.documents import DocumentError, Printing, achieved_report
+from sourloam.documents.typesetting import Paper
 from sourloam.web import achieved_form, achieved_page, reading
 from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, page
@@ -41,9 +43,6 @@ def achieved(request: HttpRequest, house: House) -> HttpResponse:
 @in_house
 def report(request: HttpRequest, house: House) -> HttpResponse:
     """The same on paper; back to the page while there is no answer."""
-    from sourloam.documents import DocumentError, Printing, achieved_report
-    from sourloam.documents.typesetting import Paper
-
     try:
         standing = reading.achieved(house, achieved_form.question(request.GET, house.today))
     except achieved_form.Wrong:

@@ -17,6 +17,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from sourloam import documents
+from sourloam.documents import DocumentError, Printing
 from sourloam.exchange import (
     ExchangeError,
     place_json,
@@ -25,6 +27,7 @@ from sourloam.exchange import (
     weighings,
     write_archive,
 )
+from sourloam.exchange.sheet import text_of
 from sourloam.logbook import exchanging
 from sourloam.logbook.permissions import may
 from sourloam.web import exchange_page, reading
@@ -158,8 +161,6 @@ def sheet(request: HttpRequest, house: House) -> HttpResponse:
 
 def _text(data: bytes) -> str:
     """As the reader of sheets decodes it, so that it can stand in a page."""
-    from sourloam.exchange.sheet import text_of
-
     return text_of(data)
 
 
@@ -167,26 +168,20 @@ def _text(data: bytes) -> str:
 @in_house
 def season_report(request: HttpRequest, house: House) -> HttpResponse:
     """The place's season to print."""
-    from sourloam.documents import season_report
-
-    return _printed(request, house, season_report, "season")
+    return _printed(request, house, documents.season_report, "season")
 
 
 @require_GET
 @in_house
 def week_sheet(request: HttpRequest, house: House) -> HttpResponse:
     """This week's work to print, for whoever has never done it."""
-    from sourloam.documents import week_sheet
-
-    return _printed(request, house, week_sheet, "week")
+    return _printed(request, house, documents.week_sheet, "week")
 
 
 def _printed(
     request: HttpRequest, house: House, make: Callable[..., bytes], named: str
 ) -> HttpResponse:
     """A sheet made from the log and what is foreseen, in the reader's language and units."""
-    from sourloam.documents import DocumentError, Printing
-
     inside = reading.inside(house)
     language = (get_language() or "en")[:2]
     printing = Printing(

@@ -17,6 +17,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from sourloam.documents import DocumentError, Printing
+from sourloam.documents import round as on_paper
 from sourloam.logbook import models, permissions, programmes
 from sourloam.logbook.refusals import Refused
 from sourloam.programme import (
@@ -329,9 +331,6 @@ def _days(yard: Yard) -> list[tuple[str, str]]:
 @in_yard
 def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
     """The round to print."""
-    from sourloam.documents import DocumentError, Printing
-    from sourloam.documents.round import round_sheet as make
-
     on = _day(day, yard)
     found = programmes.round_on(yard.programme, on)
     if found is None:
@@ -344,7 +343,7 @@ def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
         day=on,
     )
     try:
-        made = make(yard.name, found, show.round_picture(found), on, printing)
+        made = on_paper.round_sheet(yard.name, found, show.round_picture(found), on, printing)
     except DocumentError as error:
         messages.error(request, str(error))
         return redirect("web:programme_round", yard.id, on.isoformat())
