@@ -3,20 +3,26 @@ how many failures.
 
 ``python tools/promises.py`` runs the tests that ``make test`` runs too; ``--all`` the slow ones
 besides (some minutes), on PostgreSQL too where SOURLOAM_KILLS_DATABASE names an empty one;
-``--nightly`` a hundred thousand inputs besides. Ends with 1 if a promise is broken or not tried.
+``--nightly`` a hundred thousand inputs besides. What came out is kept in .cache/promises test by
+test: with ``--go-on`` one that was stopped goes on, and only what is not yet held is run.
+``--only WORDS`` tries the promises that say so. Ends with 1 if a promise is broken or not tried.
 """
 
 import argparse
+import contextlib
+import json
 import os
-import subprocess
 import sys
-import tempfile
-import xml.etree.ElementTree as ET
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[1]
+KEPT = ROOT / ".cache" / "promises"
 NIGHTLY = "20"
+ENDS = {pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED}
 
 
 @dataclass(frozen=True)
@@ -83,65 +89,133 @@ PROMISES = (
 )
 
 
+@dataclass(frozen=True)
+class Outcome:
+    """How one test ended, as a line of the kept file."""
+
+    file: str
+    name: str
+    tries: int
+    failed: bool
+    ended: str
+
+
+class Keeper:
+    """Watches a run of tests: leaves out those that were held, keeps each as it ends."""
+
+    def __init__(self, path):
+        self.path = path
+        self.held = {(one.file, one.name) for one in outcomes(path) if not one.failed}
+
+    def pytest_collection_modifyitems(self, config, items):
+        gone = [item for item in items if parted(item.nodeid) in self.held]
+        items[:] = [item for item in items if parted(item.nodeid) not in self.held]
+        config.hook.pytest_deselected(items=gone)
+
+    def pytest_runtest_logreport(self, report):
+        if report.skipped or (report.when != "call" and not report.failed):
+            return
+        tries = int(dict(report.user_properties).get("tries", 1))
+        ended = datetime.now().isoformat(" ", "minutes")
+        told = Outcome(*parted(report.nodeid), tries, report.failed, ended)
+        with self.path.open("a", encoding="utf-8") as kept:
+            kept.write(json.dumps(vars(told)) + "\n")
+
+
+def parted(nodeid):
+    file, _, name = nodeid.partition("::")
+    return file, name
+
+
+def outcomes(path):
+    """The last outcome of each test."""
+    lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+    last = {}
+    for one in (Outcome(**json.loads(line)) for line in lines):
+        last[one.file, one.name] = one
+    return list(last.values())
+
+
 def main():
     asked = _asked()
-    done = _run(asked)
-    rows = [(one, *_counted(one, done)) for one in PROMISES]
-    width = max(len(one.said) for one in PROMISES)
-    print(f"{'promise':{width}}  {'tests':>5}  {'tries':>7}  {'failures':>8}  where")
-    for one, tests, tries, failures in rows:
-        print(f"{one.said:{width}}  {tests:5}  {tries:7}  {failures:8}  {', '.join(one.where)}")
-    broken = sum(failures for *_rest, failures in rows)
+    chosen = [one for one in PROMISES if asked.only.lower() in one.said.lower()]
+    if not chosen:
+        sys.exit(f"--only {asked.only}: no promise says so; say part of one of:\n{_all_said()}")
+    done, whole = _run(asked, {where for one in chosen for where in one.where})
+    rows = [(one, *_counted(one, done)) for one in chosen]
+    width = max(len(one.said) for one in chosen)
+    print(f"{'promise':{width}}  {'tests':>5}  {'tries':>7}  {'failures':>8}  {'last':16}  where")
+    for one, tests, tries, failures, last in rows:
+        where = ", ".join(one.where)
+        print(f"{one.said:{width}}  {tests:5}  {tries:7}  {failures:8}  {last:16}  {where}")
+    failed = [f"{one.file}: {one.name}" for one in done if one.failed]
     idle = [one.said for one, tests, *_rest in rows if not tests]
     for said in idle:
         print(f"not tried: {said}")
-    failed = [f"{file}: {name}" for file, name, _tries, wrong in done if wrong]
     for line in failed:
         print(f"failed: {line}")
-    print(f"{sum(row[2] for row in rows)} tries, {max(broken, len(failed))} failures")
-    sys.exit(1 if failed or idle else 0)
+    print(f"{sum(one.tries for one in done)} tries, {len(failed)} failures")
+    if not whole:
+        print("it did not come to its end: --go-on goes on from here")
+    sys.exit(1 if failed or idle or not whole else 0)
 
 
 def _asked():
     reader = argparse.ArgumentParser(description="What is promised, tried.")
     reader.add_argument("--all", action="store_true", help="the slow tests too")
     reader.add_argument("--nightly", action="store_true", help="a hundred thousand inputs too")
+    reader.add_argument("--only", default="", metavar="WORDS", help="promises that say so")
+    reader.add_argument("--go-on", action="store_true", help="leave out what is held already")
     return reader.parse_args()
 
 
-def _run(asked):
-    """Each test that ran: file, name, tries, whether it failed."""
-    files = sorted({where for one in PROMISES for where in one.where})
-    marks = "" if asked.all or asked.nightly else "not slow"
-    more = {"SOURLOAM_TRIES": NIGHTLY} if asked.nightly else {}
-    with tempfile.TemporaryDirectory() as scratch:
-        told = Path(scratch) / "told.xml"
-        command = [sys.executable, "-m", "pytest", "-n", "0", "-m", marks, f"--junitxml={told}"]
-        subprocess.run(
-            [*command, "-o", "junit_family=xunit1", *files],
-            cwd=ROOT, env=os.environ | more, stdout=sys.stderr, check=False,
-        )  # fmt: skip
-        return list(_told(told))
+def _all_said():
+    return "\n".join(f"  {one.said}" for one in PROMISES)
 
 
-def _told(path):
-    for case in ET.parse(path).getroot().iter("testcase"):
-        if case.find("skipped") is not None:
-            continue
-        tries = case.find("properties/property[@name='tries']")
-        failed = case.find("failure") is not None or case.find("error") is not None
-        many = 1 if tries is None else int(tries.get("value"))
-        yield case.get("file") or "", case.get("name") or "", many, failed
+def _run(asked, wheres):
+    """How each test of these files ended, now or before, and whether the run came to its end."""
+    kind = "nightly" if asked.nightly else "all" if asked.all else "usual"
+    path = KEPT / f"{kind}.jsonl"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not asked.go_on:
+        path.unlink(missing_ok=True)
+    if asked.nightly:
+        os.environ["SOURLOAM_TRIES"] = NIGHTLY
+    os.chdir(ROOT)
+    marks = "not slow" if kind == "usual" else ""
+    with _to_errors():
+        code = pytest.main(["-n", "0", "-m", marks, *sorted(wheres)], plugins=[Keeper(path)])
+    return [one for one in outcomes(path) if _lies(one.file, wheres)], code in ENDS
 
 
-def _counted(one, done):
+@contextlib.contextmanager
+def _to_errors():
+    """The table alone goes to the output."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        sys.stdout.flush()
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
+def _lies(file, wheres):
+    return any(file == where or file.startswith(f"{where}/") for where in wheres)
+
+
+def _counted(promise, done):
     mine = [
-        (tries, failed)
-        for file, name, tries, failed in done
-        if any(file == where or file.startswith(f"{where}/") for where in one.where)
-        and (not one.named or any(word in name for word in one.named.split()))
+        one
+        for one in done
+        if _lies(one.file, promise.where)
+        and (not promise.named or any(word in one.name for word in promise.named.split()))
     ]
-    return len(mine), sum(tries for tries, _ in mine), sum(failed for _, failed in mine)
+    last = max((one.ended for one in mine), default="")
+    return len(mine), sum(o.tries for o in mine), sum(o.failed for o in mine), last
 
 
 if __name__ == "__main__":

@@ -13,25 +13,11 @@ from functools import cache
 from pathlib import Path
 
 from django.http import QueryDict
+from fuzz_seeds import ENTRY, tables_of_a_place
 
-from strategies.ledger_entries import PLACE, SITE
+from strategies.ledger_entries import PLACE
 
-ROOT = Path(__file__).parents[2]
-NOW = "2026-05-01T10:00:00+00:00"
-ENTRY = {
-    "id": "6f1c2f0e-0000-4000-8000-000000000001",
-    "place": PLACE,
-    "kind": "fed",
-    "at": NOW,
-    "written_at": NOW,
-    "body": {"vessel": "pail-1", "amount": {"mass_kg": 1.2}, "kinds": "household", "bran_g": 20},
-}
-SHEET = b"date;vessel;kg;bran g\n2026-05-01;Blue pail;1,2;20\n02/05/2026 18:30;Blue pail;0,8;15\n"
-WEATHER = b"date,tmin_c,tmax_c\n2024-01-01,1.0,8.2\n2024-01-02,,7\n2024-01-03,-2,5\n"
-FORM = b"vessel=pail-1&amount-way=mass_kg%3An1&amount-n=1.2&bran_g%3An1=20&signs%3Alist=sour_smell"
-QUERY = b"body=pail&a.warmth=19&b.warmth=9&days=40&moves=1"
 TODAY = dt.date(2026, 5, 1)
-ROWS = b'["id"]\n'
 
 
 def site_file(data):
@@ -180,92 +166,6 @@ def _state():
         "body": {"vessel": "pail-1", "name": "Blue pail", "spec": {"name": "p", "volume": "19 L"}},
     }
     return fold([parse_entry(added), parse_entry(ENTRY)])
-
-
-@cache
-def bundle_of_a_place():
-    from sourloam.exchange import Bundle, PlaceFacts
-    from sourloam.ledger import parse_entry
-
-    return Bundle(PlaceFacts(PLACE, "Flat at Alder Row"), (parse_entry(ENTRY),))
-
-
-@cache
-def tables_of_a_place():
-    from sourloam.exchange.tables import tables
-
-    return tables(bundle_of_a_place())
-
-
-@cache
-def sound(name):
-    """Sound inputs of a target, to be broken."""
-    makers = {
-        "site_file": lambda: [p.read_bytes() for p in sorted((ROOT / "examples").glob("*.toml"))],
-        "entry": lambda: [json.dumps(ENTRY).encode(), json.dumps(_described()).encode()],
-        "place_json": lambda: [_json_of_a_place()],
-        "place_zip": lambda: [_zip_of_a_place()],
-        "place_table": lambda: [tables_of_a_place()["fed.csv"]],
-        "weighing_sheet": lambda: [SHEET],
-        "weather": lambda: [WEATHER],
-        "quantity": lambda: [b"1.5 kg", b"2 1/2 us gal", b"20 g/kg", b"68 F", b"76 %"],
-        "posted_form": lambda: [FORM],
-        "play_address": lambda: [QUERY],
-        "set_up_form": lambda: [b"people=3&source=people&area=12&garden=1&climate=mild-oceanic"],
-        "achieved_form": lambda: [b"since=2026-01-01&until=2026-04-01&years=20&bin_price=0.2"],
-        "photo": lambda: [_picture(form) for form in ("JPEG", "PNG", "WEBP")],
-        "manifest": lambda: [_manifest()],
-        "backup": lambda: [_backup()],
-    }
-    return makers[name]()
-
-
-def _described():
-    return ENTRY | {"kind": "place_described", "body": {"site": SITE}}
-
-
-def _json_of_a_place():
-    from sourloam.exchange import place_json
-
-    return place_json(bundle_of_a_place())
-
-
-def _zip_of_a_place():
-    from sourloam.exchange import write_archive
-
-    made = io.BytesIO()
-    write_archive(bundle_of_a_place(), made)
-    return made.getvalue()
-
-
-def _picture(form):
-    from PIL import Image
-
-    made = io.BytesIO()
-    Image.linear_gradient("L").resize((24, 16)).convert("RGB").save(made, form)
-    return made.getvalue()
-
-
-def _manifest():
-    said = {
-        "format": "sourloam backup",
-        "version": 1,
-        "made_at": NOW,
-        "sourloam": "0.1.0",
-        "migration": "0001_initial",
-        "places": [{"id": PLACE, "entries": 1, "last_hash": "a" * 64}],
-        "parts": {"rows/logbook.entry.jsonl": {"size": len(ROWS), "sha256": "a" * 64, "rows": 1}},
-        "photos_missing": [],
-    }
-    return json.dumps(said).encode()
-
-
-def _backup():
-    made = io.BytesIO()
-    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as packed:
-        packed.writestr("manifest.json", _manifest())
-        packed.writestr("rows/logbook.entry.jsonl", ROWS)
-    return made.getvalue()
 
 
 #: Each target with how many inputs ``make test`` tries.

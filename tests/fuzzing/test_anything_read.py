@@ -6,7 +6,8 @@ import zipfile
 
 import pytest
 from breaking import LONGEST_S, inputs, tried
-from fuzz_targets import TARGETS, place_json, place_zip, sound
+from fuzz_seeds import sound
+from fuzz_targets import TARGETS, place_json, place_zip
 
 LONGEST_LINE = 4000
 

@@ -5,12 +5,12 @@ import json
 import pytest
 from breaking import NASTY, broken, tried
 from django.urls import reverse
-from fuzz_targets import ENTRY, FORM, sound
+from fuzz_seeds import ENTRY, FORMS, sound
 from hypothesis import strategies as st
 
 from sourloam.ledger import KINDS
 
-FORMS, QUERIES, QUEUES, FILES = 150, 150, 150, 40
+MANY_FORMS, QUERIES, QUEUES, FILES = 150, 150, 150, 40
 _texts = st.one_of(
     st.sampled_from([text for text in NASTY if len(text) < 3000]), st.text(max_size=9)
 )
@@ -69,7 +69,7 @@ def test_any_form_gets_an_answer(home, as_, record_property):
         assert answer.status_code < 500
 
     asked = st.tuples(st.sampled_from(sorted(KINDS)), _fields)
-    record_property("tries", tried(asked, check, FORMS))
+    record_property("tries", tried(asked, check, MANY_FORMS))
 
 
 def test_any_form_as_bytes_gets_an_answer(home, as_, record_property):
@@ -79,7 +79,7 @@ def test_any_form_as_bytes_gets_an_answer(home, as_, record_property):
         sort = "application/x-www-form-urlencoded"
         assert client.post(url, data, content_type=sort).status_code < 500
 
-    record_property("tries", tried(broken([FORM]), check, FORMS))
+    record_property("tries", tried(broken(FORMS), check, MANY_FORMS))
 
 
 def test_any_query_gets_an_answer(home, as_, record_property):
