@@ -10,6 +10,7 @@ from logbook_cast import fed, raw
 from sourloam.logbook import foreseeing, renewing
 from sourloam.logbook.models import Forecast, PlaceNow
 from sourloam.logbook.recording import record_entry
+from sourloam.programme import night
 
 pytestmark = pytest.mark.django_db
 NOON = dt.datetime(2026, 7, 10, 12, tzinfo=dt.UTC)
@@ -92,7 +93,7 @@ def test_a_fault_in_computing_is_kept_as_one_line_and_the_log_goes_on(furnished,
     def fall(*_args):
         raise ValueError("no such day")
 
-    monkeypatch.setattr(renewing, "forecast_place", fall)
+    monkeypatch.setattr(night, "forecast_place", fall)
     assert renewing.renew(furnished.home.pk, NOON) == 0
     assert now_of(furnished).trouble == "ValueError: no such day"
     assert not Forecast.objects.exists()

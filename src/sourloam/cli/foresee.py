@@ -25,6 +25,13 @@ def foresee(
     processes: Annotated[
         int, typer.Option(help="So many at once; one for each core is enough.", min=1, max=64)
     ] = 1,
+    workers: Annotated[
+        str,
+        typer.Option(
+            envvar="SOURLOAM_WORKERS",
+            help="Let the workers of this Dask scheduler do it, such as tcp://host:8786.",
+        ),
+    ] = "",
     everything: Annotated[
         bool, typer.Option("--all", help="Also what was foreseen today already.")
     ] = False,
@@ -41,7 +48,7 @@ def foresee(
         raise Refusal(f"--data {folder.path}: is not there; `sourloam serve` makes one")
     with _told(serving):
         serving.prepare(folder, static=False)
-    _foresee(processes, everything)
+    _foresee(processes, everything, workers)
 
 
 @contextmanager
@@ -54,12 +61,16 @@ def _told(serving: object) -> Iterator[None]:
         raise Refusal(str(error)) from None
 
 
-def _foresee(processes: int, everything: bool) -> None:
+def _foresee(processes: int, everything: bool, workers: str = "") -> None:
     from sourloam.logbook.foreseeing_all import foresee_all
+    from sourloam.logbook.foreseeing_away import AwayError
 
     began = time.monotonic()
     with progress() as report:
-        done = foresee_all(processes, report, everything)
+        try:
+            done = foresee_all(processes, report, everything, workers)
+        except AwayError as error:
+            raise Refusal(str(error)) from None
     took = time.monotonic() - began
     typer.echo(f"{done.places} places, {done.vessels} vessels foreseen in {took:.0f} s")
     for place, why in list(done.troubles.items())[:_SHOWN]:

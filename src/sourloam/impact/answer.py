@@ -96,18 +96,34 @@ def impact_of_log(
     ``from_log.LogError`` where there is no site, or no layer that can be weighed.
     """
     how, tell = asked or Asked(), progress or _silent
+    tell("reading the log", 0.0)
+    place, amounts, p, rng = _logged(state, site, how, 0, period)
+    return _answer([_read(place, amounts, p, rng, how.local.driven_km)], how, tell)
+
+
+def party_of_log(state: PlaceState, how: Asked, number: int) -> Party:
+    """What a log says went in, as a party to reckonings; ``number`` tells places apart, whose own
+    facts are drawn by it. ``from_log.LogError`` as with ``impact_of_log``."""
+    place, amounts, p, rng = _logged(state, None, how, number, None)
+    return _party(place, amounts, p, rng, how.local.driven_km)
+
+
+def _logged(
+    state: PlaceState,
+    site: Site | None,
+    how: Asked,
+    number: int,
+    period: from_log.Period | None,
+) -> tuple[Site, from_site.Amounts, Parameters, np.random.Generator]:
     place = site or state.site()
     if place is None:
         raise from_log.LogError(from_log.NO_SITE)
-    texture = from_site.texture_of(place)
-    p = from_site.draw(texture, how.members, how.seed)
+    p = from_site.draw(from_site.texture_of(place), how.members, how.seed, number)
     more = [key for key in from_log.evidence_ids() if key not in p]
     extra = book().sample(more, how.members, np.random.default_rng(how.seed))
     p = Parameters({**p.values_by_id, **extra.values_by_id}, how.members)
-    rng = np.random.default_rng([how.seed, 0])
-    tell("reading the log", 0.0)
-    amounts = from_log.logged(state, place, p, rng, period)
-    return _answer([_read(place, amounts, p, rng, how.local.driven_km)], how, tell)
+    rng = np.random.default_rng([how.seed, number])
+    return place, from_log.logged(state, place, p, rng, period), p, rng
 
 
 def _silent(stage: str, share: float) -> None:
@@ -128,10 +144,20 @@ def _read(
     rng: np.random.Generator,
     driven_km: float,
 ) -> _Read:
+    party = _party(site, amounts, p, rng, driven_km)
+    return _Read(site, amounts, party, turnaround(site, p, rng, amounts.rests, amounts.burials))
+
+
+def _party(
+    site: Site,
+    amounts: from_site.Amounts,
+    p: Parameters,
+    rng: np.random.Generator,
+    driven_km: float,
+) -> Party:
     kept = from_site.kept_of(site, amounts, p, rng, driven_km)
     there = from_site.surroundings_of(site, p)
-    party = Party(kept, there, p, from_site.monthly_c(site).tolist())
-    return _Read(site, amounts, party, turnaround(site, p, rng, amounts.rests, amounts.burials))
+    return Party(kept, there, p, from_site.monthly_c(site).tolist())
 
 
 def _answer(read: Sequence[_Read], how: Asked, tell: Progress) -> contract.Impact:

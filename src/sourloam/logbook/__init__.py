@@ -7,7 +7,8 @@ A Django app, so nothing is imported here; its modules by what they do:
 - ``permissions``: the one table of who may do what.
 - ``recording``: ``record_entry``, the only way in for an entry.
 - ``standing``: ``state_of`` a place, folded from its entries and kept in memory.
-- ``foreseeing``, ``renewing``, ``foreseeing_process``: forecasts, computed beside the server.
+- ``foreseeing``, ``renewing``, ``foreseeing_process``: forecasts, computed beside the server;
+  ``foreseeing_all``, ``foreseeing_away``: all of them now, over processes or machines.
 - ``chain``: whether entries are still what they were when they came in.
 - ``people``, ``photos``, ``signing_in``: the first keeper, places, links, photos, preferences.
 - ``serving``, ``loading``: the server that ``sourloam serve`` starts; the demo's season.

@@ -27,8 +27,11 @@ class Foreseen:
     troubles: dict[str, str] = field(default_factory=dict)
 
 
-def foresee_all(processes: int, report: Report, everything: bool = False) -> Foreseen:
-    """Renew what waits, or all forecasts where ``everything`` is wanted."""
+def foresee_all(
+    processes: int, report: Report, everything: bool = False, workers: str = ""
+) -> Foreseen:
+    """Renew what waits, or all forecasts where ``everything`` is wanted; on other machines where
+    ``workers`` is the address of their scheduler."""
     from django.utils import timezone
 
     from sourloam.logbook.foreseeing import waiting
@@ -37,13 +40,17 @@ def foresee_all(processes: int, report: Report, everything: bool = False) -> For
     if everything:
         PlaceNow.objects.update(done_for=None)
     todo = waiting(timezone.now())
+    if workers:
+        from sourloam.logbook.foreseeing_away import foresee_away
+
+        return foresee_away(workers, todo, report)
     done = Foreseen()
     if processes > 1 and len(todo) > 1:
         _spread(todo, processes, done, report)
     else:
         for place in todo:
-            _take(done, place, *one_place(place))
-            _tell(done, len(todo), report)
+            take(done, place, *one_place(place))
+            tell(done, len(todo), report)
     return done
 
 
@@ -74,9 +81,9 @@ def _spread(todo: list[str], processes: int, done: Foreseen, report: Report) -> 
     while left and tries:
         try:
             for place, found in _handed_out(list(left), processes):
-                _take(done, place, *found)
+                take(done, place, *found)
                 left.remove(place)
-                _tell(done, len(todo), report)
+                tell(done, len(todo), report)
         except BrokenProcessPool:
             tries -= 1
     for place in left:
@@ -107,12 +114,14 @@ def _finished(
         yield waiting.pop(future), found
 
 
-def _take(done: Foreseen, place: str, vessels: int, trouble: str) -> None:
+def take(done: Foreseen, place: str, vessels: int, trouble: str) -> None:
+    """Count a place that came back."""
     done.places += 1
     done.vessels += vessels
     if trouble:
         done.troubles[place] = trouble
 
 
-def _tell(done: Foreseen, total: int, report: Report) -> None:
+def tell(done: Foreseen, total: int, report: Report) -> None:
+    """Say how far it is."""
     report(f"{done.places} of {total} places, {done.vessels} vessels", done.places / total)

@@ -1,27 +1,35 @@
-"""Computing anew the forecasts of one place, and keeping them."""
+"""Computing anew what is kept of one place, here or elsewhere, and keeping it."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection
+from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from sourloam.forecast import Learned, Question, forecast_place, foreseen_before, learn_place
-from sourloam.forecast.place import summaries
-from sourloam.ledger import PlaceState
+import sourloam
 from sourloam.logbook import summarising
 from sourloam.logbook.foreseeing import today_in
-from sourloam.logbook.models import Entry, Forecast, Place, PlaceNow
+from sourloam.logbook.models import Entry, Forecast, Place, PlaceNow, PlaceSaved
+from sourloam.logbook.models.entry import COLUMNS, read_row
 from sourloam.logbook.standing import state_of
-from sourloam.site import Site
+from sourloam.programme.night import Done, Task, pack, reckon
 
 _TEACH = ("emptied", "buried", "place_described", "measure_set", "struck")
-_LONGEST_TROUBLE = 200
-_HORIZON_DAYS = 60
-_PAST = "narrowing"
+_BATCH = 2000
+_SAVED_DAYS = 7  # what was saved is reckoned anew this often: it moves slowly, and takes longer
+
+
+@dataclass(frozen=True)
+class Away:
+    """A place's work with all that it needs, to be done by another machine."""
+
+    task: Task
+    log: bytes
+    seq: int
 
 
 def renew(place_id: str, now: dt.datetime | None = None) -> int:
@@ -31,72 +39,91 @@ def renew(place_id: str, now: dt.datetime | None = None) -> int:
     changed. A fault in computing leaves the older forecasts out, and is kept as ``trouble``.
     """
     place = Place.objects.get(pk=place_id)
-    before = PlaceNow.objects.get(place_id=place_id)
-    today = today_in(place, now or timezone.now())
     state, seq = state_of(place.pk, place.zone)
-    news = None if before.done_for != today else _vessels_with_news(place_id, before.done_seq)
-    site = state.site()
-    found, trouble, learned = {}, "", None
-    if site is not None:
-        try:
-            learned = _learned(before, state, site, today)
-            found = _foreseen(place_id, state, site, today, learned, news)
-        except Exception as error:  # a forecast may fail; the log must go on
-            trouble = f"{type(error).__name__}: {error}"[:_LONGEST_TROUBLE]
+    task = _task(place, now or timezone.now())  # after the state: its news reaches as far
+    return keep(task, seq, reckon(task, state))
+
+
+def sent_away(place_id: str, now: dt.datetime | None = None) -> Away:
+    """The same to be done elsewhere: nothing but entries and what was kept goes with it."""
+    place = Place.objects.get(pk=place_id)
+    rows = list(
+        Entry.objects.filter(place_id=place_id)
+        .order_by("seq")
+        .values_list("seq", *COLUMNS)
+        .iterator(_BATCH)
+    )
+    task = _task(place, now or timezone.now())
+    return Away(task, pack([read_row(row[1:]) for row in rows]), rows[-1][0] if rows else 0)
+
+
+def keep(task: Task, seq: int, done: Done) -> int:
+    """Keep what came out, unless somebody was faster with newer entries or a newer day."""
+    place = task.place[0]
     with transaction.atomic():
-        stale = Forecast.objects.filter(place_id=place_id)
-        (stale if news is None else stale.filter(vessel__in=news)).delete()
+        now = PlaceNow.objects.select_for_update().get(place_id=place)
+        if now.done_seq > seq or (now.done_for is not None and now.done_for > task.today):
+            return 0
+        stale = Forecast.objects.filter(place_id=place)
+        (stale if task.news is None else stale.filter(vessel__in=task.news)).delete()
         Forecast.objects.bulk_create(
-            Forecast(place_id=place_id, vessel=vessel, seq=seq, summary=summary)
-            for vessel, summary in found.items()
+            Forecast(place_id=place, vessel=vessel, seq=seq, summary=summary)
+            for vessel, summary in done.foreseen.items()
         )
-        PlaceNow.objects.filter(place_id=place_id).update(
-            done_seq=seq,
-            done_for=today,
-            trouble=trouble,
-            learned=None if learned is None else learned.as_dict(),
+        PlaceNow.objects.filter(place_id=place).update(
+            done_seq=seq, done_for=task.today, trouble=done.trouble, learned=done.learned
         )
-        summarising.summarise(place, state, seq, today)
-    return len(found)
+        if done.facts is not None:
+            summarising.keep_facts(place, seq, done.facts)
+        if task.saved:
+            PlaceSaved.objects.update_or_create(
+                place_id=place,
+                defaults={
+                    "seq": seq,
+                    "day": task.today,
+                    "version": task.version,
+                    "worlds": done.saved,
+                },
+            )
+    return len(done.foreseen)
 
 
-def _vessels_with_news(place_id: str, since: int) -> list[str] | None:
+def _task(place: Place, now: dt.datetime) -> Task:
+    before = PlaceNow.objects.get(place_id=place.pk)
+    today = today_in(place, now)
+    in_programme = summarising.in_programme(place.pk)
+    return Task(
+        (place.pk, place.name),
+        place.zone,
+        today,
+        None if before.done_for != today else _vessels_with_news(place.pk, before.done_seq),
+        _learned_before(before),
+        dict(Forecast.objects.filter(place=place).values_list("vessel", "summary")),
+        in_programme,
+        in_programme and _saved_is_old(place, today),
+    )
+
+
+def _vessels_with_news(place_id: str, since: int) -> tuple[str, ...] | None:
     """Ids of vessels that newer entries are about; None if all may be touched."""
     fresh = Entry.objects.filter(place_id=place_id, seq__gt=since)
     found = set(fresh.values_list("filings__thing", flat=True))
     things = {thing.partition(":")[::2] for thing in found if thing is not None}
     if any(sort == "place" for sort, _thing in things):
         return None
-    return sorted(thing for sort, thing in things if sort == "vessel")
+    return tuple(sorted(thing for sort, thing in things if sort == "vessel"))
 
 
-def _learned(before: PlaceNow, state: PlaceState, site: Site, today: dt.date) -> Learned:
+def _learned_before(before: PlaceNow) -> dict[str, Any] | None:
     """What finished vessels taught: kept until one more is finished or something is put right."""
     fresh = Entry.objects.filter(place_id=before.place_id, seq__gt=before.done_seq)
     taught = fresh.filter(Q(kind__in=_TEACH) | Q(supersedes__isnull=False)).exists()
-    if before.learned is not None and not taught:
-        try:
-            return Learned.from_dict(before.learned)
-        except (KeyError, ValueError, TypeError):
-            pass  # kept by an older version: learn anew
-    return learn_place(state, site, Question(today, _HORIZON_DAYS))
+    return None if taught else before.learned
 
 
-def _foreseen(
-    place_id: str,
-    state: PlaceState,
-    site: Site,
-    today: dt.date,
-    learned: Learned,
-    news: Collection[str] | None,
-) -> dict[str, dict[str, object]]:
-    """Summaries by vessel, each with what its log said on past days (see ``foreseen_before``)."""
-    question = Question(today, _HORIZON_DAYS)
-    found = summaries(forecast_place(state, site, question, learned, news))
-    past = foreseen_before(state, site, question, learned, news, _narrowed_before(place_id))
-    return {vessel: {**said, _PAST: past.get(vessel, [])} for vessel, said in found.items()}
-
-
-def _narrowed_before(place_id: str) -> dict[str, list[dict[str, object]]]:
-    rows = Forecast.objects.filter(place_id=place_id).values_list("vessel", f"summary__{_PAST}")
-    return {vessel: past for vessel, past in rows if isinstance(past, list)}
+def _saved_is_old(place: Place, today: dt.date) -> bool:
+    kept = PlaceSaved.objects.filter(place=place).values_list("seq", "day", "version").first()
+    if kept is None or kept[2] != sourloam.__version__:
+        return True
+    old = today - kept[1] >= dt.timedelta(days=_SAVED_DAYS) or today < kept[1]
+    return old and bool(kept[0] != place.last_seq)

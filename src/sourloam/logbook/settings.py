@@ -5,6 +5,7 @@ SOURLOAM_DATABASE  postgresql://... instead of SQLite in the data folder
 SOURLOAM_HOSTS     names by which the server is called, parted by commas
 SOURLOAM_HTTPS     1 where people reach the server by https
 SOURLOAM_BEHIND    1 where a server of yours passes requests on and tells the scheme
+SOURLOAM_WORKERS   a Dask scheduler whose workers foresee (read by ``sourloam foresee`` alone)
 SOURLOAM_STATIC    collected: style and script from the data folder, with lasting names
 
 Importing this module makes no file.

@@ -8,6 +8,7 @@ from sourloam.logbook.models.people import Invitation, Membership, Preference
 from sourloam.logbook.models.photo import Photo
 from sourloam.logbook.models.place import Place
 from sourloam.logbook.models.programme import (
+    PlaceSaved,
     PlaceSummary,
     Programme,
     ProgrammeEntry,
@@ -30,6 +31,7 @@ __all__ = [
     "Photo",
     "Place",
     "PlaceNow",
+    "PlaceSaved",
     "PlaceSummary",
     "Preference",
     "Programme",

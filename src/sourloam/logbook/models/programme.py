@@ -199,3 +199,17 @@ class PlaceSummary(models.Model):
 
     def __str__(self) -> str:
         return f"{self.place_id}: {self.seq}"
+
+
+class PlaceSaved(models.Model):
+    """What a place of a programme saved, world by world, so that places can be added up; None
+    where its log gives nothing to reckon. ``seq``, ``day`` and ``version`` say as of when."""
+
+    place = models.OneToOneField(Place, models.CASCADE, primary_key=True, related_name="+")
+    seq = models.PositiveBigIntegerField()
+    day = models.DateField()
+    version = models.CharField(max_length=32)
+    worlds = models.JSONField(null=True)
+
+    def __str__(self) -> str:
+        return f"{self.place_id}: {self.day}"
