@@ -2,15 +2,20 @@ import numpy as np
 import pytest
 
 from sourloam.evidence import book
-from sourloam.ledger import mass_of
+from sourloam.ledger import fold, mass_of
 from sourloam.ledger.amounts import (
     AmountError,
     SharedErrors,
+    contents_kg,
     evidence_ids,
+    layer_kg,
     loose_density_kg_m3,
     masses_kg,
+    usual_mix,
 )
-from sourloam.ledger.bodies import Amount, MeasureSet
+from sourloam.ledger.bodies import Amount, Fed, MeasureSet
+from sourloam.site import Site
+from strategies.ledger_entries import SITE, entry, fed
 
 CENTRAL = book().central(evidence_ids())
 BREAD = {"bread": 1.0}
@@ -88,3 +93,40 @@ def test_layers_drawn_with_the_same_parameters_share_the_density_of_their_mix():
     rng = np.random.default_rng(3)
     one, two = (masses_kg(Amount(volume_l=2.0), "cafe", None, drawn, rng) for _ in range(2))
     assert 0.2 < np.corrcoef(np.log(one), np.log(two))[0, 1] < 0.95
+
+
+LUNCH = {"from": "meals", "meals": "school_lunch", "per_day": 80}
+SCHOOL = Site.model_validate(SITE | {"scraps": [LUNCH]})
+
+
+def test_a_layer_that_names_no_mix_is_of_what_its_place_throws_away():
+    nameless = Fed(vessel="a", amount=Amount(volume_l=5.0))
+    state = fold([])
+    assert usual_mix(SCHOOL) == "plate_waste"
+    assert usual_mix(None) == "household"
+    assert usual_mix(Site.model_validate(SITE | {"scraps": [LUNCH | {"mix": "cafe"}]})) == "cafe"
+    by_school = layer_kg(nameless, state, usual_mix(SCHOOL))
+    assert by_school == mass_of(Amount(volume_l=5.0), "plate_waste", None).median
+    assert by_school != layer_kg(nameless, state, usual_mix(None))
+    named = Fed(vessel="a", amount=Amount(volume_l=5.0), kinds="household")
+    assert layer_kg(named, state, usual_mix(SCHOOL)) == layer_kg(nameless, state, "household")
+
+
+def test_a_bowl_that_was_never_weighed_tells_no_mass():
+    assert (
+        layer_kg(Fed(vessel="a", amount=Amount(measure="bowl", count=2)), fold([]), BREAD) is None
+    )
+
+
+def test_contents_are_scraps_and_bran_less_what_drained_and_never_below_nothing():
+    drained = entry(9, "drained", {"vessel": "pail-1", "volume_ml": 500.0}, day=2)
+    bowls = entry(8, "fed", {"vessel": "pail-1", "amount": {"measure": "bowl", "count": 1}}, day=1)
+    layer = {"vessel": "pail-1", "amount": {"mass_kg": 2.0}, "bran_g": 50.0}
+    state = fold([entry(1, "fed", layer), bowls, drained])
+    weighed = mass_of(Amount(mass_kg=2.0), BREAD, None).median
+    liquid = 0.0005 * book()["liquid.density"].value
+    found = contents_kg(state.vessel("pail-1").turn, state, BREAD)
+    assert found == pytest.approx(weighed + 0.05 - liquid)
+    flood = entry(10, "drained", {"vessel": "pail-1", "volume_ml": 9000.0}, day=3)
+    state = fold([fed(1, mass_kg=2.0), flood])
+    assert contents_kg(state.vessel("pail-1").turn, state, BREAD) == 0

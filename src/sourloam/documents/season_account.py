@@ -15,7 +15,13 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.ledger import PlaceState
-from sourloam.ledger.amounts import AmountError, SharedErrors, evidence_ids, masses_kg
+from sourloam.ledger.amounts import (
+    AmountError,
+    SharedErrors,
+    evidence_ids,
+    masses_kg,
+    usual_mix,
+)
 from sourloam.ledger.bodies import Amount, Buried, Drained, Fed, Rescued
 from sourloam.ledger.state import BedState, Record, Turn, VesselState
 from sourloam.numerics import Range
@@ -25,7 +31,6 @@ Span = tuple[dt.date, dt.date, str]
 _MEMBERS, _SEED = 400, 1
 _MOST_DAYS = 366
 _WEEK = dt.timedelta(days=7)
-_USUAL_MIX = "household"
 
 
 @dataclass(frozen=True)
@@ -61,8 +66,7 @@ class Account:
         drawn = book().sample(evidence_ids(), _MEMBERS, np.random.default_rng(_SEED))
         rng = np.random.default_rng(_SEED)
         shared = SharedErrors(drawn, rng)
-        site = self.state.site()
-        usual = _USUAL_MIX if site is None else site.scraps[0].mix or _USUAL_MIX
+        usual = usual_mix(self.state.site())
         found = []
         for layer in self.layers:
             amount = layer.body.amount

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from sourloam.evidence import book
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip, Way
-from sourloam.ledger import PlaceState, mass_of
-from sourloam.ledger.amounts import AmountError
+from sourloam.ledger import PlaceState
+from sourloam.ledger.amounts import layer_kg
 from sourloam.ledger.bodies import Amount, Fed
 from sourloam.ledger.state import Record, Turn
 from sourloam.vessel import Vessel
@@ -79,13 +79,10 @@ def _layers(
 
 
 def _layer(fed: Fed, state: PlaceState, day: int, mix: str | dict[str, float]) -> Layer | None:
-    measure = state.measure(fed.amount.measure) if fed.amount.measure else None
-    kinds = mix if fed.kinds is None else fed.kinds
-    told = kinds if isinstance(kinds, str) else dict(kinds)
-    try:
-        kg = float(mass_of(fed.amount, told, measure).median)
-    except AmountError:
+    kg = layer_kg(fed, state, mix)
+    if kg is None:
         return None
+    measure = state.measure(fed.amount.measure) if fed.amount.measure else None
     way, row, times = _way(fed.amount)
     by_eye = way == "counted" and measure is not None and measure.volume_l is not None
     error = book()[f"ledger.amount.{row}"].value / max(times, 1.0) ** 0.5

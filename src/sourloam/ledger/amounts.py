@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from functools import lru_cache
 
@@ -11,8 +12,10 @@ from numpy.typing import NDArray
 
 from sourloam import scraps
 from sourloam.evidence import Parameters, book
-from sourloam.ledger.bodies import Amount, MeasureSet
+from sourloam.ledger.bodies import Amount, Fed, MeasureSet
+from sourloam.ledger.state import PlaceState, Turn
 from sourloam.numerics.spread import Spread, spread
+from sourloam.site import Site
 
 Floats = NDArray[np.float64]
 Mix = str | Mapping[str, float]
@@ -121,6 +124,30 @@ def mass_of(amount: Amount, mix: Mix, measure: MeasureSet | None) -> Spread:
     name = mix if isinstance(mix, str) else json.dumps(dict(mix), sort_keys=True)
     size = None if measure is None else (measure.mass_kg, measure.volume_l)
     return _mass_of(amount, name, size)
+
+
+def usual_mix(site: Site | None) -> Mix:
+    """The mix of a layer that names none; a household's where the place was never described."""
+    return scraps.USUAL_PRESET["household"] if site is None else site.usual_mix
+
+
+def layer_kg(fed: Fed, place: PlaceState, usual: Mix) -> float | None:
+    """Middle mass of one layer, kg; ``usual`` where it names no mix, None where its measure was
+    never calibrated."""
+    measure = None if fed.amount.measure is None else place.measure(fed.amount.measure)
+    try:
+        return float(mass_of(fed.amount, fed.kinds or usual, measure).median)
+    except AmountError:
+        return None
+
+
+def contents_kg(turn: Turn, place: PlaceState, usual: Mix) -> float:
+    """What is in a vessel, kg, by middle values: scraps and bran less what drained."""
+    into = math.fsum(
+        (layer_kg(layer.body, place, usual) or 0.0) + (layer.body.bran_g or 0.0) / 1000
+        for layer in turn.layers
+    )
+    return max(into - turn.liquid_ml * 1e-6 * book()["liquid.density"].value, 0.0)
 
 
 @lru_cache(maxsize=4096)

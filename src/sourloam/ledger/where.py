@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sourloam.evidence import book
-from sourloam.ledger.amounts import AmountError, mass_of
+from sourloam.ledger.amounts import contents_kg, usual_mix
 from sourloam.ledger.state import BedState, PlaceState, Turn
 from sourloam.ledger.work import Question, rule
 from sourloam.site import Site, spans_within
@@ -19,7 +19,6 @@ from sourloam.site.beds import Bed
 
 _YEAR = dt.timedelta(days=365)
 _TEXTURE_IF_NONE = "loam"
-_USUAL_MIX = "household"
 
 
 @dataclass(frozen=True)
@@ -65,19 +64,8 @@ def free_trench_m(question: Question, on: dt.date) -> float:
 
 
 def ferment_kg(turn: Turn, place: PlaceState, site: Site) -> float:
-    """Ferment to expect from a filling, kg: what went in less what drained, by middle values."""
-    into = 0.0
-    for layer in turn.layers:
-        amount = layer.body.amount
-        mix = layer.body.kinds or site.scraps[0].mix or _USUAL_MIX
-        measure = None if amount.measure is None else place.measure(amount.measure)
-        try:
-            into += float(mass_of(amount, mix, measure).median)
-        except AmountError:
-            continue
-        into += (layer.body.bran_g or 0.0) / 1000
-    drained = turn.liquid_ml * 1e-6 * rule("liquid.density")
-    return max(into - drained, 0.0) * rule("ledger.due.shrink")
+    """Ferment to expect from a filling, kg, by middle values."""
+    return contents_kg(turn, place, usual_mix(site)) * rule("ledger.due.shrink")
 
 
 def _spec(bed: BedState) -> Bed:

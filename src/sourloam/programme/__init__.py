@@ -4,8 +4,9 @@ Everything is reckoned from ``PlaceFacts``, plain facts that are made of a place
 forecasts when an entry arrives (``facts_of``), and kept.
 """
 
+from sourloam.ledger.work import rule
 from sourloam.programme.deeds import DEEDS, DeedError, checked, numbers
-from sourloam.programme.drawn import Drawn, drawn, rule
+from sourloam.programme.drawn import Drawn, drawn
 from sourloam.programme.facts import PlaceFacts, Three, VesselFacts, read_facts
 from sourloam.programme.figures import Deed, Figures, figures
 from sourloam.programme.filling import FullBy, chance_full, full_by, next_full

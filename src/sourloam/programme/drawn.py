@@ -37,11 +37,6 @@ def drawn() -> Drawn:
     return Drawn(p, np.asarray(special.ndtri(strata)))
 
 
-def rule(key: str) -> float:
-    """Middle value of a row of the evidence."""
-    return book()[key].value
-
-
 def three(values: Floats) -> Three:
     """10, 50 and 90 % points."""
     ordered = np.sort(values)

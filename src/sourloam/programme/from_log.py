@@ -10,20 +10,17 @@ from typing import Any
 
 from sourloam.evidence import book
 from sourloam.ledger import PlaceState
-from sourloam.ledger.amounts import AmountError, mass_of
-from sourloam.ledger.bodies import Fed
+from sourloam.ledger.amounts import Mix, contents_kg, layer_kg, usual_mix
 from sourloam.ledger.due_vessel import stage_on
 from sourloam.ledger.lot_standing import demand, in_store, makes
-from sourloam.ledger.state import Record, Turn, VesselState
+from sourloam.ledger.state import Turn, VesselState
 from sourloam.ledger.where import free_trench_m
-from sourloam.ledger.work import Question
-from sourloam.programme.drawn import rule
+from sourloam.ledger.work import Question, rule
 from sourloam.programme.facts import BranFacts, Days, GroundFacts, PlaceFacts, Three, VesselFacts
 from sourloam.site import Site, spans_within
 
 _KEPT_DAYS = 60  # method: so many days with entries show a rhythm
 _MOST_CLOSED = 120  # method: days back for which days of rest are known
-_USUAL_MIX = "household"
 _WEEK = 7
 Summary = Mapping[str, Any]
 
@@ -51,15 +48,9 @@ class _Place:
         ends = {v: _Foreseen(_days(s, "finished_on")[1]) for v, s in self.foreseen.items()}
         return Question(self.state, self.site, ends, self.today, _WEEK)
 
-    def kg(self, layer: Record[Fed]) -> float:
-        amount = layer.body.amount
-        own = self.site.scraps[0].mix if self.site is not None and self.site.scraps else None
-        mix = layer.body.kinds or own or _USUAL_MIX
-        measure = None if amount.measure is None else self.state.measure(amount.measure)
-        try:
-            return float(mass_of(amount, mix, measure).median)
-        except AmountError:
-            return 0.0
+    @property
+    def mix(self) -> Mix:
+        return usual_mix(self.site)
 
 
 def facts_of(
@@ -134,9 +125,7 @@ def _vessel(vessel: VesselState, asked: _Place) -> VesselFacts:
 
 
 def _inside(turn: Turn, asked: _Place) -> float:
-    """What is in a vessel, kg: scraps and bran less what drained."""
-    into = sum(asked.kg(x) + (x.body.bran_g or 0.0) / 1000 for x in turn.layers)
-    return max(into - turn.liquid_ml * 1e-6 * rule("liquid.density"), 0.0)
+    return contents_kg(turn, asked.state, asked.mix)
 
 
 def _days(said: Summary, key: str) -> Days:
@@ -159,7 +148,8 @@ def _kilograms(asked: _Place) -> tuple[dict[str, float], dict[str, float]]:
     by_way: dict[str, float] = {}
     by_month: dict[str, float] = {}
     for layer in asked.state.each_layer():
-        kg, amount = asked.kg(layer), layer.body.amount
+        kg = layer_kg(layer.body, asked.state, asked.mix) or 0.0
+        amount = layer.body.amount
         way = "weighed" if amount.mass_kg is not None else "litre" if amount.volume_l else "bowl"
         month = layer.day.replace(day=1).isoformat()
         by_way[way] = by_way.get(way, 0.0) + kg

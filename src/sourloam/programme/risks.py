@@ -9,7 +9,8 @@ from math import prod
 from typing import Literal
 
 from sourloam.ledger.sentences import Sentence, gettext_noop
-from sourloam.programme.drawn import Drawn, rule
+from sourloam.ledger.work import rule
+from sourloam.programme.drawn import Drawn
 from sourloam.programme.facts import PlaceFacts, Three, VesselFacts
 from sourloam.programme.filling import chance_full
 from sourloam.programme.silence import Silence, silence

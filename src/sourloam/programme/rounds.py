@@ -15,7 +15,8 @@ from typing import Any, Literal
 import numpy as np
 from pydantic import TypeAdapter
 
-from sourloam.programme.drawn import Drawn, rule, three
+from sourloam.ledger.work import rule
+from sourloam.programme.drawn import Drawn, three
 from sourloam.programme.facts import Three
 
 Spot = tuple[float, float]

@@ -10,7 +10,8 @@ from itertools import pairwise
 import numpy as np
 from scipy import special
 
-from sourloam.programme.drawn import Drawn, Floats, rule, three
+from sourloam.ledger.work import rule
+from sourloam.programme.drawn import Drawn, Floats, three
 from sourloam.programme.facts import PlaceFacts, Three
 
 _RECENT = 40  # method: gaps from which a rhythm is read

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from sourloam.programme.drawn import MEMBERS, Z90, Drawn, rule, three
+from sourloam.ledger.work import rule
+from sourloam.programme.drawn import MEMBERS, Z90, Drawn, three
 from sourloam.programme.facts import PlaceFacts, Three
 
 _SEED = 2

@@ -106,7 +106,7 @@ def to_supplies(
         factors = week.factors if week else _usual_week(entry, place)
         calendar = scraps.Calendar(factors, season, closures)
         supplies += [
-            Supply(stream, calendar, _mix(entry), entry.pieces) for stream in _streams(entry)
+            Supply(stream, calendar, usual_mix(entry), entry.pieces) for stream in _streams(entry)
         ]
     return supplies
 
@@ -131,7 +131,8 @@ def _meals(entry: MealScraps) -> str:
     return f"{entry.meals}_cooked_on_site" if entry.cooked_on_site else entry.meals
 
 
-def _mix(entry: Entry) -> str | dict[str, float]:
+def usual_mix(entry: Entry) -> str | dict[str, float]:
+    """The mix of a source: as stated, else what is usual for such a source."""
     if entry.mix is not None:
         return entry.mix
     return scraps.USUAL_PRESET[_meals(entry) if isinstance(entry, MealScraps) else "household"]

@@ -11,7 +11,7 @@ from pydantic import Field, PrivateAttr, model_validator
 from sourloam.climate import ClimateError, Daily
 from sourloam.climate import Room as StandingPlace
 from sourloam.site.beds import Bed, FinishedVessel
-from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel
+from sourloam.site.conversion import Supply, to_daily, to_supplies, to_vessel, usual_mix
 from sourloam.site.equipment import Bran, VesselKind
 from sourloam.site.land import Ground, Rules
 from sourloam.site.plausible import YEAR_DAYS, check_size, mean_day_kg
@@ -120,6 +120,11 @@ class Site(Section):
     def name(self) -> str:
         """What people call the place."""
         return self.place.name
+
+    @property
+    def usual_mix(self) -> str | dict[str, float]:
+        """The mix of a layer that names none: that of the first source."""
+        return usual_mix(self.scraps[0])
 
     def to_climate(self) -> Daily:
         """The weather outside as a daily record, or as a smooth curve of the mean year."""

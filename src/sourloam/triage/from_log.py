@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from sourloam.evidence import book
-from sourloam.ledger.amounts import AmountError, class_shares, mass_of
+from sourloam.ledger.amounts import class_shares, layer_kg, usual_mix
 from sourloam.ledger.bodies import Fed
 from sourloam.ledger.state import PlaceState, Record, Turn
 from sourloam.scraps import CLASSES
@@ -107,18 +107,11 @@ def _room_c(turn: Turn, state: PlaceState, today: dt.date) -> float | None:
 def _bran_share(layers: Sequence[Record[Fed]], state: PlaceState) -> float | None:
     """Bran over scraps of the layers whose bran was written down."""
     known = [layer.body for layer in layers if layer.body.bran_g is not None]
-    masses = [_mass_kg(fed, state) for fed in known]
+    usual = usual_mix(state.site())
+    masses = [layer_kg(fed, state, usual) for fed in known]
     if not known or None in masses:
         return None
     return sum(fed.bran_g or 0.0 for fed in known) / 1000 / sum(m for m in masses if m is not None)
-
-
-def _mass_kg(fed: Fed, state: PlaceState) -> float | None:
-    measure = state.measure(fed.amount.measure) if fed.amount.measure else None
-    try:
-        return float(mass_of(fed.amount, fed.kinds or "household", measure).median)
-    except AmountError:
-        return None
 
 
 def _bran_months(layers: Sequence[Record[Fed]], state: PlaceState) -> float | None:

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from sourloam import drawing
 from sourloam.evidence import book
 from sourloam.ledger import bodies as b
-from sourloam.ledger.amounts import AmountError, mass_of
+from sourloam.ledger.amounts import Mix, layer_kg, usual_mix
 from sourloam.ledger.state import BedState, PlaceState, Record, Turn, VesselState
 from sourloam.site.conversion import to_vessel
 from sourloam.site.equipment import VesselKind
@@ -95,13 +95,13 @@ def _layers(
     phs = _layer_phs(turn, seen)
     if not turn.layers:
         return (drawing.LayerPicture(1.0),) if turn.marks else ()
-    found = []
+    found, usual = [], usual_mix(place.site())
     for index, record in enumerate(turn.layers):
         ph = phs[index] if index < len(phs) else _FRESH_PH if phs else None
         label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
         known = ph is not None and index < len(phs)
         text = w.with_comma(f"{label}, pH {ph:.1f}") if known else label
-        found.append(drawing.LayerPicture(layer_kg(record.body, place), ph, text))
+        found.append(drawing.LayerPicture(_drawn_kg(record.body, place, usual), ph, text))
     return tuple(found)
 
 
@@ -112,13 +112,10 @@ def _layer_phs(turn: Turn, seen: Foresight | None) -> Sequence[float | None]:
     return seen.layer_ph if len(seen.layer_ph) <= len(turn.layers) else ()
 
 
-def layer_kg(body: b.Fed, place: PlaceState) -> float:
+def _drawn_kg(body: b.Fed, place: PlaceState, usual: Mix) -> float:
     """About how much a layer weighs, for drawing it to scale; 1 where nobody can tell."""
-    measure = None if body.amount.measure is None else place.measure(body.amount.measure)
-    try:
-        return float(mass_of(body.amount, body.kinds or "household", measure).median)
-    except AmountError:
-        return float(body.amount.count or 1)
+    kg = layer_kg(body, place, usual)
+    return float(body.amount.count or 1) if kg is None else kg
 
 
 def _level(

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from sourloam import scraps
 from sourloam.bran.answer import usual_dose
 from sourloam.ledger import bodies as b
-from sourloam.ledger.amounts import AmountError, mass_of
+from sourloam.ledger.amounts import AmountError, mass_of, usual_mix
 from sourloam.ledger.lot_standing import Standing, in_store
 from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
@@ -104,7 +104,8 @@ def way_and_number(ask: Asking, amount: b.Amount | None, digits: int = 3) -> tup
 
 def _usual_mix(ask: Asking) -> str:
     kinds = ask.last.body.kinds if ask.last else None
-    return kinds if isinstance(kinds, str) else "household"
+    usual = kinds or usual_mix(ask.place.site())
+    return usual if isinstance(usual, str) else "household"
 
 
 def _usual_bran(ask: Asking, lot: Standing | None, amount: b.Amount | None) -> str:
