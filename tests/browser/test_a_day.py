@@ -166,7 +166,7 @@ def test_a_mistake_is_corrected_in_its_form(visit, house):
     page.fill("#f-drained", "95")
     with page.expect_navigation():
         page.click("form[data-entry] .go")
-    assert page.inner_text("h1") == "Blue pail", "back where it was read"
+    assert page.inner_text("h1").startswith("Blue pail"), "back where it was read"
     again = newest(house, "drained")
     assert again.body["volume_ml"] == 95
     assert again.supersedes == before.pk

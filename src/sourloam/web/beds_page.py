@@ -16,6 +16,8 @@ from sourloam.web.house import Inside
 from sourloam.web.pictures import bed_picture, shown
 from sourloam.web.plantable import by_warmth, on_trenches
 from sourloam.web.records import crops
+from sourloam.web.slips import is_soon
+from sourloam.web.sowing_page import choices
 from sourloam.web.telling import crop_word, said
 from sourloam.web.waits import Waits
 
@@ -26,15 +28,13 @@ LENGTH_M, WIDTH_M = (0.3, 1000.0), (0.3, 100.0)
 def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     """Everything that the template needs."""
     waits = Waits(inside)
-    beds = [_bed(inside, bed, waits, signs) for bed in inside.state.beds]
-    free = sum(1 for bed in inside.state.beds if not waits.working(bed))
-    headline = (
-        ngettext("%(n)d bed is free", "%(n)d beds are free", free)
-        if beds
-        else _("Where the ferment goes back")
-    )
+    next_one = _burial(inside)
+    ordered = sorted(inside.state.beds, key=lambda bed: not (next_one and bed.name == next_one[1]))
+    beds = [_bed(inside, bed, waits, signs) for bed in ordered]
     return {
-        "headline": headline % {"n": free} if beds else headline,
+        "headline": _headline(inside, waits),
+        "answer": _free(inside, waits) if _burial(inside) else "",
+        "crops": choices() if beds and waits.ground is not None else [],
         "beds": beds,
         "by_warmth": by_warmth(waits) if beds else [],
         "may_garden": inside.house.may("planted"),
@@ -42,6 +42,29 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "sides": _sides(inside.house.units),
         "textures": [(key, str(text)) for key, text in w.TEXTURES.items()],
     }
+
+
+def _burial(inside: Inside) -> tuple[str, str] | None:
+    """The vessel that is to be buried today, and the bed that has room for it."""
+    names = {bed.id: bed.name for bed in inside.state.beds}
+    for due in inside.dues:
+        bed = due.body.get("bed") if due.what == "bury" and not is_soon(due) else None
+        if bed in names:
+            return due.name, names[bed]
+    return None
+
+
+def _headline(inside: Inside, waits: Waits) -> str:
+    """Where the next ferment goes; else what is free."""
+    burial = _burial(inside)
+    if burial is not None:
+        return _("Bury %(vessel)s in %(bed)s") % dict(zip(("vessel", "bed"), burial, strict=True))
+    return _free(inside, waits) if inside.state.beds else _("Where the ferment goes back")
+
+
+def _free(inside: Inside, waits: Waits) -> str:
+    free = sum(1 for bed in inside.state.beds if not waits.working(bed))
+    return ngettext("%(n)d bed is free", "%(n)d beds are free", free) % {"n": free}
 
 
 def _sides(system: str) -> list[dict[str, str]]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
+from numpy.typing import NDArray
 
 from sourloam import garden
 from sourloam.evidence import book
@@ -50,7 +51,7 @@ def days_by_crop(waits: Waits) -> Iterator[tuple[str, dt.date]]:
     """Crops, each with the first day on which the soil suits it; none without a description."""
     if waits.ground is None:
         return
-    for crop in _sown():
+    for crop in sown():
         day = suits_from(waits.ground, crop, waits.today)
         if day is not None:
             yield crop, day
@@ -68,7 +69,7 @@ def _together(by_day: dict[dt.date, list[str]]) -> Iterator[tuple[dt.date, list[
     return ((last, crops) for _first, last, crops in found)
 
 
-def _sown() -> list[str]:
+def sown() -> list[str]:
     """Crops that are sown or set out for one harvest, not those that stand for years."""
     rows = book()
     return [c for c in garden.crop_names() if rows[f"crops.{c}.days_to_harvest"].value > 0]
@@ -76,19 +77,26 @@ def _sown() -> list[str]:
 
 def suits_from(ground: Opening, crop: str, today: dt.date) -> dt.date | None:
     """The first day from today on, in a mean year, on which the soil is as warm as the crop needs
-    and its growing time lies in the warmer half of the year; None if there is none.
-
-    The second part keeps a mild November from counting as a spring: by our judgement.
-    """
+    and its growing time lies in the warmer half of the year; None if there is none."""
     rows = book()
     least = rows[f"crops.{crop}.soil_temperature_min"].value
     growing = int(rows[f"crops.{crop}.days_to_harvest"].value)
+    found = np.flatnonzero(suiting(ground, today, least, growing))
+    return today + dt.timedelta(days=int(found[0])) if len(found) else None
+
+
+def suiting(ground: Opening, today: dt.date, least_c: float, growing: int) -> NDArray[np.bool_]:
+    """Whether each of the days of a mean year from today suits a crop that wants so warm a soil
+    and grows for so many days.
+
+    That it must grow in the warmer half keeps a mild November from counting as a spring: by our
+    judgement.
+    """
     year = ground.soil_c[:_YEAR_DAYS]
     mean, total = float(year.mean()), np.concatenate([[0.0], np.cumsum(np.tile(year, 3))])
     at = ((today - ground.first).days + np.arange(_YEAR_DAYS)) % _YEAR_DAYS
     while_it_grows = (total[at + growing] - total[at]) / growing
-    found = np.flatnonzero((year[at] >= least) & (while_it_grows >= mean))
-    return today + dt.timedelta(days=int(found[0])) if len(found) else None
+    return np.asarray((year[at] >= least_c) & (while_it_grows >= mean))
 
 
 def _named(crops: list[str]) -> str:

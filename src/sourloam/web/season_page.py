@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import islice
 
@@ -19,21 +19,26 @@ from sourloam.web.house import Inside
 from sourloam.web.pictures import shown
 
 _BACK_DAYS, _AHEAD_DAYS = 230, 95
+_NEAR_DAYS = 10
 _MOST_STRIPS = 24
 _WIDE = 460.0  # legible on a phone without a swipe
 Span = tuple[dt.date, dt.date, str]
 
 
-def season(inside: Inside) -> SafeString | None:
-    """The drawing; None for a place where nothing was ever filled."""
+def season(inside: Inside, around: tuple[dt.date, dt.date] | None = None) -> SafeString | None:
+    """The drawing; None for a place where nothing was ever filled. ``around`` two days: the weeks
+    about them, with both marked."""
     today = inside.house.today
     first, last = today - dt.timedelta(_BACK_DAYS), today + dt.timedelta(_AHEAD_DAYS)
+    if around is not None:
+        first, last = today - dt.timedelta(_NEAR_DAYS), around[1] + dt.timedelta(2 * _NEAR_DAYS)
     site = inside.state.site()
     ground = opening(site, first, (last - first).days) if site else None
     strips = tuple(islice(_strips(inside, ground, first), _MOST_STRIPS))
     if not strips:
         return None
-    return shown(drawing.draw_season(_picture(strips, first, last, today)))
+    marked = around or _months(first, last)
+    return shown(drawing.draw_season(_picture(strips, first, last, today, marked)))
 
 
 def _strips(inside: Inside, ground: Opening | None, first: dt.date) -> Iterator[drawing.Strip]:
@@ -54,12 +59,18 @@ def _reaches(turn: Turn, first: dt.date) -> bool:
 
 
 def _picture(
-    strips: tuple[drawing.Strip, ...], first: dt.date, last: dt.date, today: dt.date
+    strips: tuple[drawing.Strip, ...],
+    first: dt.date,
+    last: dt.date,
+    today: dt.date,
+    marked: Iterable[dt.date],
 ) -> drawing.SeasonPicture:
+    near = (last - first).days < _BACK_DAYS
+    named = w.short_day if near else w.month
     return drawing.SeasonPicture(
         float((last - first).days),
         strips,
-        tuple((_days(day, first), w.month(day)) for day in _months(first, last)),
+        tuple((_days(day, first), named(day)) for day in marked),
         title=_("The vessels' year"),
         desc=_("Strips from the log up to today, from the forecast beyond."),
         today=_days(today, first),

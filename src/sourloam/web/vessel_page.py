@@ -45,6 +45,7 @@ def page(
     return {
         "vessel": vessel,
         "stage": stage,
+        "headline": headline(vessel, stage, seen, house.today),
         "answer": answer(vessel, stage, seen, house.today),
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
@@ -92,6 +93,35 @@ def _forms(
     return vessel_forms(ask, stage, inside.house.kinds)
 
 
+def headline(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
+    """What a vessel is, or the day that matters next, in one line."""
+    name = {"name": vessel.name}
+    keys = {"filling": "full_on", "resting": "finished_on"}
+    day = seen.day(keys[stage]) if seen and stage in keys else None
+    if day is not None:
+        said = _foreseen(stage, day.middle < today)
+        return said % {**name, "day": w.day(day.middle)}
+    return {
+        "filling": _("%(name)s is filling"),
+        "resting": _("%(name)s is resting"),
+        "ready": _("%(name)s is ready to bury"),
+        "held": _("%(name)s is ready and keeps: the ground is shut"),
+        "failed": _("%(name)s failed to sour"),
+        "dirty": _("%(name)s wants washing"),
+    }.get(stage, _("%(name)s is empty and clean")) % name
+
+
+def _foreseen(stage: str, past: bool) -> str:
+    """The day of being full, or of being sour and steady."""
+    if stage == "filling":
+        return (
+            _("%(name)s: full since about %(day)s") if past else _("%(name)s: full about %(day)s")
+        )
+    if past:
+        return _("%(name)s: sour and steady since about %(day)s")
+    return _("%(name)s: sour and steady about %(day)s")
+
+
 def answer(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
     """What it is, and what comes next, in one sentence."""
     turn = vessel.turn
@@ -118,7 +148,7 @@ def _filling(turn: Turn, seen: Foresight | None, today: dt.date) -> str:
     full = seen.day("full_on") if seen else None
     if full is None:
         return since
-    return f"{since} " + _("Full about %(day)s.") % {"day": _span(full)}
+    return f"{since} {_range(full)}".strip()
 
 
 def _resting(turn: Turn, seen: Foresight | None) -> str:
@@ -127,10 +157,19 @@ def _resting(turn: Turn, seen: Foresight | None) -> str:
     done = seen.day("finished_on") if seen else None
     if done is None:
         return said_since
-    return f"{said_since} " + _("Sour and steady about %(day)s.") % {"day": _span(done)}
+    return f"{said_since} {_range(done)}".strip()
 
 
-def _span(found: Spread) -> str:
+def _range(found: Spread) -> str:
+    """Between which days the headline's day lies; nothing where both are one."""
+    if found.low is None or found.high is None or found.low == found.high:
+        return ""
+    ends = {"low": w.short_day(found.low), "high": w.short_day(found.high)}
+    return _("Range: %(low)s – %(high)s.") % ends
+
+
+def span_said(found: Spread) -> str:
+    """A foreseen day with its range behind it."""
     middle = w.day(found.middle)
     if found.low is None or found.high is None:
         return middle

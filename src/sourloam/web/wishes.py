@@ -72,6 +72,13 @@ STEPS = {
     "swing_k": 0.5,
 }
 _MOST_OWNED = 1000
+_OF_MANY_L = 30.0  # a vessel that two people still carry when it is full
+
+PLACES: w.Words = {
+    "home": gettext_lazy("Home"),
+    "school": gettext_lazy("School"),
+    "cafe": gettext_lazy("Café"),
+}
 
 WORDS: w.Words = {
     "people": gettext_lazy("People"),
@@ -242,6 +249,29 @@ def _plain(wishes: Wishes) -> dict[str, Any]:
         "vessel": [{"name": "19 L", "volume": "19 L"}],
         "ground": {"texture": "loam", "bed_area": "6 m²"},
     }
+
+
+KINDS = ("home", "school", "cafe")
+_MEALS = {"school": ("school_lunch", "school_lunch"), "cafe": ("cafe_cover", "cafe")}
+
+
+def beginning(kind: str, start: dt.date) -> dict[str, Any]:
+    """A site document of a place that nobody has described yet, asked in the terms of its kind:
+    a home by its people, a school or a café by its meals."""
+    made = _plain(Wishes(start=start.isoformat()))
+    if kind in _MEALS:
+        meals, mix = _MEALS[kind]
+        stream = {"from": "meals", "meals": meals, "per_day": Wishes().meals, "mix": mix}
+        made["site"] |= {"kind": kind, "name": w.word(PLACES, kind)}
+        made["scraps"] = [{**stream, "pieces": "chopped"}]
+        made["vessel"] = [{"name": _vessel_name(_OF_MANY_L), "volume": f"{_OF_MANY_L:g} L"}]
+    return made
+
+
+def named(document: Mapping[str, Any], name: str) -> dict[str, Any]:
+    """The document with the name that the person gave, if any."""
+    site = document["site"]
+    return {**document, "site": {**site, "name": name or site["name"]}}
 
 
 def wishes_of(site: Site, standing: Mapping[str, int] | None = None) -> Wishes:

@@ -77,6 +77,12 @@ SOURNESS: Words = {
     "unknown": gettext_lazy("not known"),
     "spoiled": gettext_lazy("spoiled"),
 }
+STANDINGS: Words = {
+    "published": gettext_lazy("published"),
+    "common practice, no source": gettext_lazy("common practice, no source"),
+    "from memory, unverified": gettext_lazy("from memory, unverified"),
+    "our judgement": gettext_lazy("our judgement"),
+}
 TEXTURES: Words = {
     "sand": gettext_lazy("sandy, runs through fingers"),
     "sandy_loam": gettext_lazy("sandy loam"),

@@ -26,6 +26,7 @@ from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, must, page
 
 _ON_A_SHEET = 24
+_OWN = ("localhost", "127.0.0.1", "[")  # names by which only this machine knows itself
 _ROLES = ("coordinator", "keeper", "gardener", "reader")
 
 
@@ -110,7 +111,11 @@ def settings(request: HttpRequest) -> HttpResponse:
                 samesite="Lax",
             )
             return response
+    address = request.build_absolute_uri(reverse("web:today"))
     context = {
+        "address": address,
+        "only_here": request.get_host().partition(":")[0] in _OWN,
+        "address_code": qr(address),
         "units": [
             ("metric", _("kilograms, litres, °C")),
             ("us", _("pounds, gallons, °F")),

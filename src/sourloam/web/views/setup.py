@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -16,12 +18,22 @@ from django.views.decorators.http import require_POST
 from pydantic import ValidationError
 
 from sourloam.web import reading
+from sourloam.web import wording as w
 from sourloam.web.house import House
 from sourloam.web.setting_up import answer
 from sourloam.web.sliders import wish_fields
 from sourloam.web.standing_up import furniture
 from sourloam.web.views.asking import in_house, must, page
-from sourloam.web.wishes import Wishes, document, read_wishes, wishes_of
+from sourloam.web.wishes import (
+    KINDS,
+    PLACES,
+    Wishes,
+    beginning,
+    document,
+    named,
+    read_wishes,
+    wishes_of,
+)
 
 
 @in_house
@@ -57,30 +69,45 @@ def _stands(house: House, base: dict[str, Any]) -> Wishes:
 @login_required
 def new_place(request: HttpRequest) -> HttpResponse:
     """A place that begins from its plan."""
-    wishes, today = Wishes(start=dt.date.today().isoformat()), dt.date.today()
+    today = dt.date.today()
+    kind = _kind(request.POST if request.method == "POST" else request.GET)
+    base = beginning(kind, today)
+    wishes = _fresh(base)
     if request.method == "POST":
         try:
             wishes = read_wishes(request.POST, today, wishes)
             if "keep" in request.POST:
-                return redirect("web:shelf", _made(request, wishes))
+                return redirect("web:shelf", _made(request, wishes, base))
         except (ValueError, reading.Refused) as error:
             messages.error(request, str(error))
     units = reading.units_of(request)
-    context = _form(wishes, None, units, request.method == "POST") | {
+    context = _form(wishes, base, units, request.method == "POST") | {
         "may_keep": True,
-        "name": wishes.name or _("Home"),
+        "name": wishes.name or base["site"]["name"],
         "stand": request.POST.get("stand", ""),
+        "kind": kind,
+        "kinds": [(one, w.word(PLACES, one)) for one in KINDS],
     }
     return page(request, "setup", context)
 
 
-def _made(request: HttpRequest, wishes: Wishes) -> str:
+def _fresh(base: dict[str, Any]) -> Wishes:
+    """Where the sliders stand before anybody moved them."""
+    return replace(wishes_of(reading.site(base)), name="", owned=())
+
+
+def _kind(asked: Mapping[str, str]) -> str:
+    kind = asked.get("kind", "")
+    return kind if kind in KINDS else "home"
+
+
+def _made(request: HttpRequest, wishes: Wishes, base: dict[str, Any]) -> str:
     """A place with its description, its vessels on the shelf and its beds."""
-    made = document(wishes)
+    made = named(document(wishes, base), wishes.name)
     asked = request.POST.get("stand", "")
     number = int(asked) if asked.isdecimal() else answer(made, "metric").needed or 0
     furnished = furniture(made, number, wishes.area_m2)
-    return reading.new_place(request, wishes.name or _("Home"), made, furnished)
+    return reading.new_place(request, made["site"]["name"], made, furnished)
 
 
 @require_POST
@@ -90,8 +117,11 @@ def setup_answer(request: HttpRequest) -> HttpResponse:
     """The answer alone, for the sliders."""
     place = request.POST.get("place")
     house = reading.house(request, place) if place else None
-    base = reading.site_document(house) if house else None
-    before = _stands(house, base) if house and base else None
+    if house is None:
+        base: dict[str, Any] | None = beginning(_kind(request.POST), dt.date.today())
+    else:
+        base = reading.site_document(house)
+    before = _stands(house, base) if house and base else _fresh(base) if base else None
     try:
         wishes = read_wishes(request.POST, dt.date.today(), before)
         context = _answered(wishes, base, reading.units_of(request))

@@ -1,0 +1,74 @@
+"""Find: a question, a crop or a name leads to its page."""
+
+import re
+
+import pytest
+from django.urls import reverse
+from django.utils import translation
+
+from sourloam.web.find_page import _matching
+from sourloam.web.questions import QUESTIONS
+
+
+def found(client, home, asked):
+    return client.get(reverse("web:find"), {"q": asked, "at": home.id}).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("asked", "leads_to"),
+    [
+        ("holiday", "/away"),
+        ("lettuce", "/sow?crop=lettuce"),
+        ("council", "/achieved"),
+        ("smell", "/v/blue/rescue"),
+        ("phone", "/settings#new-phone"),
+        ("school", "/new?kind=school"),
+        ("bran strength", "/lots"),
+        ("bury", "/beds"),
+        ("BLUE", "/v/blue"),
+        ("wall b", "/beds#bed-wall"),
+    ],
+)
+def test_a_word_leads_to_its_page(home, as_, asked, leads_to):
+    main = found(as_("keeper"), home, asked).partition("<main")[2]
+    assert any(url.endswith(leads_to) for url in re.findall(r'href="([^"]+)"', main))
+
+
+@pytest.mark.parametrize("asked", ["lechuga", "vacaciones", "ayuntamiento", "huele", "teléfono"])
+def test_spanish_words_lead_there_too(home, as_, asked):
+    client = as_("keeper")
+    client.cookies["django_language"] = "es"
+    page = found(client, home, asked)
+    assert 'class="log found"' in page
+    assert "“" not in page.partition("<h1>")[2].partition("</h1>")[0]
+
+
+def test_lettuce_is_answered_in_the_list(home, as_):
+    assert re.search(
+        r"Lettuce: (sow from|you may sow now)", found(as_("reader"), home, "letuce"[:3])
+    )
+
+
+def test_what_is_not_known_is_said_and_all_questions_stay(home, as_):
+    text = found(as_("reader"), home, "xylophone")
+    assert "Nothing here is called “xylophone”" in text
+    assert all(str(q.title) in text.replace("&#x27;", "'") for q in QUESTIONS)
+
+
+def test_a_stranger_finds_no_place(home, as_):
+    answer = as_("stranger").get(reverse("web:find"), {"at": home.id})
+    assert answer.status_code == 404
+    text = as_("stranger").get(reverse("web:find"), {"q": "blue"}).content.decode()
+    assert home.id not in text
+
+
+def test_each_question_has_a_page_and_is_found_by_each_of_its_words(home):
+    for language in ("en", "es"):
+        with translation.override(language):
+            for question in QUESTIONS:
+                assert reverse(
+                    f"web:{question.page}", args=[] if question.everywhere else [home.id]
+                )
+                for word in str(question.words).split():
+                    hits = _matching(QUESTIONS, word, lambda q: f"{q.title} {q.words}")
+                    assert question in hits, (language, word)
