@@ -168,3 +168,14 @@ def test_the_first_ones_shown_are_of_every_kind(db):
 
     shown = [one.risks[0].what for one in _of_each(helps())]
     assert shown == ["failed", "failed", "nowhere", "nowhere", "stopped", "stopped"]
+
+
+def test_a_line_of_the_log_is_told_in_the_readers_units_and_number():
+    from sourloam.logbook.models import Programme, ProgrammeEntry
+    from sourloam.web.programme_house import Yard
+    from sourloam.web.programme_place_page import entry
+
+    body = {"kg": 10.0, "vessels": 1, "contamination_kg": 1.0, "people": 1, "km": 2.5}
+    row = ProgrammeEntry(kind="fetched", day=dt.date(2026, 3, 1), body=body)
+    said = entry(row, Yard(Programme(), "coordinator", "us", dt.date(2026, 3, 2)))["said"]
+    assert said == "22 lb, of it 2.2 lb that did not belong, 1 vessel, 1 person, 2.5 km"

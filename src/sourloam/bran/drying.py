@@ -84,12 +84,13 @@ class Dried:
 
 
 def goal_moisture(store_c: float, sorption: Floats, parameters: Parameters) -> Floats:
-    """Moisture (wet basis) at the water activity that is aimed at, in a store of this warmth."""
+    """Moisture (wet basis), ``(members,)``, at the water activity that is aimed at, in a store of
+    this warmth."""
     return balance_moisture(parameters["bran_keeping.activity.goal"], store_c, sorption, parameters)
 
 
 def balance(how: Drying, sorption: Floats, parameters: Parameters) -> Floats:
-    """Moisture (wet basis) at which this air stops drying."""
+    """Moisture (wet basis), ``(members,)``, at which this air stops drying."""
     warm_c, humid = _conditions(how, parameters)
     return balance_moisture(humid, warm_c, sorption, parameters)
 
@@ -127,7 +128,7 @@ def dried(
 
 
 def saturated_kg_m3(temperature_c: Floats, parameters: Parameters) -> Floats:
-    """Vapour in saturated air, kg/m3 (Magnus equation and the gas law)."""
+    """Vapour in saturated air, kg/m3, ``(members,)`` (Magnus equation and the gas law)."""
     start, slope, offset, gas, zero = (
         parameters[f"bran_keeping.air.{n}"]
         for n in ("saturation", "slope", "offset", "vapour", "freezing")
@@ -137,7 +138,8 @@ def saturated_kg_m3(temperature_c: Floats, parameters: Parameters) -> Floats:
 
 
 def drying_loss(product_c: Floats, parameters: Parameters) -> Floats:
-    """Living cells lost, log10: more the warmer the bran; ValueError where it kills most."""
+    """Living cells lost, log10, ``(members,)``: more the warmer the bran; ValueError where it
+    kills most."""
     gentle, warm, most = (
         float(parameters[f"bran_keeping.heat.{n}"][0]) for n in ("gentle", "warm", "most")
     )

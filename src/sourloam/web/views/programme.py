@@ -33,8 +33,10 @@ from sourloam.programme import (
     silence,
 )
 from sourloam.site.ordering import in_order
-from sourloam.web import programme_form, reading
-from sourloam.web import programme_page as show
+from sourloam.web import programme_figures_page as in_figures
+from sourloam.web import programme_form, programme_page, reading
+from sourloam.web import programme_place_page as at_place
+from sourloam.web import programme_round_page as on_round
 from sourloam.web import wording as w
 from sourloam.web.programme_house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
@@ -88,7 +90,7 @@ def morning_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     found, facts = programmes.morning_of(yard.programme)
     since = yard.today - dt.timedelta(days=_RECENT)
     log = programmes.entries(yard.programme, since)
-    context = show.morning_page(yard, found, log, programmes.next_round(yard.programme))
+    context = programme_page.morning_page(yard, found, log, programmes.next_round(yard.programme))
     waits = _waiting(yard, facts)
     return page(request, "programme", _base(yard, "morning") | context | {"waits": waits})
 
@@ -115,7 +117,7 @@ def places(request: HttpRequest, yard: Yard) -> HttpResponse:
     context = {
         "q": wanted,
         "headline": ngettext("%(n)d place", "%(n)d places", number) % {"n": number},
-        "rows": [show.place_row(yard, one, helped) for one in found[:_LISTED]],
+        "rows": [at_place.place_row(yard, one, helped) for one in found[:_LISTED]],
         "more": max(number - _LISTED, 0),
         "addable": [(i, n) for i, n in mine.items() if i not in here][:_LISTED]
         if yard.may("add place") else [],
@@ -171,11 +173,11 @@ def place(request: HttpRequest, yard: Yard, place: str) -> HttpResponse:
     row, facts = _facts_of(yard, place)
     helped = next(iter(needing_help([facts], yard.today, drawn())), None)
     log = [e for e in programmes.entries(yard.programme) if e.place_id == place][:_OF_PLACE]
-    context = show.place_page(yard, facts, helped, silence(facts, yard.today, drawn()))
+    context = at_place.place_page(yard, facts, helped, silence(facts, yard.today, drawn()))
     context |= {
         "place_id": place,
-        "there": show.where_form(None, row),
-        "log": [show.entry(e, yard, named=False) for e in log],
+        "there": at_place.where_form(None, row),
+        "log": [at_place.entry(e, yard, named=False) for e in log],
         "kinds": _forms(_AT_PLACE, yard),
         "joined": w.day(row.joined),
         "mine": permissions.role_of(request.user, place) is not None,
@@ -281,7 +283,7 @@ def log(request: HttpRequest, yard: Yard) -> HttpResponse:
     context = {
         "headline": ngettext("%(n)d line in the log", "%(n)d lines in the log", len(rows))
         % {"n": len(rows)},
-        "log": [show.entry(row, yard) for row in rows[:_LOGGED]],
+        "log": [at_place.entry(row, yard) for row in rows[:_LOGGED]],
         "more": max(len(rows) - _LOGGED, 0),
         "kinds": _forms(_DEED_FIELDS, yard) if yard.may_write else [],
     }
@@ -304,9 +306,9 @@ def round_(request: HttpRequest, yard: Yard, day: str = "") -> HttpResponse:
     if found is not None:
         rows = programmes.entries(yard.programme, on)
         context |= {
-            "round": show.round_head(yard, on, found),
-            "stops": show.round_stops(yard, found, rows, on),
-            "left_out": show.left_out(found),
+            "round": on_round.round_head(yard, on, found),
+            "stops": on_round.round_stops(yard, found, rows, on),
+            "left_out": on_round.left_out(found),
             "unit": programme_form.mass_unit(yard.units == "us"),
             "on_day": on == yard.today,
         }
@@ -343,7 +345,7 @@ def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
         day=on,
     )
     try:
-        made = on_paper.round_sheet(yard.name, found, show.round_picture(found), on, printing)
+        made = on_paper.round_sheet(yard.name, found, on_round.round_picture(found), on, printing)
     except DocumentError as error:
         messages.error(request, str(error))
         return redirect("web:programme_round", yard.id, on.isoformat())
@@ -364,11 +366,13 @@ def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     every = float(yard.programme.round_days)
     context = {
         "headline": _("What %(name)s has done") % {"name": yard.name},
-        "figures": show.figures_page(yard, found),
+        "figures": in_figures.figures_page(yard, found),
         "months": [
             {"month": w.month(month), "kg": w.kg(kg, yard.units)} for month, kg in found.by_month
         ],
-        "fleet": show.fleet_page(yard, fleet(Exchange(len(facts), fill, every, rest), drawn())),
+        "fleet": in_figures.fleet_page(
+            yard, fleet(Exchange(len(facts), fill, every, rest), drawn())
+        ),
         "fill": f"{fill:g}",
         "rest": f"{rest:g}",
         "number": len(facts),

@@ -15,7 +15,8 @@ from sourloam.logbook import models, permissions, programmes
 from sourloam.logbook.models.programme import LINK_ROLES
 from sourloam.logbook.refusals import Refused
 from sourloam.web import programme_form, reading
-from sourloam.web import programme_page as show
+from sourloam.web import programme_place_page as at_place
+from sourloam.web import programme_words as pw
 from sourloam.web import wording as w
 from sourloam.web.house import House
 from sourloam.web.programme_house import Yard, in_yard
@@ -47,7 +48,7 @@ def settings(request: HttpRequest, yard: Yard) -> HttpResponse:
         "programme": yard,
         "here": "settings",
         "kept": kept,
-        "where": show.where_form(None, _as_place(kept)),
+        "where": at_place.where_form(None, _as_place(kept)),
         "payload": programme_form.shown_mass(kept.payload_kg, us),
         "bran": programme_form.shown_mass(kept.bran_kg, us),
         "unit": programme_form.mass_unit(us),
@@ -55,12 +56,12 @@ def settings(request: HttpRequest, yard: Yard) -> HttpResponse:
             {
                 "id": row.person.pk,
                 "name": row.person.get_username(),
-                "role": w.word(show.ROLES, row.role),
+                "role": w.word(pw.ROLES, row.role),
                 "may_withdraw": yard.may_change and row.person.pk != request.user.pk,
             }
             for row in rows.select_related("person").order_by("person__username")
         ],
-        "roles": [(r, w.word(show.ROLES, r)) for r in LINK_ROLES if yard.may(f"invite {r}")],
+        "roles": [(r, w.word(pw.ROLES, r)) for r in LINK_ROLES if yard.may(f"invite {r}")],
         "fresh_link": link,
         "fresh_code": qr(link) if link else "",
     }
@@ -123,7 +124,7 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     ]
     context = {
         "name": link.programme.name,
-        "role": w.word(show.ROLES, link.role),
+        "role": w.word(pw.ROLES, link.role),
         "as_place": link.role == "place",
         "mine": mine,
     }
