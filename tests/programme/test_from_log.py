@@ -7,6 +7,7 @@ import pytest
 from sourloam.demo.town import town
 from sourloam.ledger.fold import fold
 from sourloam.programme import facts_of, read_facts
+from strategies.ledger_entries import START, entry, fed
 
 TODAY = dt.date(2026, 5, 18)
 
@@ -40,3 +41,14 @@ def test_what_is_foreseen_is_taken_over_with_its_range(state):
     assert vessel.full_on == (dt.date(2026, 5, 20), dt.date(2026, 5, 25), None)
     assert vessel.failing == (0.1, 0.2, 0.4)
     assert vessel.drain_by == dt.date(2026, 5, 21)
+
+
+def test_a_failed_vessel_stands_there_since_its_last_judgement():
+    verdicts = [
+        entry(2 + n, "judged", {"vessel": "pail-1", "verdict": verdict}, day=10 + n)
+        for n, verdict in enumerate(("sound", "failed"))
+    ]
+    added = {"vessel": "pail-1", "name": "Pail", "spec": {"name": "pail", "volume": "15 L"}}
+    state = fold([entry(1, "vessel_added", added), fed(9), *verdicts])
+    (vessel,) = facts_of(("a", "House"), state, {}, TODAY).vessels
+    assert (vessel.stage, vessel.since) == ("failed", (START + dt.timedelta(days=11)).date())

@@ -1,6 +1,7 @@
 """Who has stopped, who needs help, what is full when, what lacks."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from programme_facts import TODAY, ago, ahead, filling, free, place, resting
@@ -85,6 +86,20 @@ def test_what_is_wrong_is_told_the_most_pressing_first():
     assert reasons(quiet=60, vessels=(failed, likely), bran=bare) == [
         "failed", "nowhere", "failing", "stopped", "bran", "undrained",
     ]  # fmt: skip
+
+
+def test_of_places_as_pressing_the_one_with_more_reasons_comes_first():
+    failed = VesselFacts("red", "Red pail", "failed", 10.0, ago(3))
+    undrained = filling("Old pail", drain_by=ago(9))
+    fewer = place("Alder", vessels=(failed, free()))
+    more = place("Birch", vessels=(failed, undrained, free()))
+    found = needing_help([fewer, more], TODAY, drawn())
+    assert [one.place.name for one in found] == ["Birch", "Alder"]
+
+
+def test_the_usual_gap_of_who_wrote_today_is_the_middle_one():
+    facts = replace(place(), entry_days=(ago(10), ago(8), ago(3), TODAY))
+    assert silence(facts, TODAY, drawn()).usual_days == 3
 
 
 def test_full_and_nothing_free_is_nowhere_with_its_chance():

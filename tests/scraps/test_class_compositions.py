@@ -81,6 +81,13 @@ def test_meat_is_richest_in_protein_bread_in_starch_paper_in_fibre(central):
         assert CLASSES[int(table[constituent][0].argmax())] == richest
 
 
+def test_living_cells_of_a_kilogram_are_a_thousand_times_those_of_a_gram(central):
+    table = class_table(central)
+    for column, row in (("lactic_cfu", "lactic"), ("entero_cfu", "entero")):
+        per_gram = [10 ** central[f"scraps.{name}.{row}"][0] for name in CLASSES]
+        assert table[column][0] == pytest.approx(1000 * np.array(per_gram), rel=1e-12)
+
+
 def test_a_missing_id_is_a_key_error(central):
     few = Parameters({"scraps.paper.water": central["scraps.paper.water"]}, 1)
     with pytest.raises(KeyError):

@@ -10,8 +10,10 @@ from sourloam.units import (
     SYSTEMS,
     UNITS,
     parse,
+    percent,
     show,
     show_count,
+    show_on_bed,
     show_range,
     spoons,
 )
@@ -102,6 +104,15 @@ def test_a_level_us_tablespoon_of_wheat_bran_is_three_and_a_half_grams():
     assert spoons(0.00725, 245) == pytest.approx(2.0, rel=2e-3)
     with pytest.raises(KeyError):
         spoons(0.1, 245, "shovel")
+
+
+def test_a_nutrient_on_a_bed_is_told_on_a_square_metre_or_on_100_square_feet():
+    assert show_on_bed(0.017) == "17 g/m²"
+    assert show_on_bed(0.017, "us") == "5.6 oz on 100 sq ft"
+
+
+def test_a_share_is_told_in_whole_hundredths_that_stay_on_one_line():
+    assert [percent(share) for share in (0, 0.596, 1)] == ["0\u00a0%", "60\u00a0%", "100\u00a0%"]
 
 
 @pytest.mark.parametrize(
