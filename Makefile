@@ -28,7 +28,8 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	$(PIP) --require-hashes -r requirements/dev.txt
 	touch $@
 
-run: setup  ## serve the demo season's logbook
+run: .venv/run.stamp  ## serve the demo season's logbook; the rest is compiled meanwhile
+	@$(MAKE) --no-print-directory .venv/compiled.stamp >/dev/null 2>&1 & \
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
 test:  ## the tests, after the linters

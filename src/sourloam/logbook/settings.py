@@ -20,6 +20,7 @@ from csp.constants import NONE, SELF
 
 from sourloam.logbook import data_folder
 from sourloam.logbook.databases import from_address, sqlite
+from sourloam.logbook.languages import with_lists
 
 FOLDER = data_folder.chosen()
 SECRET_KEY = FOLDER.secret_key()
@@ -153,7 +154,7 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 4
 
 # Languages and time: times are stored in UTC and shown in the place's zone
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English"), ("es", "Español")]
+LANGUAGES = with_lists(Path(__file__).parents[1] / "web" / "locale")
 LANGUAGE_COOKIE_AGE = 365 * _DAY_S
 USE_I18N = USE_TZ = True
 TIME_ZONE = "UTC"

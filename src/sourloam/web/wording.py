@@ -7,10 +7,10 @@ import math
 import re
 from collections.abc import Mapping
 
-from django.utils import formats
+from django.utils import dates, formats
 from django.utils.functional import Promise
-from django.utils.translation import get_language, gettext_lazy, ngettext
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam import units as si
 from sourloam.ledger import KINDS
@@ -181,9 +181,10 @@ def short_day(value: dt.date) -> str:
 
 
 def _dated(value: dt.date, form: str) -> str:
-    """Django writes short months large in every language; Spanish writes them small."""
+    """Django writes short months large in every language; where it writes long ones small, as
+    Spanish does, short ones are small too."""
     text = formats.date_format(value, form)
-    return text.lower() if (get_language() or "").startswith(_SMALL_MONTHS) else text
+    return text.lower() if str(dates.MONTHS[1]).islower() else text
 
 
 def _near(value: dt.date) -> bool:
@@ -192,7 +193,11 @@ def _near(value: dt.date) -> bool:
 
 def with_comma(text: str) -> str:
     """Decimals as the reader's language writes them: a comma where it has one."""
-    return _POINT.sub(",", text) if (get_language() or "").startswith(_COMMAS) else text
+    return _POINT.sub(",", text) if _has_comma() else text
+
+
+def _has_comma() -> bool:
+    return bool(formats.get_format("DECIMAL_SEPARATOR") == ",")
 
 
 def number(value: float, digits: int = 4) -> str:
@@ -202,8 +207,7 @@ def number(value: float, digits: int = 4) -> str:
 
 def grouped(value: float) -> str:
     """A whole number with its thousands set apart, as the reader's language does it."""
-    spaced = (get_language() or "").startswith(_COMMAS)
-    return f"{value:,.0f}".replace(",", "\N{NO-BREAK SPACE}" if spaced else ",")
+    return f"{value:,.0f}".replace(",", "\N{NO-BREAK SPACE}" if _has_comma() else ",")
 
 
 def _shown(value: float, dimension: str, units: str = "metric") -> str:
@@ -213,7 +217,6 @@ def _shown(value: float, dimension: str, units: str = "metric") -> str:
 
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
-_COMMAS = _SMALL_MONTHS = ("es",)
 _OZ_PER_LB = 16
 
 

@@ -1,5 +1,5 @@
 // Numbers as people type them: with a point or a comma, within the bounds of their field.
-const comma = document.documentElement.lang.startsWith("es");
+const comma = (1.5).toLocaleString(document.documentElement.lang).includes(",");
 
 export const numberOf = (text) => Number(String(text).trim().replace(",", ".").replace("−", "-"));
 export const written = (value) => (comma ? String(value).replace(".", ",") : String(value));
