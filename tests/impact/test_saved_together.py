@@ -64,6 +64,13 @@ def test_a_place_alone_saves_what_its_own_page_says(each, state):
         assert one.saved.median == pytest.approx(told[one.id].median, rel=0.15, abs=0.3)
 
 
+def test_driving_to_places_is_taken_off(each):
+    without, with_ = saved_together(each), saved_together(each, 100.0)
+    off = without.comparisons[0].saved.median - with_.comparisons[0].saved.median
+    assert off == pytest.approx(100 * 0.18, rel=0.15)
+    assert with_.routes[0].total.median > without.routes[0].total.median + 10
+
+
 def test_each_scale_errs_by_itself(each):
     off = np.corrcoef(each[0].scraps_kg, each[1].scraps_kg)[0, 1]
     assert abs(off) < 0.3

@@ -3,11 +3,16 @@
 import datetime as dt
 import re
 
+import numpy as np
 import pytest
 from django.urls import reverse
 from house_of_tests import entry
 
+import sourloam
+from sourloam.impact import Saved
+from sourloam.impact.saved import MEMBERS
 from sourloam.logbook import programmes
+from sourloam.logbook.models import PlaceSaved
 
 
 @pytest.fixture
@@ -168,6 +173,33 @@ def test_the_first_ones_shown_are_of_every_kind(db):
 
     shown = [one.risks[0].what for one in _of_each(helps())]
     assert shown == ["failed", "failed", "nowhere", "nowhere", "stopped", "stopped"]
+
+
+WAYS = ("ferment", "ferment_if_burnt", "landfill", "incinerator", "compost_works", "heap")
+
+
+def test_the_climate_is_told_with_its_range_and_its_age(town, home, as_, people):
+    client = as_("coordinator")
+    before = text_of(client.get(f"/g/{town.pk}/figures"))
+    assert "Nothing is reckoned yet" in before
+    assert "1 place waits to be reckoned" in before
+    drawn = np.linspace(0.5, 1.5, MEMBERS)
+    worlds = {way: 10 * (number + 1) * drawn for number, way in enumerate(WAYS)}
+    day = programmes.today(town) - dt.timedelta(days=3)
+    PlaceSaved.objects.create(
+        place_id=home.id,
+        seq=1,
+        day=day,
+        version=sourloam.__version__,
+        worlds=Saved(200 * drawn, worlds).as_json(),
+    )
+    programmes.write(people["coordinator"], town, "round", {"km": 40})
+    text = text_of(client.get(f"/g/{town.pk}/figures"))
+    assert "200 (120 to 280) kg of scraps, 1 place" in text
+    assert "Against the landfill, 100 years on:" in text
+    assert "40 km" in text
+    assert "waits to be reckoned" not in text
+    assert 'class="d-' in text.split('class="climate"')[1]
 
 
 def test_a_line_of_the_log_is_told_in_the_readers_units_and_number():

@@ -7,16 +7,14 @@ from collections.abc import Iterator
 from sourloam.documents import achieved_tables as tables
 from sourloam.documents import achieved_words as words
 from sourloam.documents.achieved_contract import Account, Footnote, Moved, Row, Verdict
+from sourloam.documents.achieved_saved import saved_said, ways_drawn
 from sourloam.documents.achieved_teller import Teller, plain_number
 from sourloam.documents.speech import Speech
 from sourloam.drawing.moving import Mover, MoversPicture
-from sourloam.drawing.ways import Way, WayRow, WaysPicture
-from sourloam.evidence import book
 from sourloam.impact import contract
 from sourloam.impact.contract import Impact
 from sourloam.impact.from_site import FORESEEN
 from sourloam.numerics.range import Range
-from sourloam.report.board import nice_steps
 from sourloam.report.impact_text import in_units
 from sourloam.units import show
 
@@ -39,9 +37,9 @@ def account(answer: Impact, speech: Speech) -> Account:
         kept_range=teller.ends(answer.kept.scraps),
         kept_notes=() if foreseen else teller.notes(_AMOUNT),
         measured=tuple(teller.told(said) for said in answer.kept.measured),
-        saved=tuple(_saved(teller)),
+        saved=tuple(saved_said(teller, answer.comparisons, answer.provenance.years)),
         facts=tuple(_facts(teller)),
-        ways=_ways(teller),
+        ways=ways_drawn(teller, answer.routes, answer.comparisons, answer.provenance.years),
         ways_notes=teller.notes(k for r in answer.routes for p in r.parts for k in p.sources),
         weights=_weights(teller),
         compared=tables.compared(teller),
@@ -58,32 +56,6 @@ def account(answer: Impact, speech: Speech) -> Account:
         method=tuple(_method(teller)),
         sources=tuple(_footnote(teller, source) for source in answer.sources),
     )
-
-
-def _saved(t: Teller) -> Iterator[str]:
-    """Against which ways it saves, against which it doesn't, against which it can't be told."""
-    sure = book()["impact.tell.sure"].value
-    better = [c for c in t.answer.comparisons if c.chance >= sure]
-    worse = [c for c in t.answer.comparisons if 1 - c.chance >= sure]
-    for c in better:
-        yield t.say(
-            "Against the {way}, {years} years on: {ends} saved; better in {chance} possible "
-            "worlds.",
-            way=t.way(c.id),
-            years=t.answer.provenance.years,
-            ends=t.ends(c.saved),
-            chance=t.chance(c.chance),
-        )
-    for c in worse:
-        yield t.say(
-            "Against the {way}: nothing saved; worse in {chance} possible worlds.",
-            way=t.way(c.id),
-            chance=t.chance(1 - c.chance),
-        )
-    rest = [c for c in t.answer.comparisons if c not in better and c not in worse]
-    if rest:
-        ways = "; ".join(f"{t.way(c.id)} ({t.chance(c.chance)})" for c in rest)
-        yield t.say("Better or worse can't be told against: {ways}.", ways=ways)
 
 
 def _facts(t: Teller) -> Iterator[Row]:
@@ -109,46 +81,6 @@ def _plain_sum(t: Teller, value: Range) -> str:
     """A figure; where nothing of it is uncertain, that it stands in the log."""
     logged = t.say("as logged") if value.low == value.high else ""
     return f"{t.three(value)} {logged}".strip()
-
-
-def _ways(t: Teller) -> WaysPicture:
-    chance = {c.id: c.chance for c in t.answer.comparisons}
-    rows = tuple(
-        WayRow(
-            _way_id(r.id),
-            t.way(r.id),
-            _plain(t, r.total.low, r.total.unit),
-            _plain(t, r.total.median, r.total.unit),
-            _plain(t, r.total.high, r.total.unit),
-            t.three(r.total, unit=False),
-            t.say("fermenting: less in {chance}", chance=t.chance(chance[r.id]))
-            if r.id in chance
-            else "",
-        )
-        for r in t.answer.routes
-    )
-    most = max(row.high for row in rows) or 1.0
-    ticks = tuple((s, t.local(f"{s:g}")) for s in (0.0, *nice_steps(most, 4)))
-    unit = t.say(
-        "{unit} over {years} years",
-        unit=t.unit("kg CO2e"),
-        years=t.answer.provenance.years,
-    )
-    desc = "; ".join(f"{row.name}: {row.figure}" for row in rows)
-    title = t.say("What the same scraps give off on each way")
-    return WaysPicture(rows, tuple(dict(ticks).items()), unit, title, desc)
-
-
-def _way_id(id_: str) -> Way:
-    ways: dict[str, Way] = {
-        "ferment": "ferment",
-        "landfill": "landfill",
-        "incinerator": "incinerator",
-        "compost_works": "compost_works",
-        "heap": "heap",
-        "well_run_heap": "well_run_heap",
-    }
-    return ways[id_]
 
 
 def _plain(t: Teller, value: float | None, unit: str) -> float:

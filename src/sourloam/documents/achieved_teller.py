@@ -17,20 +17,15 @@ _LEAST = 0.001  # below this a figure is told as less than it
 _SHOWN, _MORE = 2, 4  # significant digits: usual ones, and at most where both ends are alike
 
 
-class Teller:
-    """Figures and sentences of one answer in one reader's words."""
+class Figures:
+    """Figures of so many possible worlds in one reader's words."""
 
-    def __init__(self, answer: Impact, speech: Speech) -> None:
-        self.answer, self.speech = answer, speech
-        self._numbers = {source.id: source.number for source in answer.sources}
+    def __init__(self, members: int, speech: Speech) -> None:
+        self.members, self.speech = members, speech
 
     def say(self, text: str, **values: object) -> str:
         """A sentence with its values."""
         return self.speech.say(text, **values)
-
-    def notes(self, keys: Iterable[str]) -> Notes:
-        """Numbers of footnotes, each once, in order."""
-        return tuple(sorted({self._numbers[key] for key in keys if key in self._numbers}))
 
     def unit(self, unit: str) -> str:
         """The reader's word for a unit."""
@@ -94,12 +89,37 @@ class Teller:
 
     def chance(self, chance: float) -> str:
         """So many in a hundred; of none or all, what so many members can vouch for."""
-        open_ = unseen(self.answer.provenance.members)
+        open_ = unseen(self.members)
         if chance <= 0:
             return self.say("fewer than {n} in 100", n=open_)
         if round(100 * chance) >= 100:
             return self.say("more than {n} in 100", n=100 - open_)
         return self.say("{n} in 100", n=max(round(100 * chance), 1))
+
+    def way(self, id_: str) -> str:
+        """The name of a way."""
+        return self.speech.say(words.WAYS[id_])
+
+    def row_name(self, id_: str, name: str) -> str:
+        """The name of a row of the evidence, or of an amount of the scraps."""
+        if id_ in words.AMOUNTS:
+            return self.speech.say(words.AMOUNTS[id_])
+        if self.speech.language == "es":
+            return words.spanish_sources().get(id_, {}).get("name", name)
+        return name
+
+
+class Teller(Figures):
+    """Figures and sentences of one answer."""
+
+    def __init__(self, answer: Impact, speech: Speech) -> None:
+        super().__init__(answer.provenance.members, speech)
+        self.answer = answer
+        self._numbers = {source.id: source.number for source in answer.sources}
+
+    def notes(self, keys: Iterable[str]) -> Notes:
+        """Numbers of footnotes, each once, in order."""
+        return tuple(sorted({self._numbers[key] for key in keys if key in self._numbers}))
 
     def told(self, said: Said) -> str:
         """A sentence with its values."""
@@ -109,24 +129,12 @@ class Teller:
         }
         return self.speech.known(said.text).format(**said.numbers, **masses)
 
-    def way(self, id_: str) -> str:
-        """The name of a way."""
-        return self.speech.say(words.WAYS[id_])
-
     def part(self, name: str) -> str:
         """The name of a part of what a way gives off."""
         known = self.speech.known
         if name.startswith(words.AFTER_ALL):
             return known(words.AFTER_ALL) + known(name.removeprefix(words.AFTER_ALL))
         return known(name)
-
-    def row_name(self, id_: str, name: str) -> str:
-        """The name of a row of the evidence, or of an amount of the scraps."""
-        if id_ in words.AMOUNTS:
-            return self.speech.say(words.AMOUNTS[id_])
-        if self.speech.language == "es":
-            return words.spanish_sources().get(id_, {}).get("name", name)
-        return name
 
 
 def plain_number(value: float) -> str:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import stats
 
-from sourloam.evidence import book
+from sourloam.evidence import Parameters, book
 from sourloam.impact import from_site
 from sourloam.impact.answer import Asked, party_of_log
 from sourloam.impact.reckoning import reckon
@@ -30,7 +30,7 @@ HOW = Asked(MEMBERS)  # method: all places by one seed, weights and horizon
 _DIGITS = 5  # method: significant digits kept of each
 _LEAST_MOVING = 0.25  # method: a weaker rank correlation over 200 worlds may be chance
 _MOST_MOVERS = 3
-_TONNE = 1000.0
+_TONNE, _DRIVE = 1000.0, "impact.drive"
 _SCRAPS, _OWN, _BURNT = "scraps_kg", "ferment", "ferment_if_burnt"
 
 
@@ -97,8 +97,9 @@ def saved_of_log(state: PlaceState, number: int) -> Saved:
     return Saved(found.scraps_kg, {**ways, _BURNT: found.ferment_if_burnt.total(weights)})
 
 
-def saved_together(each: Iterable[Saved]) -> SavedTogether | None:
-    """All places added up, world by world; None for no place."""
+def saved_together(each: Iterable[Saved], driven_km: float = 0.0) -> SavedTogether | None:
+    """All places added up, world by world, less what driving to them gave off; None for no
+    place."""
     number, scraps, ways = 0, np.zeros(MEMBERS), dict[str, Array]()
     for one in each:
         number, scraps = number + 1, scraps + one.scraps_kg
@@ -106,7 +107,9 @@ def saved_together(each: Iterable[Saved]) -> SavedTogether | None:
             ways[way] = ways[way] + kg if way in ways else kg
     if not number:
         return None
-    burnt = ways.pop(_BURNT)
+    driving = driven_km * _shared()[_DRIVE]
+    ways[_OWN] = ways[_OWN] + driving
+    burnt = ways.pop(_BURNT) + driving
     saved = {
         way: kg - (burnt if way == "incinerator" else ways[_OWN])
         for way, kg in ways.items()
@@ -132,7 +135,7 @@ def _against(way: str, saved_kg: Array, scraps_kg: Array) -> SavedAgainst:
 
 def _movers(saved_kg: Array) -> tuple[tuple[str, float], ...]:
     """Of what all places share, that with which a saving goes most."""
-    shared = from_site.draw(from_site.TEXTURE_IF_NONE, MEMBERS, HOW.seed)
+    shared = _shared()
     own = {key for prefix in from_site.OWN for key in book().ids(prefix)}
     found = {
         key: float(stats.spearmanr(shared[key], saved_kg).statistic)
@@ -141,3 +144,8 @@ def _movers(saved_kg: Array) -> tuple[tuple[str, float], ...]:
     }
     strong = [(key, r) for key, r in found.items() if abs(r) >= _LEAST_MOVING]
     return tuple(sorted(strong, key=lambda pair: -abs(pair[1]))[:_MOST_MOVERS])
+
+
+def _shared() -> Parameters:
+    """What is the same in a possible world at every place."""
+    return from_site.draw(from_site.TEXTURE_IF_NONE, MEMBERS, HOW.seed)

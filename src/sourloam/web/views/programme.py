@@ -21,6 +21,7 @@ from sourloam.documents import DocumentError, Printing
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, permissions, programmes
 from sourloam.logbook.refusals import Refused
+from sourloam.logbook.saving import saved_in
 from sourloam.programme import (
     DEEDS,
     Exchange,
@@ -38,6 +39,7 @@ from sourloam.web import programme_form, programme_page, reading
 from sourloam.web import programme_place_page as at_place
 from sourloam.web import programme_round_page as on_round
 from sourloam.web import wording as w
+from sourloam.web.programme_climate import climate
 from sourloam.web.programme_house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
 
@@ -361,7 +363,9 @@ def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     """Figures that those who pay ask for, and what an exchange of vessels takes."""
     facts = programmes.facts_in(yard.programme)
     rows = programmes.entries(yard.programme)
-    found = figures(facts, programmes.deeds(rows), yard.today, drawn())
+    deeds = programmes.deeds(rows)
+    found = figures(facts, deeds, yard.today, drawn())
+    km = sum(one.numbers.get("km", 0.0) for one in deeds)
     fill, rest = _asked(request, "fill", 28.0), _asked(request, "rest", 14.0)
     every = float(yard.programme.round_days)
     context = {
@@ -376,6 +380,7 @@ def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
         "fill": f"{fill:g}",
         "rest": f"{rest:g}",
         "number": len(facts),
+        "climate": climate(yard, saved_in(yard.programme, km), km),
     }
     return page(request, "programme_figures", _base(yard, "figures") | context)
 
