@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from typing import get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +28,7 @@ from sourloam.bran.ranges import range_of
 from sourloam.bran.recipe import containers
 from sourloam.bran.steps import Setting, packing_day, steps
 from sourloam.bran.tested import condemned, held_back, results
-from sourloam.bran.trials import Kind, Trial, how_to
+from sourloam.bran.trials import KINDS, Trial, how_to
 from sourloam.evidence import Parameters, book
 from sourloam.numerics import Range, spread
 from sourloam.units import percent, show, spoons
@@ -95,7 +94,7 @@ def answer(
         label=warning(setting) if held else text,
         tested=results(trials, made.parameters),
         held_back=held,
-        tests=tuple(how_to(kind, made.parameters, setting.system) for kind in get_args(Kind)),
+        tests=tuple(how_to(kind, made.parameters, setting.system) for kind in KINDS),
         cautions=cautions(allergens, made.dried is not None, _open_trays(made)),
         notes=_NOTES,
         members=made.parameters.members,

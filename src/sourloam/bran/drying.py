@@ -9,7 +9,6 @@ the bran is in balance with the air. A thick layer, turned, dries slower than a 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +18,7 @@ from sourloam.bran.water import dry_basis, water_removed_kg, wet_basis
 from sourloam.evidence import Parameters
 
 Floats = NDArray[np.float64]
-Method = Literal["air", "fan", "sun", "oven", "none"]
-METHODS: tuple[str, ...] = get_args(Method)
+METHODS = ("air", "fan", "sun", "oven", "none")
 EVIDENCE: tuple[str, ...] = (
     "bran_keeping.sorption",
     "bran_keeping.air",
@@ -44,13 +42,13 @@ _DAMPEST = 0.98  # method: within the range of the isotherm; damper air dries no
 
 @dataclass(frozen=True)
 class Drying:
-    """How and where: air of ``air_c`` and relative humidity ``humidity`` (0 to 1).
+    """How (out of METHODS) and where: air of ``air_c`` and relative humidity ``humidity`` (0 to 1).
 
     ``oven_c`` is the warmth inside a vented cabinet, ``layer_kg_m2`` wet bran on the trays
     (None: the usual).
     """
 
-    method: Method
+    method: str
     air_c: float
     humidity: float
     oven_c: float = 35.0  # method: the warmest that is gentle

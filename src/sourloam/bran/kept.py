@@ -192,23 +192,23 @@ def _start(
 
 def _cooler(found: Ageing, start: Floats) -> Ageing:
     cool = float(found.parameters["bran_keeping.store.cool"][0])
-    return _otherwise(found, start, store_c=min(cool, found.kept.store_c))
+    return _otherwise(found, start, replace(found.kept, store_c=min(cool, found.kept.store_c)))
 
 
-def _otherwise(found: Ageing, start: Floats, **changed: float) -> Ageing:
-    """The same members, with another store or another moisture."""
-    plain = replace(found.kept, tests=(), **changed)  # type: ignore[arg-type]
-    return ageing(plain, found.parameters, start)
+def _otherwise(found: Ageing, start: Floats, kept: Kept) -> Ageing:
+    """The same members kept otherwise, their tests left aside."""
+    return ageing(replace(kept, tests=()), found.parameters, start)
 
 
 def _moves(found: Ageing) -> list[tuple[str, float, float]]:
     """How far each input moves the middle of the good days."""
     first = found.strength[:, 0]
-    warmer = _otherwise(found, first, store_c=found.kept.store_c + _WARMER_K)
+    kept = found.kept
+    warmer = _otherwise(found, first, replace(kept, store_c=kept.store_c + _WARMER_K))
     moves = [("store", _median(_cooler(found, first)), _median(warmer))]
-    if not found.kept.moist:
-        wet = found.kept.moisture if found.kept.moisture is not None else _now_moist(found)
-        damper = _otherwise(found, first, moisture=wet + _WETTER)
+    if not kept.moist:
+        wet = kept.moisture if kept.moisture is not None else _now_moist(found)
+        damper = _otherwise(found, first, replace(kept, moisture=wet + _WETTER))
         moves.append(("moisture", _median(found), _median(damper)))
     low, high = np.quantile(first, [_THIRD, 1 - _THIRD])
     weak, strong = found.good_days[first <= low], found.good_days[first >= high]

@@ -18,9 +18,8 @@ from sourloam.evidence import Parameters
 from sourloam.units import show, show_count, show_range
 
 Floats = NDArray[np.float64]
-Kind = Literal["sour_drop", "plate", "slurry", "jar"]
 Verdict = Literal["pass", "doubt", "fail"]
-KINDS: tuple[str, ...] = get_args(Kind)
+KINDS = ("sour_drop", "plate", "slurry", "jar")
 EVIDENCE: tuple[str, ...] = ("bran_tests", "bran_making.ph", "ferment.q10")
 _GROWTH = 2.0  # a culture doubles
 _PER_KG, _PER_M3 = 1000.0, 1e6
@@ -28,14 +27,14 @@ _PER_KG, _PER_M3 = 1000.0, 1e6
 
 @dataclass(frozen=True)
 class Trial:
-    """One result. ``day``: days since the lot was packed.
+    """One result of a test out of KINDS. ``day``: days since the lot was packed.
 
     ``sour_drop``: ``value`` is the hours until the jar is at pH 4.6 or a firm curd, infinite if
     it was not within ``until_hours``; ``after_hours`` is when it was last seen not yet sour.
     ``plate``: log10 cfu/g. ``slurry``: pH. ``jar``: pH after seven days, with ``dose`` kg/kg.
     """
 
-    kind: Kind
+    kind: str
     value: float
     day: float = 0.0
     temperature_c: float = 30.0  # method: the warmth for which the hours are stated
@@ -176,7 +175,7 @@ def _bearable(warmth_c: float, drop: dict[str, Floats]) -> None:
 _DROP = ("bran", "milk", "full", "doubling", "lag", "at", "coldest", "hottest")
 
 
-def how_to(kind: Kind, parameters: Parameters, system: str = "metric") -> str:
+def how_to(kind: str, parameters: Parameters, system: str = "metric") -> str:
     """How a test is done and read, in words for the printed page and the reader's units."""
     telling = {"sour_drop": _drop_told, "slurry": _slurry_told, "jar": _jar_told}
     return telling.get(kind, _plate_told)(parameters, system)

@@ -268,7 +268,7 @@ def trials(written: Sequence[str]) -> list[Trial]:
         result, _, when = rest.partition("@")
         try:
             value = float("inf") if result.strip() == "never" else float(result)
-            found.append(Trial(kind, value, day=float(when or 0)))  # type: ignore[arg-type]
+            found.append(Trial(kind, value, day=float(when or 0)))
         except ValueError as error:
             why = str(error) if kind in str(error) or "pH" in str(error) else ""
             raise Refusal(f"--test {text}: {why or 'write it as sour_drop=20@30'}") from None

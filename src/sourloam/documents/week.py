@@ -103,7 +103,8 @@ def _days(one: Due, question: Question, closing: dt.date | None) -> Iterator[dt.
         return
     yield first
     if one.what == "feed":
-        rhythm = int(one.why.data.get("days", 1))  # type: ignore[arg-type]
+        days = one.why.data.get("days")
+        rhythm = days if isinstance(days, int) else 1
     elif one.what != "drain":
         return
     last = question.last if closing is None else min(closing, question.last)

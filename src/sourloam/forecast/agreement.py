@@ -15,7 +15,7 @@ from scipy import special
 from sourloam.evidence import book
 from sourloam.forecast.coordinates import Hidden
 from sourloam.forecast.kernel import liquid_by, on_days
-from sourloam.forecast.logged import Logged
+from sourloam.forecast.logged import Logged, Reading
 from sourloam.forecast.members import Scene
 
 Floats = NDArray[np.float64]
@@ -122,5 +122,5 @@ class Agreement:
         return np.asarray(np.logaddexp(np.log(full) + below, np.log1p(-full) + fits))
 
 
-def _values(records: tuple[object, ...]) -> Floats:
-    return np.array([r.value for r in records], dtype=np.float64)  # type: ignore[attr-defined]
+def _values(readings: tuple[Reading, ...]) -> Floats:
+    return np.array([r.value for r in readings], dtype=np.float64)

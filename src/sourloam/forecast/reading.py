@@ -11,7 +11,7 @@ from sourloam.evidence import book
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip, Way
 from sourloam.ledger import PlaceState
 from sourloam.ledger.amounts import layer_kg
-from sourloam.ledger.bodies import Amount, Fed
+from sourloam.ledger.bodies import Amount, Body, Fed, WarmthRead
 from sourloam.ledger.state import Record, Turn
 from sourloam.vessel import Vessel
 
@@ -27,7 +27,7 @@ def from_ledger(
     vessel whose log begins with a fill mark has one first layer of that much."""
     began = turn.began.day
 
-    def day(record: Record) -> int:  # type: ignore[type-arg]
+    def day(record: Record[Body]) -> int:
         return max((record.day - began).days, 0)
 
     layers = [*_before_the_log(turn, shape), *_layers(turn, state, began, mix)]
@@ -121,7 +121,7 @@ def _way(amount: Amount) -> tuple[Way, str, float]:
     return "counted", "count", amount.count or 1.0
 
 
-def _room(state: PlaceState, began: dt.date, last: int | None) -> list[Record]:  # type: ignore[type-arg]
+def _room(state: PlaceState, began: dt.date, last: int | None) -> list[Record[WarmthRead]]:
     """The room's thermometer in the days of the turn."""
     return [
         r

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,24 +27,11 @@ Why = Literal[
     "frozen",
     "growing",
     "raw",
-    "wait",
     "salt",
+    "wait",
 ]
 #: The checks in the order in which a bed in a week has to pass them.
-CHECKS: tuple[Why, ...] = (
-    "rules",
-    "water",
-    "shallow",
-    "narrow",
-    "busy",
-    "away",
-    "held",
-    "frozen",
-    "growing",
-    "raw",
-    "salt",
-    "wait",
-)
+CHECKS: tuple[Why, ...] = get_args(Why)
 SPREADS_DAYS = 14  # method: salt of a fresh trench takes about as long to spread
 CAUTIOUS = 0.9  # method: plans rest on the wait that nine members in ten need at most
 SLACK = 1e-9  # method: rounding

@@ -188,7 +188,7 @@ def trial_of(record: Record[b.BranTested], first: dt.date) -> Trial:
     limits = [book()[f"bran_tests.drop.{n}"].value for n in ("coldest", "hottest")]
     warm = usual if body.temperature_c is None else body.temperature_c
     return Trial(
-        body.test,  # type: ignore[arg-type]
+        body.test,
         math.inf if body.result is None else body.result,
         day=float(max((record.day - first).days, 0)),
         temperature_c=min(max(warm, limits[0]), limits[1]),
@@ -285,7 +285,7 @@ def closed_days(way: Way) -> int:
 
 @lru_cache(maxsize=100)
 def _lead(carrier: str, drying: str, room_c: float, humidity: float) -> int:
-    how = Drying(drying, room_c, humidity)  # type: ignore[arg-type]
+    how = Drying(drying, room_c, humidity)
     try:
         return lead_days(carrier, room_c, how, _central())
     except ValueError:  # too cold, too hot or too damp to make it here

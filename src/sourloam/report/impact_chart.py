@@ -8,6 +8,7 @@ import altair as alt
 
 from sourloam.impact.contract import Impact, RouteAnswer, Tornado
 from sourloam.impact.summing import in_hundred
+from sourloam.numerics import Range
 from sourloam.report.board import Board, nice_steps
 from sourloam.report.impact_text import in_units
 from sourloam.report.page import plain
@@ -108,10 +109,9 @@ def _nitrogen(answer: Impact, system: str) -> alt.LayerChart:
     return _rows(rows, f"Nitrogen of the scraps that reaches garden soil, {unit}", "as above")
 
 
-def _ends(value: object, system: str) -> tuple[float, float, float]:
-    unit = value.unit  # type: ignore[attr-defined]
+def _ends(value: Range, system: str) -> tuple[float, float, float]:
     low, middle, high = (
-        in_units(getattr(value, end) or 0.0, unit, system) for end in ("low", "median", "high")
+        in_units(end or 0.0, value.unit, system) for end in (value.low, value.median, value.high)
     )
     return low, middle, high
 

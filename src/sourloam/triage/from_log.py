@@ -9,7 +9,7 @@ import numpy as np
 
 from sourloam.evidence import book
 from sourloam.ledger.amounts import class_shares, layer_kg, usual_mix
-from sourloam.ledger.bodies import Fed
+from sourloam.ledger.bodies import Body, Fed
 from sourloam.ledger.state import PlaceState, Record, Turn
 from sourloam.scraps import CLASSES
 from sourloam.triage.beliefs import Outcome
@@ -85,7 +85,7 @@ def _rested(turn: Turn, day: dt.date) -> int:
     return (day - turn.last_fed.day).days if turn.last_fed else 0
 
 
-def _fresh(record: Record | None, today: dt.date) -> bool:  # type: ignore[type-arg]
+def _fresh(record: Record[Body] | None, today: dt.date) -> bool:
     return record is not None and (today - record.day).days <= _LATELY
 
 

@@ -90,7 +90,7 @@ def _good(inside: Inside, found: Weighings) -> list[dict[str, Any]]:
     return [
         {
             "day": entry.at.astimezone(inside.house.zone).date(),
-            "vessel": names.get(entry.body.vessel, entry.body.vessel),  # type: ignore[attr-defined]
+            "vessel": names[dict(entry.things)["vessel"]],
             "said": said("fed", entry.body, inside.state, inside.house.units, signs()),
         }
         for entry in found.good

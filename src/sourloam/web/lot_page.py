@@ -324,7 +324,7 @@ def _tests(lot: LotState, units: str) -> list[dict[str, str]]:
     return [
         {
             "name": w.word(lw.TESTS, kind),
-            "how": _(how_to(kind, parameters, units)),  # type: ignore[arg-type]
+            "how": _(how_to(kind, parameters, units)),
             "done": "; ".join(done.get(kind, [])),
         }
         for kind in lw.TESTS

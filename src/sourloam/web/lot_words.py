@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import get_args
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam.bran.cautions import cautions
-from sourloam.bran.trials import Kind, how_to
+from sourloam.bran.trials import KINDS, how_to
 from sourloam.evidence import Parameters, book
 from sourloam.units import SYSTEMS, factor
 from sourloam.web import wording as w
@@ -71,7 +70,7 @@ PARTS: w.Words = {
 
 def sentences() -> Iterator[str]:
     """Texts of the bran room that the pages show, for the list of translations."""
-    yield from (how_to(kind, values(), s) for kind in get_args(Kind) for s in SYSTEMS)
+    yield from (how_to(kind, values(), s) for kind in KINDS for s in SYSTEMS)
     yield from (caution.text for caution in cautions((), True, True))
 
 

@@ -120,9 +120,11 @@ def _data(fault: Fault, units: str) -> dict[str, str]:
 
 
 def _quantity(value: object, field: str, units: str) -> str:
+    if not isinstance(value, int | float | str):
+        return _text(value)
     try:
-        number = float(value)  # type: ignore[arg-type]
-    except (TypeError, ValueError, OverflowError):
+        number = float(value)
+    except (ValueError, OverflowError):
         return _text(value)
     shown = _IN_UNITS.get(field)
     if abs(number) > 1e9 or shown is None:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Any
 from urllib.parse import urlencode
 
 from django.utils.translation import gettext as _
@@ -122,8 +123,8 @@ def dials_of(body: str) -> tuple[Dial, ...]:
 
 def usual(body: str) -> Side:
     """A vessel that nobody has moved anything of."""
-    numbers = {dial.name: dial.usual for dial in dials_of(body)}
-    return Side(body=body, **numbers)  # type: ignore[arg-type]
+    numbers: dict[str, Any] = {dial.name: dial.usual for dial in dials_of(body)}
+    return Side(body=body, **numbers)
 
 
 def most_of(name: str) -> float:
@@ -158,7 +159,7 @@ def address_of(trial: Trial) -> str:
 
 
 def _side(query: Mapping[str, str], letter: str, body: str) -> Side:
-    numbers = {
+    numbers: dict[str, Any] = {
         dial.name: dial.snapped(
             _number(query, f"{letter}_{dial.name}", dial.low, dial.high, dial.usual)
         )
@@ -168,7 +169,7 @@ def _side(query: Mapping[str, str], letter: str, body: str) -> Side:
         name: _chosen(query, f"{letter}_{name}", values, getattr(Side, name))
         for name, values in CHOICES.items()
     }
-    return Side(body=body, **numbers, **chosen)  # type: ignore[arg-type]
+    return Side(body=body, **numbers | chosen)
 
 
 def _number(query: Mapping[str, str], key: str, low: float, high: float, usual: float) -> float:

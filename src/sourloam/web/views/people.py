@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 
 import segno
@@ -84,9 +85,9 @@ def withdraw_invitation(request: HttpRequest, house: House, invitation: str) -> 
     return _withdrawn(request, house, lambda: reading.withdraw_link(request, house, invitation))
 
 
-def _withdrawn(request: HttpRequest, house: House, act: object) -> HttpResponse:
+def _withdrawn(request: HttpRequest, house: House, act: Callable[[], None]) -> HttpResponse:
     try:
-        act()  # type: ignore[operator]
+        act()
     except reading.Refused as refused:
         messages.error(request, str(refused))
     return redirect("web:people", house.id)
