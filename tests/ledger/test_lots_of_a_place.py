@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 
 from sourloam.ledger import fold
+from sourloam.ledger.lot_standing import way_of
 from strategies.ledger_entries import START, entry
 
 
@@ -46,3 +47,9 @@ def test_layers_since_a_day_are_those_of_every_vessel_from_that_day_on():
     ]
     since = (START + dt.timedelta(days=4)).date()
     assert [r.day.day - since.day for r in fold(layers).layers_since(since)] == [2, 0]
+
+
+@pytest.mark.parametrize(("said", "held"), [(None, 0.5), (0.0, 0.05), (0.7, 0.7), (1.0, 0.95)])
+def test_dry_air_that_was_stated_is_not_taken_for_unknown(said, held):
+    body = {"drying": "fan"} | ({} if said is None else {"humidity": said})
+    assert way_of(fold([entry(1, "bran_way_set", body)]), None).humidity == held

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from sourloam.ledger import bodies as b
+from sourloam.ledger import bran_bodies
 
 ROLES = ("coordinator", "keeper", "gardener", "reader")
 _COORDINATOR = frozenset({"coordinator"})
@@ -52,17 +53,17 @@ _ALL = (
     Kind("planted", b.Planted, _GARDENERS, "Planted", ("bed",)),
     Kind("harvested", b.Harvested, _GARDENERS, "Harvested", ("bed",)),
     Kind("liquid_fed", b.LiquidFed, _GARDENERS, "Fed with liquid", ("bed",)),
-    Kind("bran_received", b.BranReceived, _KEEPERS, "Bran received", ("lot",)),
-    Kind("bran_ordered", b.BranOrdered, _KEEPERS, "Bran ordered"),
-    Kind("bran_made", b.BranMade, _KEEPERS, "Bran made", ("lot",)),
-    Kind("bran_mixed", b.BranMixed, _KEEPERS, "Batch of bran mixed", ("lot",)),
-    Kind("bran_dried", b.BranDried, _KEEPERS, "Bran dried", ("lot",)),
-    Kind("bran_packed", b.BranPacked, _KEEPERS, "Bran packed", ("lot",)),
-    Kind("bran_tested", b.BranTested, _KEEPERS, "Bran tested", ("lot",)),
-    Kind("bran_handed_out", b.BranHandedOut, _KEEPERS, "Bran handed out", ("lot",)),
-    Kind("bran_recalled", b.BranRecalled, _KEEPERS, "Lot recalled", ("lot",)),
-    Kind("bran_discarded", b.BranDiscarded, _KEEPERS, "Bran thrown out", ("lot",)),
-    Kind("bran_way_set", b.BranWaySet, _KEEPERS, "How bran is made here"),
+    Kind("bran_received", bran_bodies.BranReceived, _KEEPERS, "Bran received", ("lot",)),
+    Kind("bran_ordered", bran_bodies.BranOrdered, _KEEPERS, "Bran ordered"),
+    Kind("bran_made", bran_bodies.BranMade, _KEEPERS, "Bran made", ("lot",)),
+    Kind("bran_mixed", bran_bodies.BranMixed, _KEEPERS, "Batch of bran mixed", ("lot",)),
+    Kind("bran_dried", bran_bodies.BranDried, _KEEPERS, "Bran dried", ("lot",)),
+    Kind("bran_packed", bran_bodies.BranPacked, _KEEPERS, "Bran packed", ("lot",)),
+    Kind("bran_tested", bran_bodies.BranTested, _KEEPERS, "Bran tested", ("lot",)),
+    Kind("bran_handed_out", bran_bodies.BranHandedOut, _KEEPERS, "Bran handed out", ("lot",)),
+    Kind("bran_recalled", bran_bodies.BranRecalled, _KEEPERS, "Lot recalled", ("lot",)),
+    Kind("bran_discarded", bran_bodies.BranDiscarded, _KEEPERS, "Bran thrown out", ("lot",)),
+    Kind("bran_way_set", bran_bodies.BranWaySet, _KEEPERS, "How bran is made here"),
     # Who may strike follows the kind of the entry that is struck; a reader writes nothing.
     Kind("struck", b.Struck, _GARDENERS, "Taken out"),
 )

@@ -21,6 +21,7 @@ from sourloam.bran.supplying import lead_days
 from sourloam.bran.trials import Trial
 from sourloam.evidence import Parameters, book
 from sourloam.ledger import bodies as b
+from sourloam.ledger import bran_bodies
 from sourloam.ledger.lots import LotState
 from sourloam.ledger.state import PlaceState, Record
 from sourloam.site import Site
@@ -31,6 +32,8 @@ _AHEAD_DAYS = 366
 _WEEK = 7
 _TINY = 1e-9
 _Z = 1.28  # method: 10 and 90 % points of a normal spread
+_USUAL_HUMIDITY = 0.5  # method: between a heated room and a shed; what is asked for first
+_DRIEST, _DAMPEST = 0.05, 0.95  # method: air that the model of drying takes
 _POWERS = (3.0, 11.0)  # method: strengths that an entry takes
 _WARMTH = (-10.0, 45.0)  # method: warmth of a store that the model is asked for
 
@@ -106,13 +109,14 @@ class Way:
 
 def way_of(place: PlaceState, site: Site | None) -> Way:
     """The place's own way as it last said it."""
-    said = place.stores.bran_ways[-1].body if place.stores.bran_ways else b.BranWaySet()
+    said = place.stores.bran_ways[-1].body if place.stores.bran_ways else bran_bodies.BranWaySet()
+    humidity = _USUAL_HUMIDITY if said.humidity is None else said.humidity
     usual = book()["bran_keeping.usual_store"].value
     room = usual if site is None or site.room.temperature_c is None else site.room.temperature_c
     return Way(
         carrier="wheat_bran" if site is None else site.bran.carrier,
         drying=said.drying or METHODS[0],
-        humidity=min(max(said.humidity or 0.5, 0.05), 0.95),
+        humidity=min(max(humidity, _DRIEST), _DAMPEST),
         inoculum=said.inoculum or "bought",
         sweet=said.sweet or "molasses",
         room_c=room,
@@ -181,7 +185,7 @@ def handed_on(lot: LotState, place: PlaceState, site: Site | None, today: dt.dat
     )
 
 
-def trial_of(record: Record[b.BranTested], first: dt.date) -> Trial:
+def trial_of(record: Record[bran_bodies.BranTested], first: dt.date) -> Trial:
     """A test in the bran room's terms."""
     body = record.body
     usual = book()["bran_tests.drop.at"].value

@@ -12,6 +12,7 @@ from sourloam.bran.lots import LotEvent
 
 if TYPE_CHECKING:
     from sourloam.ledger import bodies as b
+    from sourloam.ledger import bran_bodies
     from sourloam.ledger.state import Record, Stores, VesselState
 
 LotStage = Literal["souring", "dried", "store", "used_up", "recalled"]
@@ -67,14 +68,14 @@ class LotState:
     the oldest first."""
 
     id: str
-    came: tuple[Record[b.BranReceived], ...] = ()
-    mixed: Record[b.BranMixed] | None = None
-    dried: Record[b.BranDried] | None = None
-    packed: tuple[Record[b.BranPacked], ...] = ()
-    tests: tuple[Record[b.BranTested], ...] = ()
-    handed: tuple[Record[b.BranHandedOut], ...] = ()
-    discards: tuple[Record[b.BranDiscarded], ...] = ()
-    recalls: tuple[Record[b.BranRecalled], ...] = ()
+    came: tuple[Record[bran_bodies.BranReceived], ...] = ()
+    mixed: Record[bran_bodies.BranMixed] | None = None
+    dried: Record[bran_bodies.BranDried] | None = None
+    packed: tuple[Record[bran_bodies.BranPacked], ...] = ()
+    tests: tuple[Record[bran_bodies.BranTested], ...] = ()
+    handed: tuple[Record[bran_bodies.BranHandedOut], ...] = ()
+    discards: tuple[Record[bran_bodies.BranDiscarded], ...] = ()
+    recalls: tuple[Record[bran_bodies.BranRecalled], ...] = ()
     parts: tuple[LotPart, ...] = ()
     unnamed_kg: float = 0.0
 
@@ -129,7 +130,7 @@ class LotState:
         return self.in_kg - self.out_kg - self.used_kg - self.unnamed_kg
 
     @property
-    def recalled(self) -> Record[b.BranRecalled] | None:
+    def recalled(self) -> Record[bran_bodies.BranRecalled] | None:
         """The first recall."""
         return self.recalls[0] if self.recalls else None
 

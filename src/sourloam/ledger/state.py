@@ -10,6 +10,7 @@ from typing import Generic, Literal, TypeVar
 from uuid import UUID
 
 from sourloam.ledger import bodies as b
+from sourloam.ledger import bran_bodies
 from sourloam.ledger.lots import LotPart, LotState, lots_of, parts_of
 from sourloam.ledger.supersession import Conflict, Oddity
 from sourloam.site import Site
@@ -169,10 +170,10 @@ class Stores:
 
     described: Record[b.PlaceDescribed] | None = None
     measures: tuple[Record[b.MeasureSet], ...] = ()
-    bran_in: tuple[Record[b.BranReceived], ...] = ()
-    bran_ordered: tuple[Record[b.BranOrdered], ...] = ()
-    bran_log: tuple[Record[b.OfLot], ...] = ()
-    bran_ways: tuple[Record[b.BranWaySet], ...] = ()
+    bran_in: tuple[Record[bran_bodies.BranReceived], ...] = ()
+    bran_ordered: tuple[Record[bran_bodies.BranOrdered], ...] = ()
+    bran_log: tuple[Record[bran_bodies.OfLot], ...] = ()
+    bran_ways: tuple[Record[bran_bodies.BranWaySet], ...] = ()
     warmths: tuple[Record[b.WarmthRead], ...] = ()
     notes: tuple[Record[b.Noted], ...] = ()
     conflicts: tuple[Conflict, ...] = ()

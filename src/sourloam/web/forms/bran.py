@@ -6,7 +6,7 @@ import datetime as dt
 
 from django.utils.translation import gettext as _
 
-from sourloam.ledger import bodies as b
+from sourloam.ledger import bran_bodies
 from sourloam.web import lot_words as lw
 from sourloam.web.fields import Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
@@ -105,7 +105,7 @@ def bran_discarded(ask: Asking) -> list[Field]:
 def bran_way_set(ask: Asking) -> list[Field]:
     """How bran is made here, where it is kept, what its parts cost; filled with what holds now."""
     ways = ask.place.stores.bran_ways
-    now = ways[-1].body if ways else b.BranWaySet()
+    now = ways[-1].body if ways else bran_bodies.BranWaySet()
     litres = ask.units.factors["volume"]
     prices = (
         ("carrier_price", _("A kilogram of carrier costs")),
