@@ -10,6 +10,8 @@ import typer
 
 from sourloam.cli.app import app
 from sourloam.ledger import KINDS
+from sourloam.report.running import class_words
+from sourloam.scraps import CLASSES
 from sourloam.site.schema import describe
 from sourloam.web import lot_words, wording
 
@@ -66,6 +68,7 @@ COINED = {
     "states of vessels": lambda: map(str, wording.STAGES.values()),
     "states of lots": lambda: map(str, lot_words.STAGES.values()),
     "steps of sourness": lambda: map(str, wording.SOURNESS.values()),
+    "classes of scraps": lambda: map(class_words, CLASSES),
     "kinds of entry": lambda: (kind.label for kind in KINDS.values()),
     "buttons that write down": lambda: map(str, wording.VERBS.values()),
     "roles": lambda: map(str, wording.ROLE_NAMES.values()),
