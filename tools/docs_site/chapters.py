@@ -55,6 +55,7 @@ CHAPTERS = (
             ("CONTRIBUTING.md", "A first change"),
             ("rooms", "The rooms of the house"),
             ("docs/look.md", "The look"),
+            ("docs/tasks.md", "Ten tasks on a phone"),
             ("docs/words.md", "Every word shown"),
         ),
     ),
