@@ -25,6 +25,8 @@ def test_kilograms_days_and_vessels_come_from_the_log(state):
     assert facts.sound + facts.failed == sum(
         turn.ended is not None for v in state.vessels for turn in v.turns
     )
+    drained = sum(turn.liquid_ml for v in state.vessels for turn in v.turns)
+    assert facts.liquid_l == pytest.approx(drained / 1000)
     assert facts.bran is None or facts.bran.daily_kg[0] < facts.bran.daily_kg[2]
     assert read_facts(facts.as_json()) == facts
 

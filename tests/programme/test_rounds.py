@@ -87,10 +87,13 @@ def test_figures_count_the_log_and_take_contamination_off():
         Deed("fetched", TODAY, {"kg": 15.0, "contamination_kg": 0.5}),
         Deed("training", TODAY, {"people": 7.0, "hours": 2.0}),
         Deed("visit", TODAY, {"hours": 1.0}),
+        Deed("bran", TODAY, {"kg": 0.4}),
+        Deed("bran", TODAY, {"kg": 0.6}),
     ]
     places = [place(f"House {n}") for n in range(30)]
     found = figures([*places, place("Gone", quiet=90)], deeds, TODAY, drawn())
     assert (found.fetched_kg, found.trained, found.hours) == (14.5, 7, 3.0)
+    assert found.bran_out_kg == pytest.approx(1.0)
     assert found.kept_kg[0] < 31 * 60 < found.kept_kg[2]
     assert 29 < found.active[1] < 30.5
     assert found.by_month[0] == (dt.date(2026, 4, 1), 31 * 40.0)

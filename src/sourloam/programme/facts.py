@@ -85,6 +85,7 @@ class PlaceFacts:
     sound: int = 0
     failed: int = 0
     buried_kg: float = 0.0
+    liquid_l: float = 0.0
     version: int = VERSION
 
     @property

@@ -48,6 +48,7 @@ class Figures:
     sound: int
     failed: int
     buried_kg: float
+    liquid_l: float
     trainings: int
     trained: int
     questions: int
@@ -55,6 +56,7 @@ class Figures:
     rounds: int
     complaints: int
     hours: float
+    bran_out_kg: float
 
 
 def figures(
@@ -87,12 +89,14 @@ def figures(
         sound=sum(one.sound for one in places),
         failed=sum(one.failed for one in places),
         buried_kg=sum(one.buried_kg for one in places),
+        liquid_l=sum(one.liquid_l for one in places),
         trainings=counted("training"),
         trained=round(summed("training", "people")),
         questions=counted("question"),
         visits=counted("visit"),
         rounds=counted("round"),
         complaints=counted("complaint"),
+        bran_out_kg=summed("bran", "kg"),
         hours=sum(summed(kind, "hours") for kind in ("training", "visit", "round", "hours")),
     )
 

@@ -79,6 +79,7 @@ def facts_of(
         sound=len(ended) - failed,
         failed=failed,
         buried_kg=sum(_inside(t, asked) for t in ended if t.fate == "buried"),
+        liquid_l=sum(turn.liquid_ml for turn in turns) / 1000,
     )
 
 
