@@ -12,7 +12,7 @@ from sourloam.forecast.coordinates import ROWS, Hidden, row_values, water_let_go
 from sourloam.forecast.invented import truths
 from sourloam.forecast.kernel import liquid_by, on_days, through_days
 from sourloam.forecast.members import Lumps, Scene
-from sourloam.forecast.souring import class_shares, evidence_ids, souring_of
+from sourloam.forecast.souring import evidence_ids, souring_of
 from sourloam.scraps import Batch
 from sourloam.vessel.packing import density
 from sourloam.vessel.prepare import PARAMETERS
@@ -25,7 +25,7 @@ def both(place, pail):
     """The full model and the shortcut with the same inputs."""
     rng = np.random.default_rng(3)
     parameters = book().sample((*evidence_ids(), "climate.room.unsure"), MEMBERS, rng)
-    mixed = scraps.mix(class_shares("household", parameters), scraps.class_table(parameters))
+    mixed = scraps.mix(scraps.class_shares("household", parameters), scraps.class_table(parameters))
     dose = np.full(MEMBERS, 0.02)
     one = mixed + scraps.bran_batch(dose, "wheat_bran", None, parameters)
     kg = 0.33 * np.exp(0.4 * rng.standard_normal((MEMBERS, LAYERS)))

@@ -13,9 +13,11 @@ from sourloam.scraps import (
     Batch,
     bran_batch,
     carbon_kg,
+    class_shares,
     class_table,
     mix,
     nitrogen_kg,
+    preset,
     sugar_buffer_index,
 )
 
@@ -142,3 +144,11 @@ def test_fruit_sours_easily_and_meat_alone_hardly(central):
 def test_a_batch_that_is_sour_already_needs_no_sugar(central):
     index = sugar_buffer_index(class_table(central), central)[0]
     assert index[CLASSES.index("citrus")] == np.inf
+
+
+def test_stated_shares_are_scaled_to_one_and_alike_in_every_member(sampled):
+    shares = class_shares({"bread": 1.0, "paper": 3.0}, sampled)
+    assert shares.shape == (sampled.members, len(CLASSES))
+    assert np.all(shares[:, CLASSES.index("bread")] == 0.25)
+    assert np.all(shares[:, CLASSES.index("paper")] == 0.75)
+    np.testing.assert_array_equal(class_shares("cafe", sampled), preset("cafe", sampled))

@@ -114,10 +114,7 @@ def _within_the_usual(kg: Floats, usual_kg: float) -> Floats:
 
 
 def _shares(site: Site, parameters: Parameters) -> Floats:
-    mix = site.to_streams(site.place.start, site.place.start)[0].mix
-    if isinstance(mix, str):
-        return np.asarray(scraps.preset(mix, parameters)[0])
-    return np.array([mix.get(name, 0.0) for name in scraps.CLASSES])
+    return np.asarray(scraps.class_shares(site.usual_mix, parameters)[0])
 
 
 def _open_ground(site: Site, air: Floats, parameters: Parameters) -> Bools:

@@ -12,7 +12,7 @@ from sourloam import scraps, vessel
 from sourloam.evidence import Parameters, book
 from sourloam.forecast.kitchen import Kitchen
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip
-from sourloam.forecast.souring import class_shares, evidence_ids
+from sourloam.forecast.souring import evidence_ids, shares_with_trouble
 from sourloam.scraps import Batch
 
 Floats = NDArray[np.float64]
@@ -86,10 +86,7 @@ def _layers(
 ) -> Batch:
     evidence, usual = book(), kitchen.usual
     troubled = rng.random(parameters.members) < evidence["forecast.trouble"].value
-    shares = class_shares(usual.shares, parameters)
-    for name in ("meat_fish", "dairy_egg", "shells_bones"):
-        shares[troubled, scraps.CLASSES.index(name)] += evidence["forecast.trouble.animal"].value
-    shares /= shares.sum(axis=1, keepdims=True)
+    shares = shares_with_trouble(usual, parameters, troubled)
     mixed = scraps.mix(shares, scraps.class_table(parameters))
     own = parameters[f"scraps.{usual.carrier}.lactic"] if usual.strength is None else usual.strength
     cfu = np.where(troubled, evidence["forecast.trouble.strength"].value, own)

@@ -60,7 +60,7 @@ def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
 
 def habits_in(state: PlaceState, place: Kitchen, today: dt.date) -> Habits:
     """Week and year of a place as all its layers up to a day tell them."""
-    dates, kg = laid_by_day(state, today, usual_mix(place))
+    dates, kg = laid_by_day(state, today, place.usual.mix)
     at = (dates - np.datetime64(place.first, "D")).astype(np.int64)
     known = (at >= 0) & (at < len(place.expected_kg))
     laid = Laid(dates[known], kg[known], place.expected_kg[at[known]])
@@ -92,7 +92,7 @@ def learn_place(
         ended = turn.ended.day if turn.ended is not None else question.today
         asked = Question(min(ended, question.today), 1, _LEARN_MEMBERS)
         rng = np.random.default_rng(seed_of(vessel, turn))
-        logged = from_ledger(turn, state, shape, usual_mix(place))
+        logged = from_ledger(turn, state, shape, place.usual.mix)
         if logged.layers:
             belief = forecast_vessel(logged, shape, place, belief.next_turn(), asked, rng).posterior
     return Learned(belief, tuple(_name(vessel, turn) for vessel, turn in done))
@@ -175,15 +175,9 @@ def _each(
         if only is not None and vessel.id not in only:
             continue
         shape = shape_of(vessel, site)
-        logged = None if shape is None else from_ledger(turn, state, shape, usual_mix(place))
+        logged = None if shape is None else from_ledger(turn, state, shape, place.usual.mix)
         if shape is not None and logged is not None and logged.layers:
             yield _Asked(vessel.id, logged, shape, place, belief, seed_of(vessel, turn))
-
-
-def usual_mix(place: Kitchen) -> str | dict[str, float]:
-    """The mix that a layer has if its entry names none."""
-    shares = place.usual.shares
-    return shares if isinstance(shares, str) else dict(shares)
 
 
 def shape_of(vessel: VesselState, site: Site) -> Vessel | None:

@@ -6,7 +6,6 @@ bran on far too much animal matter.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -38,6 +37,11 @@ class Usual:
     carrier: str
     strength: float | None
     pieces: vessel.Pieces
+
+    @property
+    def mix(self) -> str | dict[str, float]:
+        """The same as ``shares``, as a mix is given elsewhere."""
+        return self.shares if isinstance(self.shares, str) else dict(self.shares)
 
 
 @dataclass(frozen=True)
@@ -114,15 +118,6 @@ def evidence_ids() -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
 
 
-def class_shares(shares: Shares, parameters: Parameters) -> Floats:
-    """Shares by class, (members, classes), each member adding up to 1."""
-    if isinstance(shares, str):
-        return scraps.preset(shares, parameters)
-    given: Mapping[str, float] = dict(shares)
-    row = np.array([given.get(name, 0.0) for name in scraps.CLASSES])
-    return np.broadcast_to(row / row.sum(), (parameters.members, len(row))).copy()
-
-
 @lru_cache(maxsize=64)  # method: mixes remembered
 def souring_of(usual: Usual) -> Souring:
     """The table of a place's usual layer; made in about a second, then remembered."""
@@ -144,14 +139,19 @@ def souring_of(usual: Usual) -> Souring:
     )
 
 
+def shares_with_trouble(usual: Usual, parameters: Parameters, troubled: Bools) -> Floats:
+    """Shares by class, (members, classes): troubled members hold more of animal origin."""
+    shares = scraps.class_shares(usual.mix, parameters)
+    for name in _ANIMAL:
+        column = scraps.CLASSES.index(name)
+        shares[troubled, column] += book()["forecast.trouble.animal"].value
+    return np.asarray(shares / shares.sum(axis=1, keepdims=True))
+
+
 def _layers(usual: Usual, parameters: Parameters, troubled: Bools) -> Batch:
     """One kg of scraps with its bran, a draw each."""
     evidence = book()
-    shares = class_shares(usual.shares, parameters)
-    for name in _ANIMAL:
-        column = scraps.CLASSES.index(name)
-        shares[troubled, column] += evidence["forecast.trouble.animal"].value
-    shares /= shares.sum(axis=1, keepdims=True)
+    shares = shares_with_trouble(usual, parameters, troubled)
     mixed = scraps.mix(shares, scraps.class_table(parameters))
     usual_cfu = (
         parameters[f"scraps.{usual.carrier}.lactic"] if usual.strength is None else usual.strength

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -232,8 +232,7 @@ def _route(route: Route, reckoned: Reckoned) -> contract.RouteAnswer:
     )
 
 
-def _wheres(amounts: object) -> tuple[contract.Where, ...]:
-    assert isinstance(amounts, dict)
+def _wheres(amounts: Mapping[str, Array]) -> tuple[contract.Where, ...]:
     return tuple(contract.Where(name=n, amount=range_of(v, "kg")) for n, v in amounts.items())
 
 

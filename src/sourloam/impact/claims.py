@@ -12,6 +12,7 @@ from sourloam.impact.contract import Claim, Said, Verdict
 from sourloam.impact.reckoning import Party, Reckoned
 from sourloam.impact.summing import range_of
 from sourloam.impact.turnaround import Turnaround
+from sourloam.numerics import Range
 
 Array = NDArray[np.float64]
 EVIDENCE: tuple[str, ...] = ("impact_claims", "impact.tell")
@@ -81,19 +82,41 @@ def verdict_of(chance: float) -> Verdict:
     return "not supported" if 1 - chance >= sure else "cannot be told"
 
 
+def _held(
+    holds: NDArray[np.bool_],
+    *,
+    id: str,
+    statement: str,
+    figure: Range,
+    figure_words: str,
+    reason: Said,
+    sources: tuple[str, ...],
+) -> Claim:
+    """A statement judged by the share of the members for which it holds."""
+    chance = float(np.mean(holds))
+    return Claim(
+        id=id,
+        statement=statement,
+        verdict=verdict_of(chance),
+        figure=figure,
+        figure_words=figure_words,
+        chance=chance,
+        reason=reason,
+        sources=sources,
+    )
+
+
 def _faster(case: Case) -> Claim:
     p, own = case.parameters, case.turnaround
     ratio = p["impact_waste.compost_weeks"] * _WEEK / (own.rest_days + own.soil_days)
     times = book()["impact_claims.times_faster"].value
-    chance = float(np.mean(ratio >= times))
     weeks = book()["impact_waste.aired_weeks"].value
-    return Claim(
+    return _held(
+        ratio >= times,
         id="faster",
         statement="It is ten times faster than composting.",
-        verdict=verdict_of(chance),
         figure=range_of(ratio, "times"),
         figure_words="a neglected heap's time over that of rest and soil together",
-        chance=chance,
         reason=Said(text=FASTER[own.known], numbers=own.told | {"weeks": weeks}),
         sources=("impact_waste.compost_weeks", "impact_waste.aired_weeks", *own.sources),
     )
@@ -103,14 +126,12 @@ def _nutrients(case: Case) -> Claim:
     own = case.reckoned.ferment.to_garden["nitrogen"]
     heap = case.reckoned.other("heap").to_garden["nitrogen"]
     ratio = own / heap
-    chance = float(np.mean(ratio >= book()["impact_claims.times_nutrients"].value))
-    return Claim(
+    return _held(
+        ratio >= book()["impact_claims.times_nutrients"].value,
         id="nutrients",
         statement="It brings twice the nitrogen of compost to the garden, from the same scraps.",
-        verdict=verdict_of(chance),
         figure=range_of(ratio, "times"),
         figure_words="nitrogen to the garden, fermented over composted",
-        chance=chance,
         reason=Said(
             text="Compost loses nitrogen to the air while it heats; a closed vessel loses little. "
             "That is owed to the lid, not to the inoculum. How much a vessel of kitchen "
@@ -134,14 +155,12 @@ def _nutrients_per_kg(case: Case) -> Claim:
     compost = reckoned.other("heap").to_garden["nitrogen"]
     compost = compost / (scraps * p["impact_waste.compost_keeps.mass"])
     ratio = own / compost
-    chance = float(np.mean(ratio >= book()["impact_claims.times_nutrients"].value))
-    return Claim(
+    return _held(
+        ratio >= book()["impact_claims.times_nutrients"].value,
         id="nutrients_per_kg",
         statement="A kilogram of ferment holds twice the nutrients of a kilogram of compost.",
-        verdict=verdict_of(chance),
         figure=range_of(ratio, "times"),
         figure_words="nitrogen in a kg of ferment over that in a kg of compost",
-        chance=chance,
         reason=Said(
             text="Ferment is mostly water and weighs nearly what went in; compost shrinks."
         ),
@@ -152,14 +171,12 @@ def _nutrients_per_kg(case: Case) -> Claim:
 def _minerals(case: Case) -> Claim:
     own = case.reckoned.ferment.to_garden["phosphorus"]
     ratio = own / case.reckoned.other("heap").to_garden["phosphorus"]
-    chance = float(np.mean(ratio >= book()["impact_claims.times_nutrients"].value))
-    return Claim(
+    return _held(
+        ratio >= book()["impact_claims.times_nutrients"].value,
         id="minerals",
         statement="It brings twice the phosphorus of compost to the garden.",
-        verdict=verdict_of(chance),
         figure=range_of(ratio, "times"),
         figure_words="phosphorus to the garden, fermented over composted",
-        chance=chance,
         reason=Said(text="Phosphorus does not leave by the air: both ways keep nearly all of it."),
         sources=("impact_waste.compost_keeps.phosphorus", "impact.vessel.liquid_used"),
     )
@@ -170,19 +187,16 @@ def _methane(case: Case) -> Claim:
     names = ("methane from the vessels", "methane from the trench")
     methane = np.sum([e.kg.sum(axis=1) for e in ferment.emissions if e.name in names], axis=0)
     per_kg = 1e6 * methane / case.whole("scraps_kg")
-    chance = float(np.mean(per_kg <= 0))
-    return Claim(
+    return _held(
+        per_kg <= 0,
         id="methane",
         statement="It gives off no methane.",
-        verdict=verdict_of(chance),
         figure=range_of(per_kg, "mg/kg"),
         figure_words="methane from vessel and trench, for each kg of scraps",
-        chance=chance,
         reason=Said(
             text="Sourness stops the makers of methane, and little was found; but little is not "
-            "none: "
-            "it was found in every treatment of two studies. The trench has never been measured; "
-            "most of this range is our judgement."
+            "none: it was found in every treatment of two studies. The trench has never been "
+            "measured; most of this range is our judgement."
         ),
         sources=("impact.vessel.ch4", "impact.soil.pit_ch4", "impact_claims.silage_gas"),
     )
@@ -193,14 +207,12 @@ def _lost(case: Case) -> Claim:
     into = case.whole("carbon_kg") + case.whole("bran_carbon_kg")
     lost = 1 - ferment.soil_carbon[:, 0] / into
     almost = book()["impact_claims.almost"].value
-    chance = float(np.mean(lost < almost))
-    return Claim(
+    return _held(
+        lost < almost,
         id="nothing_lost",
         statement="Nothing is lost: all the carbon ends up in the soil.",
-        verdict=verdict_of(chance),
         figure=range_of(100 * lost, "%"),
         figure_words="carbon that is gone a year after burial",
-        chance=chance,
         reason=Said(
             text="The vessel itself loses little. Life in the soil breathes out most of the "
             "rest within "
@@ -241,14 +253,12 @@ def _cooler(
     case: Case, against: str, statement: str, reason: str, sources: tuple[str, ...]
 ) -> Claim:
     saved = case.reckoned.saved_kg(case.reckoned.other(against))
-    chance = float(np.mean(saved > 0))
-    return Claim(
+    return _held(
+        saved > 0,
         id=f"climate_{against}",
         statement=statement,
-        verdict=verdict_of(chance),
         figure=range_of(1000 * saved / case.whole("scraps_kg"), "kg CO2e/t"),
         figure_words="saved for each tonne of scraps",
-        chance=chance,
         reason=Said(text=reason),
         sources=sources,
     )
@@ -256,14 +266,12 @@ def _cooler(
 
 def _soil_carbon(case: Case) -> Claim:
     more = case.reckoned.ferment.soil_carbon[:, -1] - case.reckoned.other("heap").soil_carbon[:, -1]
-    chance = float(np.mean(more > 0))
-    return Claim(
+    return _held(
+        more > 0,
         id="soil_carbon",
         statement="It leaves more carbon in the soil than composting the same scraps.",
-        verdict=verdict_of(chance),
         figure=range_of(1000 * more / case.whole("scraps_kg"), "g/kg"),
         figure_words="carbon more in the soil after 20 years, for each kg of scraps",
-        chance=chance,
         reason=Said(
             text="Compost loses its carbon before it reaches the soil, ferment afterwards. Bran "
             "brings "

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from sourloam import scraps
 from sourloam.evidence import Parameters, book
 from sourloam.impact.contract import Said
-from sourloam.impact.from_site import Amounts, class_shares, dose_kg, mix_shares
+from sourloam.impact.from_site import Amounts, dose_kg, mix_shares
 from sourloam.ledger import PlaceState
 from sourloam.ledger import amounts as measures
 from sourloam.ledger.amounts import AmountError, SharedErrors
@@ -199,7 +199,7 @@ def _name(body: Fed) -> str:
 def _shares(name: str, usual: Array, p: Parameters) -> Array:
     if not name:
         return usual
-    return class_shares(json.loads(name) if name.startswith("{") else name, p)
+    return scraps.class_shares(json.loads(name) if name.startswith("{") else name, p)
 
 
 def _way(body: Fed) -> str:

@@ -138,19 +138,10 @@ def mix_shares(supplies: tuple[Supply, ...], masses: list[Array], p: Parameters)
     """Shares of the classes in all scraps together, (members, classes)."""
     total = sum(mass.sum(axis=1) for mass in masses)
     parts = [
-        mass.sum(axis=1)[:, None] * class_shares(supply.mix, p)
+        mass.sum(axis=1)[:, None] * scraps.class_shares(supply.mix, p)
         for mass, supply in zip(masses, supplies, strict=True)
     ]
     return np.asarray(sum(parts) / np.asarray(total)[:, None])
-
-
-def class_shares(mix: object, p: Parameters) -> Array:
-    """Shares of a ready mix by name, or as stated, (members, classes)."""
-    if isinstance(mix, str):
-        return scraps.preset(mix, p)
-    assert isinstance(mix, dict)
-    row = np.array([mix.get(name, 0.0) for name in scraps.CLASSES])
-    return np.broadcast_to(row / row.sum(), (p.members, len(row))).copy()
 
 
 def dose_kg(site: Site, layers_kg: Array, shares: Array, p: Parameters) -> Array:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field
 
 from sourloam.impact import contract
-from sourloam.impact.elsewhere import Bin
+from sourloam.impact.elsewhere import Bin, Site, Wells
 from sourloam.impact.summing import range_of
 
 Array = NDArray[np.float64]
@@ -30,9 +30,9 @@ class Landfill(_Section):
 
     to: Literal["landfill", "incinerator"] = "landfill"
     """Landfill or incinerator."""
-    landfill: Literal["managed", "semi_aerobic", "deep", "shallow", "unknown"] = "managed"
+    landfill: Site = "managed"
     """What sort of landfill it is."""
-    wells: Literal["unknown", "none", "wells"] = "unknown"
+    wells: Wells = "unknown"
     """Whether it has gas wells."""
     haul_km: Annotated[float, Field(ge=0, le=1e6)] | None = None
     """The lorry's way, km; usual if left out."""

@@ -39,18 +39,10 @@ def evidence_ids() -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for prefix in EVIDENCE for key in book().ids(prefix)))
 
 
-def class_shares(mix: Mix, parameters: Parameters) -> Floats:
-    """Shares of fresh mass by class, (members, classes), each member adding up to 1."""
-    if isinstance(mix, str):
-        return scraps.preset(mix, parameters)
-    row = np.array([mix.get(name, 0.0) for name in scraps.CLASSES])
-    return np.broadcast_to(row / row.sum(), (parameters.members, len(row))).copy()
-
-
 def loose_density_kg_m3(mix: Mix, parameters: Parameters) -> Floats:
     """Bulk density of a mix as thrown in, (members,): mass over the sum of loose volumes."""
     each = np.stack([parameters[f"scraps.{name}.density"] for name in scraps.CLASSES], axis=-1)
-    return np.asarray(1 / (class_shares(mix, parameters) / each).sum(axis=-1))
+    return np.asarray(1 / (scraps.class_shares(mix, parameters) / each).sum(axis=-1))
 
 
 def masses_kg(

@@ -1,6 +1,8 @@
-"""Usual mixes of classes, for those who have not sorted their scraps on a scale."""
+"""Mixes of classes: usual ones for those who have not sorted their scraps, or as stated."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,3 +26,15 @@ def preset(name: str, parameters: Parameters) -> NDArray[np.float64]:
     for key in book().ids(f"scraps.preset.{name}"):
         shares[:, CLASSES.index(key.rsplit(".", 1)[1])] = parameters[key]
     return np.asarray(shares / shares.sum(axis=-1, keepdims=True))
+
+
+def class_shares(mix: str | Mapping[str, float], parameters: Parameters) -> NDArray[np.float64]:
+    """Shares of fresh mass (members, classes), each member adding up to 1.
+
+    ``mix`` is a preset's name or shares by class, which are scaled to 1. KeyError for a name not
+    in ``PRESETS``.
+    """
+    if isinstance(mix, str):
+        return preset(mix, parameters)
+    row = np.array([mix.get(name, 0.0) for name in CLASSES])
+    return np.broadcast_to(row / row.sum(), (parameters.members, len(row))).copy()

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from sourloam.evidence import book
-from sourloam.ledger.amounts import class_shares, layer_kg, usual_mix
+from sourloam.ledger.amounts import layer_kg, usual_mix
 from sourloam.ledger.bodies import Body, Fed
 from sourloam.ledger.state import PlaceState, Record, Turn
-from sourloam.scraps import CLASSES
+from sourloam.scraps import CLASSES, class_shares
 from sourloam.triage.beliefs import Outcome
 from sourloam.triage.causes import causes_of
 from sourloam.triage.context import Context, Setting
