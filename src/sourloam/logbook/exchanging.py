@@ -23,6 +23,7 @@ from sourloam.logbook.models.entry import read_row
 from sourloam.logbook.permissions import Person, must
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import read_entries
+from sourloam.logbook.turns import one_at_a_time
 
 _MANY = 500  # ids asked for at once
 
@@ -63,7 +64,7 @@ def bring_in(person: User, bundle: Bundle, place: str | None = None) -> BroughtI
     """
     if place is not None and bundle.place.id != place:
         raise refuse(_("This file is of another place: %(name)s."), name=bundle.place.name)
-    with recording.one_at_a_time, transaction.atomic():
+    with one_at_a_time, transaction.atomic():
         row, fresh = _place(person, bundle.place)
         new = _new_entries(row.pk, bundle.entries)
         taken = _keep_photos(person, row.pk, bundle.photos)
@@ -79,7 +80,7 @@ def add_entries(person: User, place: str, entries: Iterable[Entry]) -> tuple[int
     found = tuple(entries)
     for kind in sorted({entry.kind for entry in found}):
         must(person, place, f"write {kind}")
-    with recording.one_at_a_time, transaction.atomic():
+    with one_at_a_time, transaction.atomic():
         row = models.Place.objects.select_for_update().get(pk=place)
         new = _new_entries(place, found)
         _store(person, row, new)

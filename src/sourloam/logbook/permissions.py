@@ -60,6 +60,10 @@ PROGRAMME_TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
 SCOPES: Mapping[str, str] = MappingProxyType(
     {"read": "reader", "log": "keeper", "manage": "coordinator"}
 )
+#: The same for programmes.
+PROGRAMME_SCOPES: Mapping[str, str] = MappingProxyType(
+    {"read": "reader", "log": "helper", "manage": "coordinator"}
+)
 _READING = ("see", "take out")
 _OF_PEOPLE = ("invite", "withdraw")
 _NEVER_BY_TOKEN = "make token"
@@ -88,17 +92,21 @@ def may_by_token(role: str, scope: str, action: str) -> bool:
 
 def memberships(person: Person) -> QuerySet[Membership]:
     """A person's standing memberships, with their places."""
+    return _standing(person).select_related("place").order_by("place__name", "place_id")
+
+
+def _standing(person: Person) -> QuerySet[Membership]:
     if not person.is_authenticated or not person.is_active:
         return Membership.objects.none()
-    found = Membership.objects.filter(person_id=person.pk, withdrawn_at=None)
-    return found.select_related("place").order_by("place__name", "place_id")
+    return Membership.objects.filter(person_id=person.pk, withdrawn_at=None)
 
 
 def role_of(person: Person, place: str) -> str | None:
     """The role of a person in a place; None for strangers and those who were withdrawn."""
     if not place.isprintable():  # some stores refuse to look for what is not
         return None
-    return memberships(person).filter(place_id=place).values_list("role", flat=True).first()
+    mine = _standing(person).filter(place_id=place).values_list("role", flat=True)
+    return next(iter(mine[:1]), None)
 
 
 def must(person: Person, place: str, action: str) -> str:
@@ -127,6 +135,17 @@ def programmes_of(person: Person) -> QuerySet[ProgrammeMember]:
 def may_in_programme(role: str | None, action: str) -> bool:
     """Whether a role in a programme holds an action; KeyError for one that nobody wrote down."""
     return role in PROGRAMME_TABLE[action]
+
+
+def lower_in_programme(role: str, most: str) -> str:
+    """The lower one of two roles in a programme."""
+    return PROGRAMME_ROLES[max(PROGRAMME_ROLES.index(role), PROGRAMME_ROLES.index(most))]
+
+
+def may_in_programme_by_token(role: str, scope: str, action: str) -> bool:
+    """Whether a token of a scope holds an action where its maker has a role today."""
+    lower = lower_in_programme(role, PROGRAMME_SCOPES[scope])
+    return may_in_programme(role, action) and may_in_programme(lower, action)
 
 
 def must_in_programme(person: Person, programme: str, action: str) -> str:

@@ -4,27 +4,24 @@ from __future__ import annotations
 
 import datetime as dt
 import logging
-import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.utils import timezone
 
 from sourloam.ledger import KINDS, Entry, EntryError, Fault, chain_hash, parse_entry
 from sourloam.ledger.entries import body_json, canonical
-from sourloam.logbook import filing, foreseeing, models, unwritten
+from sourloam.logbook import filing, foreseeing, models, standing, unwritten
 from sourloam.logbook.permissions import Person, lower_of, may, role_of
+from sourloam.logbook.turns import Turns
 
 NEW, KNOWN, REFUSED, CONFLICT, WRONG, LATER = 201, 200, 403, 409, 422, 503
 _log = logging.getLogger(__name__)
 _BY_SERVER = ("received_at", "by")
 _BY_MOST = 80
 _MANY = 500  # rows written at once
-# SQLite takes one writer at a time and lets the others sleep and try again, in no order. Threads
-# of one server queue here instead, and are woken at once.
-one_at_a_time = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -76,8 +73,7 @@ def record_entry(
     try:
         answer = _at_the_door(role, entry, of_known)
         if answer is None:
-            with one_at_a_time, transaction.atomic():
-                answer = _record(writer, role, entry)
+            answer = _turns.take(_Asked(writer, role, entry))
     except IntegrityError:  # the id was taken in this very moment
         return _known(entry) or _CLASH
     except unwritten.STORE_ERRORS as error:
@@ -122,13 +118,29 @@ def _known(entry: Entry) -> Recorded | None:
     return Recorded(KNOWN, "written down already") if same else _CLASH
 
 
-def _record(writer: Writer, role: str, entry: Entry) -> Recorded:
-    place = models.Place.objects.select_for_update().get(pk=entry.place)
-    refusal = _of_superseded(role, entry)
-    if refusal is not None:
-        return refusal
-    store_all([replace(entry, by=writer.by)], writer.person, place)
-    return Recorded(NEW, "written down")
+@dataclass(frozen=True)
+class _Asked:
+    """An entry that passed the door."""
+
+    writer: Writer
+    role: str
+    entry: Entry
+
+
+def _record(asked: Sequence[_Asked]) -> list[Recorded]:
+    """Store them in their order; an answer for each. Places are held in one order everywhere, lest
+    two servers wait for each other."""
+    refused = {one.entry.id: _of_superseded(one.role, one.entry) for one in asked}
+    for place in sorted({one.entry.place for one in asked}):
+        good = (o for o in asked if o.entry.place == place and refused[o.entry.id] is None)
+        _keep(
+            models.Place.objects.select_for_update().get(pk=place),
+            ((replace(one.entry, by=one.writer.by), one.writer.person) for one in good),
+        )
+    return [refused[one.entry.id] or Recorded(NEW, "written down") for one in asked]
+
+
+_turns = Turns(_record)
 
 
 def _refused(role: str, kind: str) -> Recorded:
@@ -167,7 +179,7 @@ def _of_unknown(entry: Entry) -> Recorded | None:
     """Nothing is written of a vessel or a bed that this place never had."""
     for sort, thing in entry.things:
         kind = _PUT_UP_BY.get(sort)
-        if kind in (None, entry.kind):
+        if kind in (None, entry.kind) or standing.is_up(entry.place, sort, thing):
             continue
         filed = models.Filing.objects.filter(place_id=entry.place, thing=f"{sort}:{thing}")
         if not filed.filter(entry__kind=kind).exists():
@@ -187,10 +199,14 @@ def store_all(entries: Iterable[Entry], person: Person | None, place: models.Pla
     """Number, hash and keep entries of one place that were checked, in their order; inside a
     transaction in which ``place`` was read to be changed. Who wrote one, and when it came in, is
     as it says; else the person, and now."""
-    now, name = timezone.now(), "" if person is None else person.get_username()
+    _keep(place, ((entry, person) for entry in entries))
+
+
+def _keep(place: models.Place, written: Iterable[tuple[Entry, Person | None]]) -> None:
+    now = timezone.now()
     sealed, rows = [], []
-    for entry in entries:
-        came = entry.received_at or now
+    for entry, person in written:
+        came, name = entry.received_at or now, "" if person is None else person.get_username()
         one = replace(entry, received_at=came, by=(entry.by or name)[:_BY_MOST] or None)
         row = _row(place, one, came, None if person is None else person.pk)
         place.last_seq, place.last_hash = row.seq, row.hash

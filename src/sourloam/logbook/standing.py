@@ -58,7 +58,16 @@ def state_at(place: str, zone: str, seq: int, last_hash: str) -> tuple[PlaceStat
             seq, last_hash = _newest(place)  # what was read before may be old by now
         if (kept.seq, kept.hash) != (seq, last_hash):
             _bring_up(kept, place, ZoneInfo(zone))
+            _make_room()
         return kept.state, kept.seq
+
+
+def is_up(place: str, sort: str, name: str) -> bool:
+    """Whether this process knows, without asking the store, that a vessel or a bed was put up."""
+    with _lock:
+        states = [kept.state for (one, _zone), kept in _kept.items() if one == place]
+    things = (s.vessels if sort == "vessel" else s.beds for s in states)
+    return any(t.id == name and t.added is not None for some in things for t in some)
 
 
 def _newest(place: str) -> tuple[int, str]:
@@ -102,10 +111,15 @@ def _keeper(key: tuple[str, str]) -> _Kept:
     with _lock:
         kept = _kept.setdefault(key, _Kept())
         _kept.move_to_end(key)
+        return kept
+
+
+def _make_room() -> None:
+    """Let go of the places that were asked for longest ago, where there is too much."""
+    with _lock:
         total = sum(one.seq for one in _kept.values())
         while total > _MOST_ENTRIES and len(_kept) > 1:
             total -= _kept.popitem(last=False)[1].seq
-        return kept
 
 
 def _bring_up(kept: _Kept, place: str, zone: ZoneInfo) -> None:

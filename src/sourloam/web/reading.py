@@ -14,7 +14,7 @@ from django.contrib.auth import login
 from django.contrib.auth.models import User
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
-from django.db.models import Count, Max
+from django.db.models import Count, Max, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
@@ -111,13 +111,15 @@ def insides_of(found: list[House]) -> list[Inside]:
 
 def _foreseen(found: House, stamp: tuple[object, ...] | None) -> Mapping[str, Foresight]:
     """Forecasts of a place; read from the store only where there are new ones."""
-    rows = models.Forecast.objects.filter(place_id=found.id)
+
+    def rows() -> QuerySet[models.Forecast]:
+        return models.Forecast.objects.filter(place_id=found.id)
 
     def made() -> Mapping[str, dt.datetime]:
-        return dict(rows.values_list("vessel", "made_at"))
+        return dict(rows().values_list("vessel", "made_at"))
 
     def load(vessels: Collection[str]) -> Mapping[str, Foresight]:
-        new = rows.filter(vessel__in=vessels) if len(vessels) < _FEW else rows
+        new = rows().filter(vessel__in=vessels) if len(vessels) < _FEW else rows()
         return {vessel: Foresight(said) for vessel, said in new.values_list("vessel", "summary")}
 
     return foreseen_of(found.id, stamp or (), made if stamp else dict, load)

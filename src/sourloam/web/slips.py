@@ -11,7 +11,7 @@ from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam.ledger import KINDS
 from sourloam.ledger.bodies import Amount
@@ -32,6 +32,37 @@ _ICONS = {
     "bran": "bran_ordered",
 }
 
+# Tables, not calls: a page has hundreds of slips, and each translated word costs.
+_WORK: w.Words = {
+    "feed": gettext_lazy("Feed %(name)s"),
+    "drain": gettext_lazy("Drain %(name)s"),
+    "check": gettext_lazy("Look at %(name)s"),
+    "judge": gettext_lazy("Judge %(name)s"),
+    "set_aside": gettext_lazy("Set %(name)s aside to rest"),
+    "wash": gettext_lazy("Wash %(name)s"),
+    "bury": gettext_lazy("Bury %(name)s"),
+    "plant": gettext_lazy("Plant %(name)s"),
+    "recall": gettext_lazy("Look at %(name)s: its bran was recalled"),
+}
+_BRAN_WORK: w.Words = {
+    "bran_ordered": gettext_lazy("Get more bran"),
+    "bran_mixed": gettext_lazy("Mix the next batch of bran"),
+    "bran_dried": gettext_lazy("Open bran %(name)s and dry it"),
+    "bran_packed": gettext_lazy("Pack bran %(name)s"),
+    "bran_tested": gettext_lazy("Test bran %(name)s"),
+    "bran_discarded": gettext_lazy("Throw out bran %(name)s"),
+}
+_TAGS: w.Words = {
+    "feed": gettext_lazy("feed"),
+    "drain": gettext_lazy("drain"),
+    "check": gettext_lazy("look"),
+    "set_aside": gettext_lazy("set aside"),
+    "wash": gettext_lazy("wash"),
+    "bury": gettext_lazy("bury"),
+    "plant": gettext_lazy("plant"),
+    "bran": gettext_lazy("bran"),
+    "recall": gettext_lazy("recalled"),
+}
 
 #: Work whose entry a person must measure or choose; a forecast must not become an observation.
 _TO_BE_READ = ("drain", "bury")
@@ -70,7 +101,9 @@ def visits(dues: Iterable[Due]) -> list[Visit]:
         groups.setdefault((due.thing or due.key, is_soon(due)), []).append(due)
     made = []
     for some in groups.values():
-        first, *rest = sorted(some, key=lambda due: _WEIGHT.index(_icon(due)))
+        if len(some) > 1:
+            some.sort(key=lambda due: _WEIGHT.index(_icon(due)))
+        first, *rest = some
         made.append((first, *(due for due in rest if due.what != "check" or due.kind != "looked")))
     return made
 
@@ -159,29 +192,9 @@ def _what(due: Due, units: str) -> str:
             "amount": w.liquid(round(due.expected_ml, -1), units),
             **name,
         }
-    sayings = {
-        "feed": _("Feed %(name)s"),
-        "drain": _("Drain %(name)s"),
-        "check": _("Judge %(name)s") if due.kind == "judged" else _("Look at %(name)s"),
-        "set_aside": _("Set %(name)s aside to rest"),
-        "wash": _("Wash %(name)s"),
-        "bury": _("Bury %(name)s"),
-        "plant": _("Plant %(name)s"),
-        "bran": _bran_work(due.kind),
-        "recall": _("Look at %(name)s: its bran was recalled"),
-    }
-    return sayings[due.what] % name
-
-
-def _bran_work(kind: str) -> str:
-    return {
-        "bran_ordered": _("Get more bran"),
-        "bran_mixed": _("Mix the next batch of bran"),
-        "bran_dried": _("Open bran %(name)s and dry it"),
-        "bran_packed": _("Pack bran %(name)s"),
-        "bran_tested": _("Test bran %(name)s"),
-        "bran_discarded": _("Throw out bran %(name)s"),
-    }.get(kind, "")
+    if due.what == "bran":
+        return str(_BRAN_WORK.get(due.kind, "")) % name
+    return str(_WORK["judge" if due.kind == "judged" else due.what]) % name
 
 
 def _done(due: Due) -> str:
@@ -193,17 +206,7 @@ def _done(due: Due) -> str:
 
 def tag(what: str) -> str:
     """The one word on a vessel's paper tag."""
-    return {
-        "feed": _("feed"),
-        "drain": _("drain"),
-        "check": _("look"),
-        "set_aside": _("set aside"),
-        "wash": _("wash"),
-        "bury": _("bury"),
-        "plant": _("plant"),
-        "bran": _("bran"),
-        "recall": _("recalled"),
-    }[what]
+    return str(_TAGS[what])
 
 
 def _url(due: Due, place: str, sort: str, thing: str) -> str:
