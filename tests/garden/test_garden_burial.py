@@ -256,7 +256,8 @@ def test_weeks_left_out_of_the_choice_would_not_have_been_better(made):
     """The search drops later weeks of the same free time; keeping them all changes nothing."""
     from sourloam.garden import options as room
     from sourloam.garden.burial import pose
-    from sourloam.garden.choice import Rules, choose
+    from sourloam.garden.choice import choose
+    from sourloam.garden.problem import Rules
 
     beds, days, frozen, wait = made
     p = parameters(beds)

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sourloam.garden.burial import _best
-from sourloam.garden.choice import FAMILIES, Option, Problem, Rules, choose
+from sourloam.garden.choice import choose
+from sourloam.garden.problem import FAMILIES, Option, Problem, Rules
 
 PARTS = 2
 

@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_garden import bed, parameters, vessel
 
-from sourloam.garden.choice import Choice, Option
 from sourloam.garden.lots import Lot, Share, lots_of, oldest_first, take_apart
 from sourloam.garden.options import Offer
+from sourloam.garden.problem import Choice, Option
 
 PARTS = 4
 

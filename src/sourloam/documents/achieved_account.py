@@ -15,7 +15,7 @@ from sourloam.impact import contract
 from sourloam.impact.contract import Impact
 from sourloam.impact.from_site import FORESEEN
 from sourloam.numerics.range import Range
-from sourloam.report.impact_text import in_units
+from sourloam.report.impact_units import in_units
 from sourloam.units import show
 
 _MOST_MOVERS = 5

@@ -10,7 +10,7 @@ from sourloam.drawing.ways import Way, WayRow, WaysPicture
 from sourloam.evidence import book
 from sourloam.numerics.range import Range
 from sourloam.report.board import nice_steps
-from sourloam.report.impact_text import in_units
+from sourloam.report.impact_units import in_units
 
 
 class Compared(Protocol):

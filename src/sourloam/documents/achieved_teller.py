@@ -10,7 +10,7 @@ from sourloam.documents.speech import Speech
 from sourloam.impact.contract import Impact, Said
 from sourloam.impact.summing import digits_for, unseen
 from sourloam.numerics.range import Range
-from sourloam.report.impact_text import in_units, unit_of
+from sourloam.report.impact_units import in_units, unit_of
 from sourloam.units import show
 
 _LEAST = 0.001  # below this a figure is told as less than it

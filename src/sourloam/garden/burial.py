@@ -11,20 +11,12 @@ from numpy.typing import NDArray
 
 from sourloam.garden.case import Case, needs_kg
 from sourloam.garden.ceilings import nitrogen_ceiling_kg_m2, phosphorus_ceiling_kg_m2
-from sourloam.garden.choice import (
-    FAMILIES,
-    LIMITS,
-    Choice,
-    ChoiceError,
-    Family,
-    Problem,
-    Rules,
-    choose,
-)
+from sourloam.garden.choice import choose
 from sourloam.garden.hurdles import Refused
 from sourloam.garden.lighter import laid_lighter
 from sourloam.garden.lots import Lot, lots_of, oldest_first, take_apart
 from sourloam.garden.options import Buried, Offer, find_options
+from sourloam.garden.problem import FAMILIES, LIMITS, Choice, ChoiceError, Family, Problem, Rules
 from sourloam.garden.trench import trench_room_m
 
 Array = NDArray[np.float64]

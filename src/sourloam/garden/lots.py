@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.garden.case import WEEK
-from sourloam.garden.choice import Choice
 from sourloam.garden.finished import Finished
 from sourloam.garden.options import Offer
+from sourloam.garden.problem import Choice
 
 _PLACES = 9  # method: figures that agree to so many places are the same
 

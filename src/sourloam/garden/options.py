@@ -9,9 +9,9 @@ import numpy as np
 
 from sourloam.garden.beds import Planting
 from sourloam.garden.case import WEEK, Case, gap_index
-from sourloam.garden.choice import Option
 from sourloam.garden.foresight import Stand
 from sourloam.garden.hurdles import SLACK, Look, Refused, refusal, salt_cap_kg_m
+from sourloam.garden.problem import Option
 from sourloam.numerics import middle
 
 _FEWEST_LATER = 6  # method: later weeks offered beside the first where hands are short, at least

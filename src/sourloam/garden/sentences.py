@@ -6,11 +6,11 @@ import numpy as np
 
 from sourloam.garden.burial import BurialPlan, WaysOut
 from sourloam.garden.case import WEEK, Case
-from sourloam.garden.choice import Family
 from sourloam.garden.crops import spoken
 from sourloam.garden.hurdles import SLACK, Look
 from sourloam.garden.lighter import preferred_load_kg_m
 from sourloam.garden.options import Buried
+from sourloam.garden.problem import Family
 from sourloam.garden.refusals import WATERS, reasons_of, short
 from sourloam.garden.wording import count_words, listed, number_word, said, settling, vessel_words
 from sourloam.units import factor, percent, show_on_bed

@@ -10,7 +10,7 @@ from sourloam.impact.contract import Impact, RouteAnswer, Tornado
 from sourloam.impact.summing import in_hundred
 from sourloam.numerics import Range
 from sourloam.report.board import Board, nice_steps
-from sourloam.report.impact_text import in_units
+from sourloam.report.impact_units import in_units
 from sourloam.report.page import plain
 from sourloam.report.palette import (
     BEET,

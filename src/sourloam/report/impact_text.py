@@ -9,8 +9,9 @@ from rich.text import Text
 
 from sourloam.impact.contract import Claim, Comparison, Impact, RouteAnswer, Source, Tornado, Where
 from sourloam.impact.saying import english, headline
-from sourloam.impact.summing import digits_for, figures, in_hundred
+from sourloam.impact.summing import in_hundred
 from sourloam.numerics.range import Range
+from sourloam.report.impact_units import bare, figure, rate, shown, unit_of
 from sourloam.report.page import (
     Look,
     Page,
@@ -22,15 +23,12 @@ from sourloam.report.page import (
     sentence,
     table,
 )
-from sourloam.units import SYSTEMS, factor, show
+from sourloam.units import SYSTEMS, show
 
 _TOLD_DRIVERS = 4
 _BARS = 14
 _HARDLY = 1e-4  # a year's share of the whole below this is none
 _TOLD_YEARS = (0, 1, 2, 5, 10, 20, 50, 100)
-_LB_A_SHORT_TON = 2.0  # of one kg a tonne
-_SHORT_TON = 2000
-_KM_PER_MILE = 1.609344
 
 
 def impact_text(answer: Impact, system: str = "metric") -> Page:
@@ -119,7 +117,7 @@ def _ways(answer: Impact, system: str) -> Iterator[RenderableType]:
         f"{_notes(answer, ('impact.fertiliser.making', 'impact_waste.burn.power'))}; counted only "
         "in the last column. A national list has "
         + ", ".join(
-            f"{_rate(1000 * _value(answer, key), system)} for {name} {_notes(answer, (key,))}"
+            f"{rate(1000 * _value(answer, key), system)} for {name} {_notes(answer, (key,))}"
             for key, name in (
                 ("impact_claims.hub_landfill", "landfill"),
                 ("impact_claims.hub_compost", "compost"),
@@ -322,7 +320,7 @@ def _moves(answer: Impact, system: str) -> Iterator[RenderableType]:
 def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[RenderableType]:
     shown_first = tornado.drivers[:_TOLD_DRIVERS]
     unit = tornado.unit
-    middle = f"{unit_of(unit, system)}; {_number(tornado.middle, unit, system)}"
+    middle = f"{unit_of(unit, system)}; {figure(tornado.middle, unit, system)}"
     yield Text(f"\nAgainst the {plain(tornado.against)}, {middle} in the middle", style="bold")
     widest = max((abs(d.at_high - d.at_low) for d in tornado.drivers), default=1.0)
     yield listing(
@@ -330,7 +328,7 @@ def _tornado(answer: Impact, tornado: Tornado, system: str) -> Iterator[Renderab
             (
                 d.name,
                 bar(abs(d.at_high - d.at_low) / widest, _BARS),
-                f"{_number(d.at_low, unit, system)} → {_number(d.at_high, unit, system)} "
+                f"{figure(d.at_low, unit, system)} → {figure(d.at_high, unit, system)} "
                 f"{_notes(answer, (d.id,))}",
             )
             for d in shown_first
@@ -380,59 +378,3 @@ def _notes(answer: Impact, keys: Iterable[str]) -> str:
     numbers = {s.id: s.number for s in answer.sources}
     found = [str(numbers[key]) for key in dict.fromkeys(keys) if key in numbers]
     return f"[{', '.join(found)}]" if found else ""
-
-
-def shown(value: Range, system: str) -> str:
-    """Such as "170 (100 to 250) kg CO2e": middle, then the 10 and 90 % points."""
-    return f"{bare(value, system)} {unit_of(value.unit, system)}".strip()
-
-
-def bare(value: Range, system: str) -> str:
-    """The same without its unit."""
-    points = [in_units(x or 0.0, value.unit, system) for x in (value.median, value.low, value.high)]
-    ends = [figures(x, digits_for(points)) for x in points]
-    return ends[0] if ends[1] == ends[2] else f"{ends[0]} ({ends[1]} to {ends[2]})"
-
-
-def _one(value: float | None, unit: str, system: str) -> str:
-    return f"{_number(value, unit, system)} {unit_of(unit, system)}"
-
-
-def _rate(kg_a_tonne: float, system: str) -> str:
-    return _one(kg_a_tonne, "kg CO2e/t", system)
-
-
-def unit_of(unit: str, system: str) -> str:
-    """A unit of the answer as the reader writes it."""
-    if system == "metric":
-        return {"kg CO2e/t": "kg CO2e", "t km": "tonne-kilometres"}.get(unit, unit)
-    known = {"kg CO2e/t": "lb CO2e", "kg CO2e": "lb CO2e", "kg": "lb", "L": "US gal"}
-    return known.get(unit, {"t km": "short ton-miles"}.get(unit, unit))
-
-
-def _number(value: float | None, unit: str, system: str) -> str:
-    """Two figures, in the reader's unit, never an exponent."""
-    if value is None:
-        return "not known"
-    return figures(in_units(value, unit, system))
-
-
-def in_units(value: float, unit: str, system: str) -> float:
-    """A figure of the answer in the reader's unit."""
-    return value if system == "metric" else value * _us_factor(unit)
-
-
-def _us_factor(unit: str) -> float:
-    pound = factor("lb", "mass")
-    if unit == "t km":
-        return 1000 / (pound * _SHORT_TON) / _KM_PER_MILE
-    known = {
-        "kg": 1 / pound,
-        "kg CO2e": 1 / pound,
-        "kg CO2e/t": _LB_A_SHORT_TON,
-        "L": 1e-3 / factor("us gal", "volume"),
-    }
-    return known.get(unit, 1.0)
-
-
-__all__ = ["bare", "impact_text", "in_units", "shown", "unit_of"]

@@ -30,10 +30,11 @@ from sourloam.ledger.lots import LotState
 from sourloam.ledger.state import PlaceState
 from sourloam.site import Site
 from sourloam.web import lot_words as lw
-from sourloam.web import next_batch as batch
+from sourloam.web import next_batch_words as batch
 from sourloam.web import wording as w
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.house import House, Inside
+from sourloam.web.next_batch import next_batch
 from sourloam.web.pictures import shown
 from sourloam.web.slips import now, slips, visits
 
@@ -54,7 +55,7 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     """Everything that the template needs."""
     house, state = inside.house, inside.state
     site, units, today = state.site(), house.units, house.today
-    found = batch.next_batch(state, site, today, units)
+    found = next_batch(state, site, today, units)
     stock = in_store(state, site, today)
     way = way_of(state, site)
     due = now(visits(d for d in inside.dues if d.what == "bran"))
