@@ -41,7 +41,10 @@ PROMISES = (
     ),
     Promise(
         "Nor on a full or closed disk, with a clock set back, with two servers",
-        ("tests/logbook/test_worn_disks.py",),
+        (
+            *("tests/logbook/test_worn_disks.py", "tests/logbook/test_real_disks.py"),
+            "tests/safekeeping/test_small_disks.py",
+        ),
     ),
     Promise(
         "Entries are written once, and a change from outside is found",

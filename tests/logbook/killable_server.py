@@ -1,8 +1,9 @@
 """A server to be killed: for each line of input it forks a fresh one and tells where it is.
 
 A line may hold a number of bytes, beyond which no file may grow (a full disk), and the word "too":
-then it stands beside the one before. Run with a data folder. The first line of output tells how
-to sign in. Forking spares the starts their imports; each fork opens the database anew.
+then it stands beside the one before. Run with a data folder, and "pages" where pages are asked
+too. The first line of output tells how to sign in. Forking spares the starts their imports; each
+fork opens the database anew.
 """
 
 import json
@@ -17,8 +18,8 @@ from logbook_cast import SPEC, raw
 from sourloam.logbook import serving
 
 
-def main(data):
-    serving.prepare(serving.folder_for(Path(data), demo=False), static=False)
+def main(data, pages=""):
+    serving.prepare(serving.folder_for(Path(data), demo=False), static=bool(pages))
     import_module("sourloam.logbook.wsgi")
     import_module("sourloam.logbook.urls")  # before forking, once for all
     print(json.dumps(_somebody()), flush=True)
@@ -83,4 +84,4 @@ def _serve(most_bytes):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(*sys.argv[1:])

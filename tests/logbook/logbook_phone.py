@@ -34,10 +34,10 @@ class Phone:
 class Servers:
     """Servers on one folder; ``somebody`` is signed in on all of them."""
 
-    def __init__(self, data):
+    def __init__(self, data, pages=False):
         script = Path(__file__).with_name("killable_server.py")
         self.process = subprocess.Popen(
-            [sys.executable, str(script), str(data)],
+            [sys.executable, str(script), str(data), *(["pages"] if pages else [])],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             text=True,

@@ -131,9 +131,11 @@ def test_a_photo_that_the_disk_refuses_leaves_no_half_file(cast, monkeypatch, se
         (ValueError("cannot execute INSERT in a read-only transaction"), "closed"),
         (ValueError("database is locked"), "busy"),
         (ValueError("server closed the connection unexpectedly"), "gone"),
+        (ValueError("disk I/O error"), "broken"),
+        (OSError(5, "Input/output error"), "broken"),
     ],
 )
-def test_what_stores_and_disks_say_is_told_in_one_of_four_ways(error, why):
+def test_what_stores_and_disks_say_is_told_in_one_of_five_ways(error, why):
     assert reason(error) == why
 
 

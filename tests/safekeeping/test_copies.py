@@ -1,5 +1,6 @@
 """A copy of a logbook, set up again, is the logbook; a broken one is refused with its reason."""
 
+import errno
 import json
 import os
 import sqlite3
@@ -222,3 +223,18 @@ def test_a_folder_without_a_logbook_is_told(verb, tmp_path):
     assert done.returncode == 2
     assert "holds no logbook" in done.stderr
     assert not (tmp_path / "none").exists()
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_copy_reaches_a_stick_that_knows_no_second_name_of_a_file(tmp_path, monkeypatch, links):
+    from sourloam.safekeeping import backing_up
+
+    def none(*_names):
+        raise PermissionError(errno.EPERM, "Operation not permitted")
+
+    half, target = tmp_path / "half", tmp_path / "copy.zip"
+    half.write_bytes(b"all of it")
+    if not links:
+        monkeypatch.setattr(os, "link", none)
+    backing_up._put_in_place(half, target)
+    assert target.read_bytes() == b"all of it"

@@ -112,13 +112,26 @@ def _run(arguments: list[str]) -> int:
         say(f"{_NO_OUTPUT}: {(error.strerror or str(error)).lower()}")
         return BAD_INPUT
     except Exception as error:
-        return _fault(error)
+        return _store_refused(error) or _fault(error)
     return _interrupted() if code == INTERRUPTED else int(code or 0)
 
 
 def _let_go_of_output() -> None:
     """What is left unwritten goes nowhere, so that Python does not stumble over it at its end."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _store_refused(error: Exception) -> int:
+    """Told in one line where the logbook's disk took nothing; 0 where it is something else."""
+    if "sourloam.logbook.settings" not in sys.modules:
+        return 0
+    from sourloam.logbook import serving, unwritten
+
+    why = unwritten.reason(error) if isinstance(error, unwritten.STORE_ERRORS) else "gone"
+    if why == "gone":
+        return 0
+    say(f"the log took nothing more: {serving.WHY[why]} ({_brief(error)})")
+    return BAD_INPUT
 
 
 def _fault(error: Exception) -> int:

@@ -242,7 +242,7 @@ def _opened(data: Path | None, demo: bool) -> Iterator[None]:
         elsewhere = os.environ.get(data_folder.DATABASE)
         if not elsewhere and not folder.database.exists():
             raise Refusal(f"{folder.path}: no logbook there; `sourloam serve` makes one")
-        serving.prepare(folder)
+        serving.prepare(folder, static=False)
     except (serving.FolderError, serving.ServingError) as error:
         raise Refusal(str(error)) from None
     from sourloam.logbook.refusals import Refused

@@ -14,7 +14,7 @@ from sourloam.site.quantities import Read
 Sort = Literal[
     "missing", "unknown", "bounds", "number", "choice", "long", "together", "wrong",
     "time", "years", "form", "role", "clash", "place", "elsewhere", "vessel", "bed",
-    "full", "closed", "busy", "gone",
+    "full", "broken", "closed", "busy", "gone",
 ]  # fmt: skip
 
 

@@ -30,9 +30,10 @@ _TURN_S = 0.0005
 _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 _ANY = ("0.0.0.0", "::", "")
 
-
-_WHY = {
-    "full": "the disk is full or broken; make room",
+#: By the reason why a store took nothing: what is wrong, and what would be right.
+WHY = {
+    "full": "the disk is full; make room",
+    "broken": "the disk is full, or broken and shut; make room, or look at it",
     "closed": "can't be written; give it to the user who runs sourloam",
     "busy": "another program holds the database; stop that one first",
     "gone": "the database does not answer; start it, or mend SOURLOAM_DATABASE",
@@ -67,7 +68,7 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
             call_command("collectstatic", verbosity=0, interactive=False, clear=True)
     except (OSError, *unwritten.STORE_ERRORS) as error:
         line = " ".join(str(error).split())
-        why = _WHY[unwritten.reason(error)]
+        why = WHY[unwritten.reason(error)]
         raise ServingError(f"{folder.path}: {why} ({line})") from None
 
 
@@ -89,12 +90,15 @@ def _refuse_newer() -> None:
     from django.db import DatabaseError, connection
     from django.db.migrations.loader import MigrationLoader
 
+    from sourloam.logbook import unwritten
+
     try:
         loader = MigrationLoader(connection)
     except DatabaseError as error:
-        raise ServingError(
-            f"{connection.settings_dict['NAME']}: no logbook can be read there ({error})"
-        ) from None
+        why = unwritten.reason(error)
+        said = "no logbook can be read there" if why == "gone" else WHY[why]
+        name = connection.settings_dict["NAME"]
+        raise ServingError(f"{name}: {said} ({error})") from None
     unknown = [
         name for name in loader.applied_migrations or () if name not in loader.disk_migrations
     ]

@@ -1,4 +1,4 @@
-"""Why the store took nothing: its disk is full, may not be written, is held by another, is gone."""
+"""Why the store took nothing: its disk is full, broken, shut; another holds it; it is gone."""
 
 from __future__ import annotations
 
@@ -11,25 +11,29 @@ from django.utils.translation import gettext_lazy
 if TYPE_CHECKING:
     from django.utils.functional import _StrPromise as StrPromise
 
-Reason = Literal["full", "closed", "busy", "gone"]
+Reason = Literal["full", "broken", "closed", "busy", "gone"]
 #: What a store raises that can't work just now; what it says of bad data is not among them.
 STORE_ERRORS = (OperationalError, InternalError, InterfaceError)
 _SIGNS: tuple[tuple[Reason, tuple[str, ...]], ...] = (
-    ("full", ("disk is full", "disk i/o error", "no space left", "file too large", "quota")),
-    ("closed", ("readonly", "read-only", "permission denied")),
+    ("full", ("disk is full", "no space left", "file too large", "quota")),
+    ("broken", ("disk i/o error", "input/output error", "disk image is malformed")),
+    ("closed", ("readonly", "read-only", "permission denied", "unable to open database")),
     ("busy", ("database is locked", "deadlock", "lock timeout", "could not obtain lock")),
 )
 _NUMBERS: dict[int, Reason] = {
     errno.ENOSPC: "full",
     errno.EFBIG: "full",
     errno.EDQUOT: "full",
-    errno.EIO: "full",
+    errno.EIO: "broken",
     errno.EROFS: "closed",
     errno.EACCES: "closed",
     errno.EPERM: "closed",
 }
 SAID: dict[str, StrPromise] = {
     "full": gettext_lazy("The server's disk is full: nothing was written down. Tell its keeper."),
+    "broken": gettext_lazy(
+        "The server's disk is full or broken: nothing was written down. Tell its keeper."
+    ),
     "closed": gettext_lazy(
         "The server's disk may not be written: nothing was written down. Tell its keeper."
     ),
@@ -41,7 +45,7 @@ SAID: dict[str, StrPromise] = {
 
 
 def reason(error: Exception) -> Reason:
-    """Which of the four an error of the store or of the disk is."""
+    """Which of the five an error of the store or of the disk is."""
     if isinstance(error, OSError) and error.errno in _NUMBERS:
         return _NUMBERS[error.errno]
     said = str(error).lower()

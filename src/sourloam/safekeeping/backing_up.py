@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import hashlib
 import json
 import os
@@ -36,6 +37,7 @@ from sourloam.safekeeping.trouble import BackupError
 _CHUNK, _ROWS = 1 << 20, 2000
 _SNAPSHOT = "snapshot"
 _PRIVATE = 0o600
+_NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
 
 
 @dataclass(frozen=True)
@@ -64,7 +66,7 @@ def write_backup(target: Path, say: Callable[[str], None] = lambda _line: None) 
             manifest = _fill(file, say)
             file.flush()
             os.fsync(file.fileno())
-        os.link(half, target)  # never over a file that came in the meantime
+        _put_in_place(half, target)
     except FileExistsError:
         raise BackupError(f"{target}: is there already; choose a new name") from None
     except OSError as error:
@@ -77,6 +79,18 @@ def write_backup(target: Path, say: Callable[[str], None] = lambda _line: None) 
     entries = sum(place.entries for place in manifest.places)
     size = target.stat().st_size
     return Backup(len(manifest.places), entries, photos, size, manifest.photos_missing)
+
+
+def _put_in_place(half: Path, target: Path) -> None:
+    """Never over a file that came in the meantime, where the disk can promise that."""
+    try:
+        os.link(half, target)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        if error.errno not in _NO_LINKS:  # a stick often knows no second name of a file
+            raise
+        half.rename(target)
 
 
 def _fill(file: Any, say: Callable[[str], None]) -> Manifest:
