@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
-from typing import Literal, Protocol
+from typing import Literal, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from sourloam.garden.trench import Trench
 from sourloam.soil import REASONS, Burial, Buried, BuriedCourse, Portion, Soil, Water, bury_by_salt
 
 Array = NDArray[np.float64]
+_Number = TypeVar("_Number", bound=np.generic)
 Way = Literal["sow", "tender", "tolerant"]
 LOAD_STEPS = (0.25, 0.5, 1.0)  # method: shares of the greatest load for which waits are known
 _SLACK = 1e-9  # method: rounding
@@ -164,26 +165,32 @@ def ask_soil(
         loads[spot] = _loads(question, spot)
         courses = followed[spot]
         for way, fit_day in _FIT_DAYS.items():
-            waits[spot, way] = np.stack(
-                [np.stack([fit_day(c) for c in row], axis=1) for row in courses], axis=1
-            )
-        held[spot] = np.stack(
-            [np.stack([c.sow_held_by for c in row], axis=1) for row in courses], axis=1
-        )
-        lightest, load = courses[0], loads[spot][0]
+            waits[spot, way] = _each(courses, fit_day)
+        held[spot] = _each(courses, lambda course: course.sow_held_by)
+        lightest, load = courses[0], float(loads[spot][0])
         for element, freed in _FREED.items():
-            total = getattr(ferment, f"{element}_kg") / ferment.fresh_kg * load
             ends = np.stack([freed(c)[:, -1] for c in lightest], axis=1)
-            available[spot, element] = ends / np.reshape(total, (-1, 1))
-        total = np.reshape(ferment.nitrogen_kg / ferment.fresh_kg * load, (-1, 1, 1))
-        nitrogen[spot] = (
-            np.stack([_nitrogen_left(c) for c in lightest], axis=1) / total,
-            np.stack([c.available_n_kg for c in lightest], axis=1) / total,
-        )
+            available[spot, element] = ends / _put_kg(ferment, element, load)[:, None]
+        put = _put_kg(ferment, "nitrogen", load)[:, None, None]
+        left = np.stack([_nitrogen_left(c) for c in lightest], axis=1) / put
+        nitrogen[spot] = left, np.stack([c.available_n_kg for c in lightest], axis=1) / put
         before = np.reshape(_before(spot, parameters), (-1, 1))
         rises = np.stack([c.ece_wetted_ds_m - before for c in lightest], axis=1)
         salt[spot] = np.maximum(rises, 0) / load
     return SoilTable(np.asarray(question.days), loads, waits, available, salt, nitrogen, held)
+
+
+def _each(
+    courses: list[list[BuriedCourse]], read: Callable[[BuriedCourse], NDArray[_Number]]
+) -> NDArray[_Number]:
+    """What is read of each course, ``(members, loads, days)``."""
+    return np.stack([np.stack([read(c) for c in row], axis=1) for row in courses], axis=1)
+
+
+def _put_kg(ferment: Buried, element: str, load_kg_m: float) -> Array:
+    """An element in the ferment on a metre of trench, kg, ``(members,)``."""
+    share = getattr(ferment, f"{element}_kg") / ferment.fresh_kg
+    return np.reshape(share * load_kg_m, -1)
 
 
 def _before(spot: Spot, parameters: Parameters) -> Array | float:

@@ -96,11 +96,9 @@ def diagnose(
     ranges = spread(posterior(start, observed.found(draws), weights))
     likely = _ordered(beliefs, shares, ranges)
     names = tuple(beliefs.signs[i] for i in observed.rows)
-    top = beliefs.causes.index(likely[0].cause)
+    by_first = chances[:, beliefs.causes.index(likely[0].cause)]
     strange = tuple(
-        sign
-        for sign, chance in zip(names, chances[:, top], strict=True)
-        if chance < rule("unlikely")
+        sign for sign, chance in zip(names, by_first, strict=True) if chance < rule("unlikely")
     )
     doubt = _doubt(likely, beliefs, observed, strange, clashing(seen))
     return Verdict(
