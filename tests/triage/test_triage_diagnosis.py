@@ -227,3 +227,9 @@ def test_a_wrong_list_is_refused_in_one_line(seen, absent, line):
     with pytest.raises(SignError, match=line) as refused:
         diagnose(seen, absent)
     assert "\n" not in str(refused.value)
+
+
+def test_the_share_of_each_cause_lies_in_a_range_that_has_some_width():
+    for one in diagnose({"rotten_smell"}).likely:
+        assert one.low <= one.share <= one.high
+        assert one.low < one.high

@@ -6,7 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sourloam.triage import SIGNS, Context, diagnose, judged, next_question
-from sourloam.triage.questions import _gain
+from sourloam.triage.questions import _gain, _shared
+from sourloam.triage.signs import GROUPS, asked_outright
 
 MODEST = settings(derandomize=True, max_examples=25, deadline=None)
 
@@ -119,3 +120,21 @@ def test_a_list_of_signs_tells_at_least_what_its_best_sign_tells_alone():
     together = _gain(_joint(smells, beliefs), now)
     assert together > max(_gain(_one_of((s,), beliefs), now) for s in smells)
     assert np.allclose(_joint(smells, beliefs).sum(axis=0), 1)
+
+
+@pytest.mark.parametrize("stage", ["vessel", "ground"])
+def test_signs_asked_outright_are_of_the_stage_and_need_no_telling(stage):
+    found = asked_outright(stage)
+    assert {(sign.stage, sign.effort == "told") for sign in found} == {(stage, False)}
+    places = [GROUPS.index(sign.group) for sign in found]
+    assert places == sorted(places)
+
+
+def test_one_way_to_find_out_is_told_where_it_serves_every_answer():
+    by_how = {}
+    for sign in SIGNS.values():
+        by_how.setdefault(sign.how, []).append(sign.id)
+    how, alike = max(by_how.items(), key=lambda pair: len(pair[1]))
+    other = next(ids[0] for told, ids in by_how.items() if told != how)
+    assert _shared(tuple(alike)) == how
+    assert _shared((alike[0], other)) == ""
