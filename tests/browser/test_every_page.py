@@ -9,9 +9,20 @@ INSIDE = (
     *("v/blue/rescue", "b/wall/rescue", "v/blue/rescue?begun=1&seen=rotten_smell"),
     *("v/blue/rescue?begun=1&seen=rotten_smell&enough=1", "v/no-such-vessel"),
     *("lots", "lots/may-1", "achieved", "exchange", "calendar", "tokens"),
+    *("away", "sow", "sow?crop=lettuce"),
 )
 OF_PERSON = (
-    *("/", "/settings", "/new", "/new/from-file", "/try", "/offline"),
+    *(
+        "/",
+        "/find",
+        "/find?q=lettuce",
+        "/settings",
+        "/new",
+        "/new?kind=school",
+        "/new/from-file",
+        "/try",
+        "/offline",
+    ),
     *("/no/such/page", "/join/no-such-link"),
 )
 OUTSIDE = ("/enter", "/no/such/page", "/join/no-such-link")
@@ -53,7 +64,7 @@ def of_programme(house):
 
 SMALL = """() => [...document.querySelectorAll('a:not(.skip)')].filter(a => a.offsetParent)
 .map(a => [a.textContent.trim(), a.getBoundingClientRect()])
-.filter(([_, box]) => box.width < 24 || box.height < 24).map(([text, _]) => text)"""
+.filter(([_, box]) => box.width < 44 || box.height < 44).map(([text, _]) => text)"""
 THIN = """() => [...document.querySelectorAll('main button, main .button')]
 .filter(b => b.offsetParent && b.getBoundingClientRect().height < 48)
 .map(b => b.textContent.trim())"""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.urls import reverse
@@ -75,7 +75,7 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
         "how": batch.how(found, demand(state, site, today), way, units),
         "made_of": w.word(lw.CARRIERS, way.carrier),
         "holders": [_holder(inside, lot, site) for lot in state.lots[:_MOST]],
-        "forms": [store_form(kind, ask) for kind in _FORMS],
+        "forms": [store_form(kind, replace(ask, at=kind)) for kind in _FORMS],
         "may_bran": house.may("bran_mixed"),
         "cautions": cautions(),
     }

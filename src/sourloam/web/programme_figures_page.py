@@ -77,7 +77,7 @@ def fleet_page(yard: Yard, found: Fleet) -> dict[str, str]:
     return {
         "vessels": three(found.vessels),
         "resting": three(found.resting),
-        "floor": pw.area(found.floor_m2),
+        "floor": pw.area(found.floor_m2, yard.units),
         "weekly": f"{found.weekly:.0f}",
         "water": f"{w.litres(litres[1], yard.units)} "
         f"({w.litres(litres[0], yard.units)} – {w.litres(litres[2], yard.units)})",

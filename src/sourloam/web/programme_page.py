@@ -178,12 +178,12 @@ def beds(yard: Yard, rows: Sequence[BedShort]) -> dict[str, Any]:
                 "name": row.place.name,
                 "url": pw.place_url(yard, row.place),
                 "kg": w.kg(row.due_kg, yard.units),
-                "m2": pw.area(row.lacking_m2),
+                "m2": pw.area(row.lacking_m2, yard.units),
             }
             for row in open_[:_SHORT]
         ],
         "number": len(open_),
-        "area": pw.area((area[0], area[1], area[2])),
+        "area": pw.area((area[0], area[1], area[2]), yard.units),
         "held": len(held),
         "held_kg": w.kg(sum(row.due_kg for row in held), yard.units),
         "opens": w.day(min(opens)) if opens else "",

@@ -86,10 +86,9 @@ def days(number: int) -> str:
     return ngettext("%(n)d day", "%(n)d days", number) % {"n": number}
 
 
-def area(three: Three) -> str:
-    """Square metres of bed or floor with their range."""
-    low, middle, high = (w.number(value, 2) for value in three)
-    return _("%(m)s m² (%(l)s – %(h)s)") % {"m": middle, "l": low, "h": high}
+def area(three: Three, units: str) -> str:
+    """Bed or floor with its range, in the reader's units."""
+    return w.area(*three, units)
 
 
 def clock(seconds: int) -> str:

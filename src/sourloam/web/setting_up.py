@@ -16,6 +16,7 @@ from sourloam import drawing
 from sourloam.planning.counting import Odds
 from sourloam.web import wording as w
 from sourloam.web.quick_plan import Quick, quick_plan
+from sourloam.web.wishes import kind_word
 
 _MOST_SHOWN = 12
 _FEW = 0.01  # a smaller chance is not told to the point
@@ -37,7 +38,7 @@ def answer(made: Mapping[str, Any], units: str) -> Answer:
     """The quick answer for a site document; pydantic's ValidationError for a wrong one."""
     quick = quick_plan(made)
     return Answer(
-        sentence=_sentence(quick.needed, quick.number, quick.kind.vessel.name, quick.odds),
+        sentence=_sentence(quick, kind_word(quick.kind.vessel.name, units)),
         shelf=_shelf(quick),
         facts=_facts(quick, units),
         cautions=_cautions(quick),
@@ -46,14 +47,15 @@ def answer(made: Mapping[str, Any], units: str) -> Answer:
     )
 
 
-def _sentence(needed: int | None, number: int, name: str, odds: Odds) -> str:
+def _sentence(quick: Quick, name: str) -> str:
+    needed, number = quick.needed, quick.number
     if needed is None:
         return _(
             "Not even %(n)d vessels of %(name)s are enough. Take larger ones, or a tub of soil "
             "under a roof for the cold months."
         ) % {"n": number, "name": name}
     many = ngettext("%(n)d vessel", "%(n)d vessels", needed) % {"n": needed}
-    chance = _chance(odds.chance)
+    chance = _chance(quick.odds.chance)
     return _(
         "%(many)s of %(name)s will do. Chance of a year with nowhere to put scraps: %(chance)s."
     ) % {"many": many, "name": name, "chance": chance}

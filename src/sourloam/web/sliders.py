@@ -14,7 +14,16 @@ from sourloam.scraps import PRESETS
 from sourloam.units import factor
 from sourloam.web import wording as w
 from sourloam.web.fields import choices
-from sourloam.web.wishes import OWN_MIX, OWN_WEATHER, ROOMS, STEPS, WORDS, Wishes, sized
+from sourloam.web.wishes import (
+    OWN_MIX,
+    OWN_WEATHER,
+    ROOMS,
+    STEPS,
+    WORDS,
+    Wishes,
+    kind_word,
+    sized,
+)
 
 #: What a reader in US units sees beside a slider: factor, what is added, word.
 _US = {
@@ -30,7 +39,7 @@ def wish_fields(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict
     """What the form shows; a place that stands is asked in the terms in which it was described."""
     sliders = [
         *_amount(base["scraps"][0]["from"] if base else "people", wishes, units),
-        *_vessels(base["vessel"] if base else [], wishes),
+        *_vessels(base["vessel"] if base else [], wishes, units),
         _slider("area_m2", wishes.area_m2, (0, _past(60, wishes.area_m2)), "m²"),
         _slider("risk_percent", 100 * wishes.risk, (1, 50), "%", w.word(WORDS, "risk")),
     ]
@@ -67,11 +76,11 @@ def _past(usual: float, now: float) -> float:
     return max(usual, math.ceil(2 * now))
 
 
-def _vessels(kinds: list[dict[str, Any]], wishes: Wishes) -> list[Slider]:
+def _vessels(kinds: list[dict[str, Any]], wishes: Wishes, units: str) -> list[Slider]:
     """How many of each kind there are, and how large they are where that is all that is known."""
     found = []
     for n, (kind, many) in enumerate(zip(kinds, wishes.owned, strict=False)):
-        word = _("Vessels: %(kind)s") % {"kind": kind["name"]}
+        word = _("Vessels: %(kind)s") % {"kind": kind_word(kind["name"], units)}
         found.append(_slider(f"owned_{n}", many, (0, _past(12, many)), "", word, 1))
     if not kinds or sized(kinds):
         found.append(_slider("litres", wishes.litres, (8, _past(120, wishes.litres / 2)), "L"))

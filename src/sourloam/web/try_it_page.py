@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam import drawing
-from sourloam.evidence import book
+from sourloam.evidence import Row, book
 from sourloam.vessel import Chance
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
@@ -35,12 +35,6 @@ _FOLLOWED: w.Words = {
     ),
     "ferment.ammonia_poor": gettext_lazy("Share of nitrogen as ammonium from which it is poor"),
 }
-_STANDINGS: w.Words = {
-    "published": gettext_lazy("published"),
-    "common practice, no source": gettext_lazy("common practice, no source"),
-    "from memory, unverified": gettext_lazy("from memory, unverified"),
-    "our judgement": gettext_lazy("our judgement"),
-}
 
 
 def answer_of(seen: Seen) -> dict[str, Any]:
@@ -55,7 +49,7 @@ def answer_of(seen: Seen) -> dict[str, Any]:
         "drawn_day": seen.trial.day,
         "day_px": f"{drawing.pixels_a_day(seen.trial.last_day - 1):.4f}",
         "how": _how(seen),
-        "sources": _sources(),
+        "sources": _sources(seen.trial.units),
     }
 
 
@@ -158,15 +152,21 @@ def _how(seen: Seen) -> list[str]:
     ]
 
 
-def _sources() -> list[dict[str, str]]:
+def _sources(units: str) -> list[dict[str, str]]:
     """Rows that decide most, with their range and who says so."""
     found = []
     for key, name in _FOLLOWED.items():
         row = book()[key]
-        low, value, high = (w.with_comma(f"{x:g}") for x in (row.low, row.value, row.high))
-        ends = f"{low} – {high}" if row.high > row.low else value
-        said = book().citation(row) or w.word(_STANDINGS, row.standing)
-        found.append(
-            {"what": str(name), "range": f"{ends} {row.unit}".removesuffix(" 1"), "who": said}
-        )
+        ends = _ends(row, units)
+        said = book().citation(row) or w.word(w.STANDINGS, row.standing)
+        found.append({"what": str(name), "range": ends, "who": said})
     return found
+
+
+def _ends(row: Row, units: str) -> str:
+    """A row's range with its unit; warmth in the reader's."""
+    if row.unit in ("°C", "degC") and units != "metric":
+        low, high = w.warmth(row.low, units), w.warmth(row.high, units)
+        return f"{low} – {high}" if row.high > row.low else w.warmth(row.value, units)
+    low, value, high = (w.with_comma(f"{x:g}") for x in (row.low, row.value, row.high))
+    return f"{f'{low} – {high}' if row.high > row.low else value} {row.unit}".removesuffix(" 1")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -72,6 +73,7 @@ STEPS = {
     "swing_k": 0.5,
 }
 _MOST_OWNED = 1000
+_VOLUME = re.compile(r"(\d+(?:\.\d+)?) L")
 _OF_MANY_L = 30.0  # a vessel that two people still carry when it is full
 
 PLACES: w.Words = {
@@ -230,6 +232,13 @@ def sized(kinds: list[dict[str, Any]]) -> bool:
 
 def _vessel_name(litres: float) -> str:
     return f"{litres:g} L"
+
+
+def kind_word(name: str, units: str) -> str:
+    """A kind of vessel as the reader calls it: one that is known by its volume alone is told in
+    the reader's unit."""
+    found = _VOLUME.fullmatch(name)
+    return w.litres(float(found[1]), units) if found and units != "metric" else name
 
 
 def _plain(wishes: Wishes) -> dict[str, Any]:

@@ -278,6 +278,17 @@ def warmth_apart(kelvin: float, units: str) -> str:
     return f"{1.8 * kelvin:.0f} °F" if units == "us" else f"{kelvin:.0f} °C"
 
 
+def area(low_m2: float, middle_m2: float, high_m2: float, units: str) -> str:
+    """Bed or floor with its range in brackets."""
+    ends = (_rounded(low_m2), _rounded(high_m2))
+    return f"{_shown(_rounded(middle_m2), 'area', units)} ({_range(*ends, 'area', units)})"
+
+
+def _rounded(value: float) -> float:
+    """So exact as anybody can vouch for."""
+    return float(f"{value:.2g}")
+
+
 def dose(kg_a_kg: float, units: str) -> str:
     """So much bran or sugar for so much scraps, in the reader's units."""
     if units == "us":

@@ -10,11 +10,14 @@ from collections.abc import Mapping
 from contextlib import suppress
 
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.translation import get_language, gettext_lazy
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
+from sourloam.web import reading
 from sourloam.web.try_it_form import form_of, swatches
 from sourloam.web.try_it_gate import TooBusy, turnstile
 from sourloam.web.try_it_moves import moves
@@ -33,6 +36,8 @@ _HELD_S = 300
 @cache_control(private=True, no_cache=True)
 def try_it(request: HttpRequest) -> HttpResponse:
     """Both vessels, with the sliders; works without script by its form."""
+    if not request.GET and request.user.is_authenticated and reading.units_of(request) == "us":
+        return redirect(f"{reverse('web:try_it')}?units=us")
     trial, context, status = _answered(request)
     if status == _WRONG:
         with suppress(TooBusy):
