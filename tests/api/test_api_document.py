@@ -6,6 +6,7 @@ import shlex
 from pathlib import Path
 
 from sourloam.api.operations import DECLARED
+from sourloam.logbook import programmes
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "api.md").read_text(encoding="utf-8")
@@ -62,14 +63,17 @@ def test_the_page_has_examples_and_each_tells_its_answer():
 
 
 def test_the_examples_of_the_page_are_answered_as_it_says_one_after_the_other(home, program):
-    found = program("log")
+    found, everywhere = program("log"), program("log", everywhere=True).token
+    town = programmes.make_programme(home.people["coordinator"], "Town exchange")
+    programmes.add_place(home.people["coordinator"], town, home.id)
+    programmes.change(home.people["coordinator"], town, {"latitude": 52.0, "longitude": 5.0})
     for line, status in EXAMPLES:
-        answer = asked(found, home, line)
+        answer = asked(found, home, line, {"EVERYWHERE": everywhere, "TOWN": str(town.pk)})
         assert answer.status_code == int(status), (line, answer.content)
 
 
-def asked(found, home, line):
-    known = {"TOKEN": found.token, "PLACE": home.id, "LOAM": ""}
+def asked(found, home, line, more):
+    known = {"TOKEN": found.token, "PLACE": home.id, "LOAM": "", **more}
     words = shlex.split(re.sub(r"\$([A-Z]+)", lambda m: known[m[1]], line))
     method, headers, body, path = "GET", {}, "", ""
     rest = iter(words[1:])
@@ -89,8 +93,9 @@ def asked(found, home, line):
 
 def test_every_operation_asks_for_the_scope_that_it_tells(home, program):
     """A token that reads is refused wherever the document wants more, before anything is read."""
-    found = program("read")
+    here, everywhere = program("read"), program("read", everywhere=True)
     for path, methods in document()["paths"].items():
+        found = everywhere if "programmes" in path else here
         for method, told in methods.items():
             if told["security"] != [{"Bearer": ["read"]}]:
                 asked = re.sub(r"\{(\w+)\}", lambda m: _filled(home, m[1]), path)
@@ -100,7 +105,11 @@ def test_every_operation_asks_for_the_scope_that_it_tells(home, program):
 
 
 def _filled(home, name):
-    kept = {"place": home.id, "person": str(home.people["reader"].pk)}
+    kept = {"place": home.id, "person": str(home.people["reader"].pk), "day": "2026-03-01"}
+    if name == "programme":
+        from sourloam.logbook.programmes import make_programme
+
+        return str(make_programme(home.people["coordinator"], "Town exchange").pk)
     if name == "invitation":
         from sourloam.logbook.models import Invitation
         from sourloam.logbook.people import invite

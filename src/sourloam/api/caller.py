@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -13,12 +14,26 @@ from ninja.security import HttpBearer
 
 from sourloam.api.pacing import of_strangers, of_tokens
 from sourloam.api.trouble import Trouble, missing
-from sourloam.logbook import models, permissions, tokens
+from sourloam.logbook import models, permissions, programmes, tokens
 from sourloam.logbook.recording import Writer
 from sourloam.web.house import House
 
 MOST_JSON, MOST_FORM = 4_000_000, 13_000_000
 _MOST_BY = 80
+
+
+@dataclass(frozen=True)
+class Programming:
+    """A programme with the role that the token acts with there, and the date there."""
+
+    row: models.Programme
+    role: str
+    today: dt.date
+
+    @property
+    def id(self) -> str:
+        """The programme's id."""
+        return str(self.row.pk)
 
 
 @dataclass(frozen=True)
@@ -57,6 +72,36 @@ class Caller:
         if not permissions.may_by_token(member.role, self.token.scope, action):
             raise self._refusal(member.role, action)
         return self._house(member)
+
+    def programmes(self) -> list[Programming]:
+        """Every programme that it reaches."""
+        self._all_places()
+        return [self._programming(row) for row in permissions.programmes_of(self.person)]
+
+    def programme(self, programme: str, action: str = "see") -> Programming:
+        """A programme in which it holds an action; Trouble otherwise."""
+        wanted = permissions.PROGRAMME_SCOPES[self.token.scope]
+        if not permissions.may_in_programme(wanted, action):
+            line = f"{action}: not within the scope {self.token.scope} of this token"
+            raise Trouble(403, line, "scope")
+        self._all_places()
+        rows = permissions.programmes_of(self.person)
+        known = programme.isprintable()
+        row = rows.filter(programme_id=programme).first() if known else None
+        if row is None:
+            raise missing()
+        if not permissions.may_in_programme_by_token(row.role, self.token.scope, action):
+            raise Trouble(403, f"{action}: a {row.role} may not do this", "role")
+        return self._programming(row)
+
+    def _all_places(self) -> None:
+        if self.token.place_id is not None:
+            raise Trouble(403, "Programmes take a token for all your places.", "scope")
+
+    def _programming(self, row: models.ProgrammeMember) -> Programming:
+        most = permissions.PROGRAMME_SCOPES[self.token.scope]
+        role = permissions.lower_in_programme(row.role, most)
+        return Programming(row.programme, role, programmes.today(row.programme))
 
     def writes(self) -> None:
         """Trouble for a token that only reads."""

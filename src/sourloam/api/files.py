@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from django.core.files.uploadedfile import UploadedFile
@@ -15,16 +16,18 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sourloam.api import shapes
 from sourloam.api.caller import caller_of
-from sourloam.api.operations import JPEG, JSON, PDF, ZIP, Form, file, operation, said
+from sourloam.api.operations import CALENDAR, JPEG, JSON, PDF, ZIP, Form, file, operation, said
 from sourloam.api.reckoning import AskedAchieved, answer_of
 from sourloam.api.taking import Taken, body_of
 from sourloam.api.trouble import Trouble, missing
 from sourloam.documents import (
     DocumentError,
     Printing,
+    Stickers,
     achieved_report,
     bran_sheet,
     season_report,
+    vessel_labels,
     week_sheet,
 )
 from sourloam.exchange import (
@@ -38,8 +41,10 @@ from sourloam.exchange import (
 )
 from sourloam.logbook import exchanging, photos
 from sourloam.web import reading
+from sourloam.web.calendar_feed import calendar_of
 from sourloam.web.house import House, Inside
 from sourloam.web.next_batch import next_batch
+from sourloam.web.short import code
 
 router = Router(tags=["files"])
 _MOST_FILE, _MOST_SHEET = 12_000_000, 1_000_000
@@ -73,6 +78,23 @@ class AskedPaper(BaseModel):
     model_config = ConfigDict(frozen=True)
 
     paper: Literal["a4", "letter"] = "a4"
+    language: Literal["en", "es"] = "en"
+    units: Literal["metric", "us"] = "metric"
+
+
+class AskedLabels(AskedPaper):
+    """How stickers are printed."""
+
+    width_mm: Annotated[float, Field(ge=20, le=200)] = 70.0
+    height_mm: Annotated[float, Field(ge=15, le=280)] = 37.0
+    skip: Annotated[int, Field(ge=0, le=200, description="stickers already used")] = 0
+
+
+class AskedCalendar(BaseModel):
+    """In which words a calendar is told."""
+
+    model_config = ConfigDict(frozen=True)
+
     language: Literal["en", "es"] = "en"
     units: Literal["metric", "us"] = "metric"
 
@@ -189,6 +211,34 @@ def bran_pdf(request: HttpRequest, place: str, asked: Query[AskedPaper]) -> Http
     return _set(house, asked, "bran", lambda printing: bran_sheet(answer, printing))
 
 
+@operation(router, "GET /places/{place}/labels.pdf", PDF)
+def labels_pdf(request: HttpRequest, place: str, asked: Query[AskedLabels]) -> HttpResponse:
+    """A label for each vessel to print on stickers, whose code opens its page."""
+    house = caller_of(request).house(place)
+    vessels = [v for v in reading.state_of(house).vessels if v.added and not v.retired]
+    if not vessels:
+        raise Trouble(
+            409, "No vessel stands here yet: write an entry of the kind vessel_added.", "log"
+        )
+    names, codes = [v.name for v in vessels], [code(house.id, v.id) for v in vessels]
+    stickers = Stickers(asked.width_mm, asked.height_mm, skip=asked.skip)
+    address = request.build_absolute_uri("/")
+
+    def made(printing: Printing) -> bytes:
+        there = replace(printing, address=address)
+        return vessel_labels(names, house.name, there, stickers, codes)
+
+    return _set(house, asked, "labels", made)
+
+
+@operation(router, "GET /places/{place}/calendar.ics", CALENDAR)
+def calendar_ics(request: HttpRequest, place: str, asked: Query[AskedCalendar]) -> HttpResponse:
+    """What is due in the coming weeks, as a calendar program reads it."""
+    house = replace(caller_of(request).house(place), units=asked.units)
+    made = calendar_of(reading.inside(house), asked.language, request.build_absolute_uri)
+    return file(made, CALENDAR, f"{_name(house.name)}.ics")
+
+
 @operation(router, "GET /places/{place}/achieved.pdf", PDF)
 def achieved_pdf(request: HttpRequest, place: str, asked: Query[AskedReport]) -> HttpResponse:
     """What a place achieved, as a report to hand on; 503 while it is being reckoned."""
@@ -211,18 +261,22 @@ def _printed(inside: Inside, asked: AskedPaper, what: str) -> HttpResponse:
 def _set(
     house: House, asked: AskedPaper, what: str, make: Callable[[Printing], bytes]
 ) -> HttpResponse:
-    """A sheet, typeset while no other is."""
+    """A sheet of a place."""
     printing = Printing(asked.language, asked.paper, asked.units, house.today)
+    return file(typeset_alone(lambda: make(printing)), PDF, f"{_name(house.name)}-{what}.pdf")
+
+
+def typeset_alone(make: Callable[[], bytes]) -> bytes:
+    """A sheet, typeset while no other is."""
     if not _setting.acquire(timeout=_WAIT_S):
         line = "Other sheets are being printed; ask again in half a minute."
         raise Trouble(503, line, "busy", wait_s=_AGAIN_S)
     try:
-        made = make(printing)
+        return make()
     except DocumentError as error:
         raise Trouble(409, str(error), "log") from None
     finally:
         _setting.release()
-    return file(made, PDF, f"{_name(house.name)}-{what}.pdf")
 
 
 def _sent(request: HttpRequest) -> UploadedFile[Any]:

@@ -14,6 +14,7 @@ from pydantic import BaseModel
 from sourloam.api.trouble import Trouble
 
 JSON, PDF, JPEG, ZIP = "application/json", "application/pdf", "image/jpeg", "application/zip"
+CALENDAR = "text/calendar"
 Shape = type[BaseModel] | str  # a model, or the media type of a file
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 

@@ -420,3 +420,31 @@ class Sheet(Shape):
     new: int
     known: int
     lines: tuple[Line, ...]
+
+
+class TrialSide(Shape):
+    """What becomes of one vessel; days count from its first layer, the first one in front."""
+
+    layer_kg: float
+    layers: int
+    newest_ph: tuple[Range, ...]
+    """Of the newest layer, at the end of each day."""
+    liquid: tuple[Range, ...]
+    """All that drained until the end of each day."""
+    days_until_sour: Range
+    """From the last layer; null where it is not in the time that is followed."""
+    liquid_total: Range
+    failing: Range
+    spoiled_top: Range
+
+
+class Trial(Shape):
+    """Two vessels side by side, in the same possible worlds."""
+
+    changed: tuple[str, ...]
+    """What differs between the two."""
+    held_back_below_ph: float
+    """Below this pH spoilage is held back."""
+    members: int
+    a: TrialSide
+    b: TrialSide

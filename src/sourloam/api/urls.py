@@ -10,7 +10,16 @@ from ninja import NinjaAPI
 from ninja.errors import ValidationError as ParameterError
 
 import sourloam
-from sourloam.api import entries, files, places, reckoning, standing
+from sourloam.api import (
+    entries,
+    files,
+    places,
+    programmes,
+    reckoning,
+    rounds,
+    standing,
+    trials,
+)
 from sourloam.api.caller import Bearer
 from sourloam.api.document import document_text
 from sourloam.api.operations import JSON, only_known_questions
@@ -20,7 +29,10 @@ from sourloam.logbook import unwritten
 from sourloam.logbook.refusals import Refused
 
 _AGAIN_S = 60
-ROUTERS = (places.router, entries.router, standing.router, reckoning.router, files.router)
+ROUTERS = (
+    *(places.router, entries.router, standing.router, reckoning.router, trials.router),
+    *(files.router, programmes.router, rounds.router),
+)
 
 api = NinjaAPI(
     title="Sourloam",

@@ -60,10 +60,14 @@ _ORDER = {"coordinator": 0, "helper": 1, "reader": 2}
 _BACK = dt.timedelta(days=3660)
 
 
-def make_programme(person: User, name: str, zone: str = "UTC") -> Programme:
-    """A new programme with its maker as coordinator; Refused (422) for a name that can't be."""
+def make_programme(
+    person: User, name: str, zone: str = "UTC", programme: str | None = None
+) -> Programme:
+    """A new programme with its maker as coordinator; Refused (422) for a name that can't be.
+    ``programme`` is its id where whoever asks made one."""
+    given = {} if programme is None else {"id": programme}
     with transaction.atomic():
-        found = Programme.objects.create(name=_name(name), zone=_zone(zone))
+        found = Programme.objects.create(**given, name=_name(name), zone=_zone(zone))
         ProgrammeMember.objects.create(programme=found, person=person, role="coordinator")
     return found
 
@@ -154,13 +158,14 @@ def settle(person: User, programme: Programme, place: str, given: Mapping[str, A
     found.save(update_fields=list(given))
 
 
-def invite(person: User, programme: Programme, role: str) -> str:
+def invite(person: User, programme: Programme, role: str, link: uuid.UUID | None = None) -> str:
     """The secret of a fresh link; it is told this once."""
     if role not in LINK_ROLES:
         raise Refused(_("There is no such role."), 422)
     must_in_programme(person, programme.pk, f"invite {role}")
     token = secrets.token_urlsafe(_TOKEN_BYTES)
     ProgrammeLink.objects.create(
+        id=link or uuid.uuid4(),
         programme=programme,
         role=role,
         token_hash=_hashed(token),
@@ -232,9 +237,10 @@ def write(
     place: str = "",
     supersedes: str = "",
     entry: uuid.UUID | None = None,
+    by: str = "",
 ) -> ProgrammeEntry:
     """One line of the programme's own log; the same id again is the same one line. Refused (422)
-    for what can't be."""
+    for what can't be. ``by`` says who wrote it where that is more than the person's name."""
     must_in_programme(person, programme.pk, "write")
     try:
         kept = checked(kind, body)
@@ -250,7 +256,7 @@ def write(
         kind=kind,
         day=today(programme),
         person=person,
-        by=person.get_username()[:_LONGEST],
+        by=(by or person.get_username())[:_LONGEST],
         supersedes=older,
         body=kept,
     )

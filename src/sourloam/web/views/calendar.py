@@ -17,22 +17,16 @@ from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from sourloam.documents import Dated, calendar_file
-from sourloam.ledger import due
-from sourloam.ledger.work import Due
 from sourloam.logbook import calendar_addresses, models
 from sourloam.logbook.permissions import role_of
 from sourloam.web import reading
 from sourloam.web import wording as w
-from sourloam.web.cautions import for_work
-from sourloam.web.house import House, Inside
-from sourloam.web.slips import slips
+from sourloam.web.calendar_feed import calendar_of
+from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.views.people import qr
 
-_DAYS = 42
 _KEPT, _ASKS, _WINDOW_S = 500, 60, 3600.0
-_REFRESH = dt.timedelta(hours=6)
 _answers: OrderedDict[UUID, tuple[tuple[object, ...], str, bytes]] = OrderedDict()
 _asked: OrderedDict[UUID, deque[float]] = OrderedDict()
 _lock = threading.Lock()
@@ -139,19 +133,4 @@ def _made(request: HttpRequest, known: models.CalendarAddress, today: dt.date) -
     place, zone = known.place, ZoneInfo(known.place.zone)
     role = role_of(known.person, place.pk) or "reader"
     house = House(place.pk, place.name, zone, role, known.units, today, place)
-    inside = reading.inside(house)
-    dues = due(inside.state, inside.foreseen, inside.state.site(), today, _DAYS)
-    with translation.override(known.language):
-        events = [_event(request, one, inside) for one in dues]
-    return calendar_file(events, place.name, today, family=place.pk, refresh=_REFRESH)
-
-
-def _event(request: HttpRequest, one: Due, inside: Inside) -> Dated:
-    """One piece of work on its day; what is late stands on today and says since when."""
-    house = inside.house
-    (slip,) = slips([(one,)], house.id, house.units, inside.state)
-    late = [_("Due since %(day)s.") % {"day": w.day(one.on)}] if one.on < house.today else []
-    caution = for_work(one.what)
-    careful = [f"{caution['title']}: {caution['text']}"] if caution else []
-    text = "\n".join([slip.why, *late, *careful, request.build_absolute_uri(slip.url)])
-    return Dated(one.key, max(one.on, house.today), slip.what, text)
+    return calendar_of(reading.inside(house), known.language, request.build_absolute_uri)

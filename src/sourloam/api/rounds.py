@@ -1,0 +1,169 @@
+"""A programme's days: its morning, its rounds, its own log, its figures."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from typing import Annotated
+
+from django.http import HttpRequest, HttpResponse
+from django.utils import translation
+from django.utils.text import slugify
+from ninja import Query, Router
+from pydantic import BaseModel, ConfigDict, Field
+
+from sourloam.api import programme_shapes as shapes
+from sourloam.api import programme_telling as told
+from sourloam.api.caller import Programming, caller_of
+from sourloam.api.files import AskedPaper, typeset_alone
+from sourloam.api.operations import PDF, file, operation, said
+from sourloam.api.paging import Asked, paged
+from sourloam.api.shapes import Fact
+from sourloam.api.taking import Taken, body_of
+from sourloam.api.trouble import missing
+from sourloam.documents import Printing
+from sourloam.documents import round as on_paper
+from sourloam.logbook import models, programmes
+from sourloam.logbook.saving import saved_in
+from sourloam.programme import Exchange, Round, drawn, figures, fleet
+from sourloam.web.programme_page import known
+from sourloam.web.programme_round_page import round_picture
+
+router = Router(tags=["programmes"])
+Days = Annotated[float, Field(ge=1, le=365)]
+_FILL, _REST = 28.0, 14.0  # of the page's form
+
+
+class AskedExchange(BaseModel):
+    """How an exchange is run."""
+
+    model_config = ConfigDict(frozen=True)
+
+    fill: Annotated[Days, Field(description="days until a vessel is full")] = _FILL
+    rest: Annotated[Days, Field(description="days of rest at the hub")] = _REST
+
+
+class NewLine(Taken):
+    """A line of the programme's own log."""
+
+    id: uuid.UUID
+    """Made by whoever sends it: the key that keeps it one line."""
+    kind: Annotated[str, Field(max_length=32, examples=["fetched", "training", "question"])]
+    body: Fact
+    place: Annotated[str, Field(max_length=64)] = ""
+    """The place that it is of; needed for fetched, visit, word and bran."""
+    supersedes: uuid.UUID | None = None
+    """The line that it replaces, or takes out where the kind is struck."""
+
+
+@operation(router, "GET /programmes/{programme}/morning", shapes.Morning)
+def morning(request: HttpRequest, programme: str) -> HttpResponse:
+    """Who wants somebody today, what is full when, bran to make, beds that are short."""
+    found = caller_of(request).programme(programme)
+    reckoned, facts = programmes.morning_of(found.row)
+    rows = models.ProgrammePlace.objects.filter(programme=found.row, left=None)
+    next_ = programmes.next_round(found.row)
+    with translation.override("en"):
+        moving = known()
+    waiting = max(rows.count() - len(facts), 0)
+    return said(told.morning_told(reckoned, waiting, next_[0] if next_ else None, moving))
+
+
+@operation(router, "GET /programmes/{programme}/rounds/{day}", shapes.Round)
+def round_of(request: HttpRequest, programme: str, day: dt.date) -> HttpResponse:
+    """The round that was planned for a day."""
+    found = caller_of(request).programme(programme)
+    return said(told.round_told(day, _round(found, day)))
+
+
+@operation(router, "PUT /programmes/{programme}/rounds/{day}", shapes.Round, scope="log")
+def plan_round(request: HttpRequest, programme: str, day: dt.date) -> HttpResponse:
+    """Plan the round of a day, anew where there is one; the same facts give the same round."""
+    caller = caller_of(request)
+    found = caller.programme(programme, "plan round")
+    return said(told.round_told(day, programmes.plan(caller.person, found.row, day)))
+
+
+@operation(router, "GET /programmes/{programme}/rounds/{day}/sheet.pdf", PDF)
+def round_pdf(
+    request: HttpRequest, programme: str, day: dt.date, asked: Query[AskedPaper]
+) -> HttpResponse:
+    """The round to print: map, stops, room to write."""
+    found = caller_of(request).programme(programme)
+    planned = _round(found, day)
+    printing = Printing(asked.language, asked.paper, asked.units, day)
+    with translation.override(asked.language):
+        made = typeset_alone(
+            lambda: on_paper.round_sheet(
+                found.row.name, planned, round_picture(planned), day, printing
+            )
+        )
+    return file(made, PDF, f"{slugify(found.row.name) or 'programme'}-round-{day}.pdf")
+
+
+@operation(router, "GET /programmes/{programme}/entries", shapes.ProgrammeLines)
+def programme_log(request: HttpRequest, programme: str, asked: Query[Asked]) -> HttpResponse:
+    """The programme's own log: weighings, visits, trainings, questions, hours."""
+    found = caller_of(request).programme(programme)
+    rows, after = paged(programmes.entries(found.row), asked, _key)
+    return said(shapes.ProgrammeLines(items=tuple(map(told.line_told, rows)), next=after))
+
+
+@operation(
+    router,
+    "POST /programmes/{programme}/entries",
+    {200: shapes.ProgrammeLine, 201: shapes.ProgrammeLine},
+    NewLine,
+    "log",
+)
+def write_line(request: HttpRequest, programme: str) -> HttpResponse:
+    """Write a line down, such as a weighing on a round.
+
+    Kinds: fetched (kg, vessels, clean, contamination_kg), visit, word, bran (kg), question,
+    training (people, hours), complaint, round (hours, km), hours, struck; each with a note.
+    """
+    caller = caller_of(request)
+    found = caller.programme(programme, "write")
+    new = body_of(request, NewLine)
+    known_before = models.ProgrammeEntry.objects.filter(pk=new.id).exists()
+    row = programmes.write(
+        caller.person,
+        found.row,
+        new.kind,
+        new.body,
+        new.place,
+        "" if new.supersedes is None else str(new.supersedes),
+        new.id,
+        caller.writer.by or "",
+    )
+    return said(told.line_told(row), 200 if known_before else 201)
+
+
+@operation(router, "GET /programmes/{programme}/figures", shapes.ProgrammeFigures)
+def programme_figures(request: HttpRequest, programme: str) -> HttpResponse:
+    """What those who pay ask for, each figure with its range, and the climate added up."""
+    found = caller_of(request).programme(programme)
+    deeds = programmes.deeds(programmes.entries(found.row))
+    km = sum(one.numbers.get("km", 0.0) for one in deeds)
+    reckoned = figures(programmes.facts_in(found.row), deeds, found.today, drawn())
+    return said(told.figures_told(reckoned, saved_in(found.row, km)))
+
+
+@operation(router, "GET /programmes/{programme}/exchange", shapes.Exchange)
+def exchange(request: HttpRequest, programme: str, asked: Query[AskedExchange]) -> HttpResponse:
+    """What a running exchange of vessels would take: vessels, floor, water, hours."""
+    found = caller_of(request).programme(programme)
+    number = models.ProgrammePlace.objects.filter(programme=found.row, left=None).count()
+    how = Exchange(number, asked.fill, float(found.row.round_days), asked.rest)
+    return said(told.exchange_told(fleet(how, drawn())))
+
+
+def _round(found: Programming, day: dt.date) -> Round:
+    planned = programmes.round_on(found.row, day)
+    if planned is None:
+        raise missing("No round is planned for that day.")
+    return planned
+
+
+def _key(row: models.ProgrammeEntry) -> str:
+    return f"{row.written_at:%Y%m%dT%H%M%S%f}-{row.pk.hex}"
