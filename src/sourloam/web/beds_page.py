@@ -11,14 +11,14 @@ from sourloam import drawing
 from sourloam.ledger.state import BedState
 from sourloam.web import wording as w
 from sourloam.web.forms import Asking, bed_forms, units_of
-from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
+from sourloam.web.log_lines import log_line
 from sourloam.web.pictures import bed_picture, shown
 from sourloam.web.plantable import by_warmth, on_trenches
 from sourloam.web.records import crops
 from sourloam.web.slips import is_soon
 from sourloam.web.sowing_page import choices
-from sourloam.web.telling import crop_word, said
+from sourloam.web.telling import crop_word
 from sourloam.web.waits import Waits
 
 _LOG = 12
@@ -103,19 +103,7 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[st
         "wait": waits.explained(bed),
         "when": on_trenches(bed, waits),
         "forms": bed_forms(ask, house.kinds),
-        "log": [
-            {
-                "what": w.label(r.kind),
-                "said": said(r.kind, r.body, inside.state, house.units, signs),
-                "at": r.at.astimezone(house.zone),
-                "by": r.by or "",
-                "id": str(r.entry),
-                "corrected": r.corrects is not None,
-                "may_strike": house.may(r.kind) and r.kind != "bed_added",
-                "may_correct": house.may(r.kind) and r.kind in CORRECTED,
-            }
-            for r in reversed(bed.log[-_LOG:])
-        ],
+        "log": [log_line(inside, r, signs) for r in reversed(bed.log[-_LOG:])],
     }
 
 

@@ -19,8 +19,8 @@ from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
-from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import Inside
+from sourloam.web.log_lines import log_line
 from sourloam.web.lots_page import (
     Neighbour,
     cautions,
@@ -30,7 +30,6 @@ from sourloam.web.lots_page import (
     state_said,
 )
 from sourloam.web.pictures import shown
-from sourloam.web.telling import said
 
 _USED = ("bran_tested", "bran_handed_out", "bran_recalled", "bran_discarded")
 
@@ -65,7 +64,7 @@ def page(
         "elsewhere": [e for n in others for e in _elsewhere(n, lot)],
         "line": _line(inside, lot, others),
         "tests": _tests(lot, house.units),
-        "log": [_log_line(inside, r, signs) for r in reversed(lot.log)],
+        "log": [log_line(inside, r, signs) for r in reversed(lot.log)],
         "cautions": cautions(),
     }
 
@@ -329,17 +328,3 @@ def _tests(lot: LotState, units: str) -> list[dict[str, str]]:
         }
         for kind in lw.TESTS
     ]
-
-
-def _log_line(inside: Inside, record: Any, signs: w.Words) -> dict[str, Any]:
-    house = inside.house
-    return {
-        "id": str(record.entry),
-        "what": w.label(record.kind),
-        "said": said(record.kind, record.body, inside.state, house.units, signs),
-        "at": record.at.astimezone(house.zone),
-        "by": record.by or "",
-        "corrected": record.corrects is not None,
-        "may_strike": house.may(record.kind),
-        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
-    }

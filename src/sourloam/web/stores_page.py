@@ -15,10 +15,10 @@ from sourloam.ledger.state import PlaceState, Record
 from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
-from sourloam.web.forms.making import CORRECTED, NEW_MEASURE
+from sourloam.web.forms.making import NEW_MEASURE
 from sourloam.web.house import Inside
+from sourloam.web.log_lines import log_line
 from sourloam.web.slips import slips, visits
-from sourloam.web.telling import said
 
 _LINES = 20
 _LEAST_DAYS = 7  # a habit is not read from fewer
@@ -80,8 +80,8 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "share": round(found.share, 3),
         "low": found.came_kg > 0 and found.left_kg < 0,
         "due": slips(due, house.id, house.units, state),
-        "bran": [_line(inside, r, signs) for r in came[:_LINES]],
-        "measures": [_line(inside, r, signs) for r in _newest(state)],
+        "bran": [log_line(inside, r, signs) for r in came[:_LINES]],
+        "measures": [log_line(inside, r, signs) for r in _newest(state)],
         "bran_forms": [_form(kind, ask) for kind in ("bran_received", "bran_ordered")],
         "measure_form": _form("measure_set", ask, NEW_MEASURE),
         "may_bran": house.may("bran_received"),
@@ -133,17 +133,3 @@ def _facts(found: BranStock, units: str) -> list[dict[str, str]]:
             {"of": _("Used in a week of late"), "middle": week, "range": _("from the layers")}
         )
     return facts
-
-
-def _line(inside: Inside, record: Record[Any], signs: w.Words) -> dict[str, Any]:
-    house = inside.house
-    return {
-        "id": str(record.entry),
-        "what": w.label(record.kind),
-        "said": said(record.kind, record.body, inside.state, house.units, signs),
-        "at": record.at.astimezone(house.zone),
-        "by": record.by or "",
-        "corrected": record.corrects is not None,
-        "may_strike": house.may(record.kind),
-        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
-    }

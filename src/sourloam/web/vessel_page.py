@@ -18,8 +18,8 @@ from sourloam.web.fields import LogForm
 from sourloam.web.forecast_part import charts, facts, how
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
-from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House, Inside
+from sourloam.web.log_lines import log_line
 from sourloam.web.narrowing_part import since_when
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
@@ -229,18 +229,9 @@ def log_lines(
 def _line(
     inside: Inside, record: Record[b.Body], signs: w.Words, others: list[str] | None
 ) -> dict[str, Any]:
-    house = inside.house
     photo = getattr(record.body, "photo", None)
-    return {
-        "id": str(record.entry),
-        "what": w.label(record.kind),
-        "said": said(record.kind, record.body, inside.state, house.units, signs),
-        "at": record.at.astimezone(house.zone),
-        "by": record.by or "",
-        "corrected": record.corrects is not None,
+    return log_line(inside, record, signs) | {
         "conflict": others is not None,
         "others": others or [],
-        "photo": reverse("web:photo", args=[house.id, photo]) if photo else "",
-        "may_strike": house.may(record.kind) and record.kind != "vessel_added",
-        "may_correct": house.may(record.kind) and record.kind in CORRECTED,
+        "photo": reverse("web:photo", args=[inside.house.id, photo]) if photo else "",
     }
