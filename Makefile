@@ -29,7 +29,7 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	touch $@
 
 run: .venv/run.stamp  ## serve the demo season's logbook; the rest is compiled meanwhile
-	@$(MAKE) --no-print-directory .venv/compiled.stamp >/dev/null 2>&1 & \
+	@nice -n 19 $(MAKE) --no-print-directory .venv/compiled.stamp >/dev/null 2>&1 & \
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
 test:  ## the tests, after the linters
