@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from sourloam.cli.counting import counted
 from sourloam.cli.trouble import Refusal
 from sourloam.cli.writing import writable, write_whole
 
@@ -63,11 +64,14 @@ def export(
 
         write_whole(out, write)
     name, number = bundle.place.name, len(bundle.entries)
-    typer.echo(f"{out}: {name}, {number} entries, {_photos(out, len(bundle.photos))}")
+    typer.echo(
+        f"{out}: {name}, {counted(number, 'entry', 'entries')}, {_photos(out, len(bundle.photos))}"
+    )
 
 
 def _photos(out: Path, number: int) -> str:
-    return f"{number} photos" if out.suffix.lower() == ".zip" else f"without its {number} photos"
+    photos = counted(number, "photo")
+    return photos if out.suffix.lower() == ".zip" else f"without its {photos}"
 
 
 def import_(  # noqa: PLR0913 - on a command line each option is an argument
@@ -131,12 +135,14 @@ def _whole(file: Path, person: str, place: str, look: bool) -> None:
     bundle = read_bundle(read_file(file))
     wanted = exchanging.find_place(place).pk if place else None
     if look:
-        typer.echo(f"{bundle.place.name} ({bundle.place.id}): {len(bundle.entries)} entries")
+        entries = counted(len(bundle.entries), "entry", "entries")
+        typer.echo(f"{bundle.place.name} ({bundle.place.id}): {entries}")
         return
     done = exchanging.bring_in(exchanging.find_coordinator(person), bundle, wanted)
     new = "a new place; " if done.fresh_place else ""
     typer.echo(
-        f"{done.name}: {new}{done.new} entries new, {done.known} known, {done.photos} photos"
+        f"{done.name}: {new}{counted(done.new, 'entry', 'entries')} new, {done.known} known, "
+        f"{counted(done.photos, 'photo')}"
     )
 
 
@@ -229,7 +235,7 @@ def _show(found: Weighings) -> None:
     left = [row for row in found.rows[_SHOWN:] if row.problem]
     for row in left[:_SHOWN]:
         typer.echo(f"line {row.number}: {row.said}: {row.problem.english if row.problem else ''}")
-    typer.echo(f"{len(found.good)} lines would come in, {len(found.bad)} can't")
+    typer.echo(f"{counted(len(found.good), 'line')} would come in, {len(found.bad)} can't")
 
 
 @contextmanager

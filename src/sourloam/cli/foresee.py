@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from sourloam.cli.counting import counted
 from sourloam.cli.progress import progress
 from sourloam.cli.trouble import Refusal, say
 
@@ -72,11 +73,12 @@ def _foresee(processes: int, everything: bool, workers: str = "") -> None:
         except AwayError as error:
             raise Refusal(str(error)) from None
     took = time.monotonic() - began
-    typer.echo(f"{done.places} places, {done.vessels} vessels foreseen in {took:.0f} s")
+    vessels = counted(done.vessels, "vessel")
+    typer.echo(f"{counted(done.places, 'place')}, {vessels} foreseen in {took:.0f} s")
     for place, why in list(done.troubles.items())[:_SHOWN]:
         say(f"{place}: {why}")
     if done.troubles:
-        say(f"{len(done.troubles)} places have trouble")
+        say(f"trouble at {counted(len(done.troubles), 'place')}")
         raise typer.Exit(_WRONG)
 
 
@@ -107,7 +109,8 @@ def demo_programme(
 
     with progress() as report:
         number = load_town(dt.date.today(), places, report)
-    typer.echo(f"{places} places with {number} entries")
+    entries = counted(number, "entry", "entries")
+    typer.echo(f"{counted(places, 'place')} with {entries}")
     try:
         _foresee(processes, everything=False)
     finally:

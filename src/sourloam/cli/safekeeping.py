@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sourloam.cli.counting import counted
 from sourloam.cli.trouble import Refusal, say
 
 if TYPE_CHECKING:
@@ -44,11 +45,12 @@ def backup(
         except safekeeping.BackupError as error:
             raise Refusal(str(error)) from None
     typer.echo(
-        f"{target}: {done.places} places, {done.entries} entries, {done.photos} photos, "
-        f"{done.size / 1e6:.1f} MB"
+        f"{target}: {counted(done.places, 'place')}, {counted(done.entries, 'entry', 'entries')}, "
+        f"{counted(done.photos, 'photo')}, {done.size / 1e6:.1f} MB"
     )
     if done.photos_missing:
-        say(f"{len(done.photos_missing)} photos are named in the log but not in the folder")
+        lost = counted(len(done.photos_missing), "photo")
+        say(f"{lost} named in the log, but not in the folder")
         raise typer.Exit(_WRONG)
 
 
@@ -92,7 +94,8 @@ def _restored(file: Path, draft: DataFolder) -> tuple[str, str]:
     except safekeeping.BackupError as error:
         raise Refusal(str(error)) from None
     entries = sum(place.entries for place in manifest.places)
-    return f"{len(manifest.places)} places, {entries} entries", manifest.made_at[:16]
+    held = f"{counted(len(manifest.places), 'place')}, {counted(entries, 'entry', 'entries')}"
+    return held, manifest.made_at[:16]
 
 
 def check(data: _DATA = None) -> None:
@@ -162,9 +165,11 @@ def person(
             done = persons.erase(whom)
         except BackupError as error:
             raise Refusal(str(error)) from None
-    typer.echo(f"{done.name}: out of {done.entries} entries in {done.places} places.")
+    entries = counted(done.entries, "entry", "entries")
+    typer.echo(f"{done.name}: out of {entries} in {counted(done.places, 'place')}.")
     if done.mentioned:
-        say(f"{done.mentioned} entries hold that word in what was written; look at them yourself")
+        mentioned = counted(done.mentioned, "entry", "entries")
+        say(f"that word stands in what was written in {mentioned}: look there yourself")
 
 
 def _found(data: Path | None) -> DataFolder:
