@@ -26,6 +26,7 @@ def test_dry_matter_and_water_balance(drawn, kg, sweet, inoculum, moisture, end,
     found = recipe(wish, drawn, kept)
     put_in = found.carrier_kg + found.water_kg + found.sweet_kg + found.inoculum_kg
     assert put_in == pytest.approx(found.wet_kg, rel=1e-9)
+    assert found.batch.fresh_kg == pytest.approx(found.wet_kg, rel=1e-9)
     assert found.moisture == pytest.approx(moisture)
     dry_out = found.wet_kg * (1 - found.moisture) * kept * (1 - drawn["bran_making.spill"])
     assert dry_out == pytest.approx(kg * (1 - end), rel=1e-9)

@@ -77,7 +77,9 @@ def test_whatever_was_logged_gives_a_list_and_each_done_writes_a_checked_body(en
     told = Told(on(40), on(60), on(45), 120.0, 0.4)
     for forecasts in ({}, {"pail-1": told}):
         for piece in due(place, forecasts, HOME, on(50)):
-            json.dumps(piece.as_json())
+            plain = json.loads(json.dumps(piece.as_json()))
+            assert plain["thing"] == (list(piece.thing) if piece.thing else None)
+            assert (plain["kind"], plain["on"]) == (piece.kind, piece.on.isoformat())
             assert piece.why.english
             assert "%" not in piece.why.english.replace(" %", "")
             body = dict(piece.body)
