@@ -178,3 +178,21 @@ def test_pages_open_in_spanish(home, as_):
     assert 'lang="es"' in text
     assert "Anotar una capa" in text
     assert "onzas líquidas" in text
+
+
+def test_a_place_with_nothing_yet_says_what_comes_first(people, client):
+    from sourloam.logbook.people import make_place
+
+    bare = make_place(people["stranger"], "Bare place")
+    client.force_login(people["stranger"], backend="django.contrib.auth.backends.ModelBackend")
+    shelf = reverse("web:shelf", args=[bare.pk])
+    today = client.get(reverse("web:today")).content.decode()
+    assert f'class="button go" href="{shelf}"' in today
+    page = client.get(shelf).content.decode()
+    assert '<details class="more" open><summary>Add a vessel' in page
+    assert "how many you need" in page
+    assert "Print labels" not in page
+    beds = client.get(reverse("web:beds", args=[bare.pk])).content.decode()
+    assert '<details class="more noprint" open><summary>Add a bed' in beds
+    labels = client.get(reverse("web:labels", args=[bare.pk])).content.decode()
+    assert f'class="button go" href="{shelf}"' in labels

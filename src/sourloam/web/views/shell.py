@@ -26,6 +26,7 @@ _MODULES = (
     "setup",
     "numbers",
     "moments",
+    "under-way",
 )
 
 

@@ -6,6 +6,7 @@ import { showWaiting } from "./waiting.js";
 import { listenToNumbers } from "./numbers.js";
 import { listenToSetup } from "./setup.js";
 import { offerClock } from "./moments.js";
+import { showUnderWay } from "./under-way.js";
 
 const body = document.body;
 
@@ -58,6 +59,7 @@ listenToForms();
 listenToNumbers();
 listenToSetup();
 offerClock();
+showUnderWay();
 openByHash();
 window.addEventListener("hashchange", openByHash);
 lookAgain();
