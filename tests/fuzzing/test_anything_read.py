@@ -7,7 +7,7 @@ import zipfile
 import pytest
 from breaking import LONGEST_S, inputs, tried
 from fuzz_seeds import sound
-from fuzz_targets import TARGETS, place_json, place_zip
+from fuzz_targets import TARGETS, photo, place_json, place_zip
 
 LONGEST_LINE = 4000
 
@@ -67,3 +67,9 @@ FOUND = {
 def test_what_once_broke_a_reader_is_refused(name):
     target, made = FOUND[name]
     assert target(made()) != ""
+
+
+def test_a_photo_beside_which_a_camera_wrote_nonsense_is_taken():
+    told = [one for one in sound("photo") if b"MM\x00*" in one and one[:2] == b"\xff\xd8"]
+    assert told
+    assert {photo(one.replace(b"MM\x00*", b"MM\x00*NaN")) for one in told} == {""}

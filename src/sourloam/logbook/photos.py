@@ -61,6 +61,7 @@ def drawn_anew(raw: bytes) -> tuple[bytes, int, int]:
     """
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # what a camera wrote beside is left out
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(io.BytesIO(raw), formats=_SORTS) as picture:
                 if picture.width * picture.height > MOST_PIXELS:
