@@ -11,7 +11,7 @@ from sourloam.drawing.full_days import FullDay, FullPicture, draw_full
 from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
 from sourloam.drawing.round_map import MapStop, RoundPicture, draw_round
 from sourloam.drawing.sack import SackPicture, draw_sack
-from sourloam.drawing.season import SeasonPicture, Strip, draw_season
+from sourloam.drawing.season import SeasonPicture, Strip, draw_season, draw_strip_swatch
 from sourloam.drawing.shelf import ShelfPicture, draw_shelf
 from sourloam.drawing.stage import StagePicture, draw_stage
 from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel
@@ -41,6 +41,7 @@ __all__ = [
     "draw_season",
     "draw_shelf",
     "draw_stage",
+    "draw_strip_swatch",
     "draw_vessel",
     "pixels_a_day",
     "sourness",

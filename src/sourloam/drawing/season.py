@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
 _ROW, _HEAD = 26.0, 28.0
+_SWATCH = (22.0, 18.0)
 _NAMES_SHARE = 0.22  # of the width, left of the strips
 
 
@@ -69,6 +70,14 @@ def _strip(strip: Strip, y: float, picture: SeasonPicture) -> str:
         drawn += tag("rect", x=x, y=y + 2, width=max(x2 - x, 1.5), height=18.0, rx=3, class_=kind)
         drawn += _texture(x, x2, y + 2, state)
     return drawn
+
+
+def draw_strip_swatch(state: str) -> str:
+    """A small piece of strip for the list that explains it, with the strokes of its state."""
+    wide, high = _SWATCH
+    rect = tag("rect", width=wide, height=high, class_=f"d-s-{state}")
+    strokes = _texture(0.0, wide, 0.0, state)
+    return tag("svg", rect + strokes, viewBox=f"0 0 {wide:g} {high:g}", aria_hidden="true")
 
 
 def _texture(x: float, x2: float, y: float, state: str) -> str:

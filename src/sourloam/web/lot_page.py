@@ -8,6 +8,7 @@ from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sourloam import drawing
 from sourloam.bran import trace_lot
@@ -260,7 +261,11 @@ def _vessels(inside: Inside, lot: LotState) -> list[dict[str, str]]:
         {
             "name": part.uses[0].vessel_name,
             "url": reverse("web:vessel", args=[inside.house.id, part.uses[0].vessel]),
-            "said": _("%(n)d layers, %(mass)s, last on %(day)s")
+            "said": ngettext(
+                "%(n)d layer, %(mass)s, last on %(day)s",
+                "%(n)d layers, %(mass)s, last on %(day)s",
+                len(part.uses),
+            )
             % {
                 "n": len(part.uses),
                 "mass": w.grams(1000 * part.mass_kg, inside.house.units),

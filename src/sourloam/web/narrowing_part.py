@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sourloam.drawing.funnel import FunnelPicture, FunnelRow, draw_funnel
 from sourloam.evidence import book
@@ -125,7 +126,9 @@ def _said(rows: Sequence[tuple[dt.date, Spread, float]]) -> str:
     first, last = days(rows[0][1]), days(rows[-1][1])
     if first is None or last is None:
         return ""
-    return _("The range was %(first)d days wide at first and is %(last)d days wide now.") % {
-        "first": first,
-        "last": last,
-    }
+    said = ngettext(
+        "The range was %(first)d days wide at first and is %(last)d day wide now.",
+        "The range was %(first)d days wide at first and is %(last)d days wide now.",
+        last,
+    )
+    return said % {"first": first, "last": last}

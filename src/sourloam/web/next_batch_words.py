@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext
 
 from sourloam.bran.contract import Answer, Weighed
 from sourloam.evidence import book
@@ -220,7 +220,8 @@ def dryness(answer: Answer) -> str:
 
 def _weeks(days: Range) -> str:
     low, middle, high = (round((x or 0.0) / 7) for x in (days.low, days.median, days.high))
-    return _("%(n)d weeks (%(low)d – %(high)d)") % {"n": middle, "low": low, "high": high}
+    said = ngettext("%(n)d week (%(low)d – %(high)d)", "%(n)d weeks (%(low)d – %(high)d)", middle)
+    return said % {"n": middle, "low": low, "high": high}
 
 
 def how(found: NextBatch, asked: Demand | None, way: Way, units: str) -> list[str]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from sourloam import drawing
 from sourloam.evidence import book
@@ -79,10 +80,12 @@ def picture_of(
 def _desc(layers: tuple[drawing.LayerPicture, ...], level: float) -> str:
     if not layers:
         return ""
-    return _("%(n)d layers, filled to %(share)s of the room for scraps.") % {
-        "n": len(layers),
-        "share": w.share(round(level, 2)),
-    }
+    said = ngettext(
+        "%(n)d layer, filled to %(share)s of the room for scraps.",
+        "%(n)d layers, filled to %(share)s of the room for scraps.",
+        len(layers),
+    )
+    return said % {"n": len(layers), "share": w.share(round(level, 2))}
 
 
 def _layers(

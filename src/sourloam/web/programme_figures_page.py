@@ -33,8 +33,13 @@ def figures_page(yard: Yard, found: Figures) -> list[dict[str, str]]:
         (
             _("places still at it"), f"{found.active[1]:.0f}",
             f"{found.active[0]:.0f} – {found.active[2]:.0f}",
-            _("Of %(n)d places, by each one's silence. In one city %(share).0f of 100 vessels were "
-              "still used when asked: here that would be %(m).0f.")
+            ngettext(
+                "Of %(n)d place, by its silence. In one city %(share).0f of 100 vessels were "
+                "still used when asked: here that would be %(m).0f.",
+                "Of %(n)d places, by each one's silence. In one city %(share).0f of 100 vessels "
+                "were still used when asked: here that would be %(m).0f.",
+                found.places,
+            )
             % {"n": found.places, "share": 100 * found.share_elsewhere,
                "m": found.share_elsewhere * found.places},
         ),

@@ -107,7 +107,12 @@ def _facts(quick: Quick, units: str) -> list[dict[str, str]]:
         _days_fact(_("A vessel is full after"), days),
         _days_fact(_("Then it rests"), rests),
         {
-            "of": _("Drain every %(n)d days, about") % {"n": quick.draining.every_days},
+            "of": ngettext(
+                "Drain every %(n)d day, about",
+                "Drain every %(n)d days, about",
+                quick.draining.every_days,
+            )
+            % {"n": quick.draining.every_days},
             "middle": w.liquid(float(liquid[1]), units),
             "range": w.liquid_range(float(liquid[0]), float(liquid[2]), units),
         },

@@ -7,6 +7,7 @@ import datetime as dt
 from django import template
 from django.utils.safestring import SafeString, mark_safe
 
+from sourloam.drawing import draw_strip_swatch
 from sourloam.web import wording as w
 from sourloam.web.icons import icon as icon_svg
 
@@ -17,6 +18,12 @@ register = template.Library()
 def icon(name: str) -> SafeString:
     """A small drawn sign; its text holds nothing that people wrote."""
     return mark_safe(icon_svg(name))
+
+
+@register.simple_tag
+def strip_swatch(state: str) -> SafeString:
+    """A piece of strip in the colour and with the strokes of a state."""
+    return mark_safe(draw_strip_swatch(state))
 
 
 @register.filter
