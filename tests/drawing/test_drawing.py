@@ -26,9 +26,6 @@ def vessel(masses=(1.0, 2.0, 0.5), state="filling", level=0.7, **more):
 
 def all_drawings(standalone=False):
     yield from (drawing.draw_vessel(vessel(state=s), standalone=standalone) for s in STATES)
-    yield drawing.draw_shelf(
-        drawing.ShelfPicture((vessel(), vessel(state="held")), ("drain", ""), "Shelf"), standalone
-    )
     trenches = tuple(
         drawing.TrenchPicture(i * 1.1, 0.3, s, "plant from 3 May")
         for i, s in enumerate(("working", "soon", "open"))
@@ -159,11 +156,6 @@ def test_states_are_told_apart_without_colour():
 def small(state):
     text = drawing.draw_vessel(vessel(state=state, title="same"), large=False)
     return text
-
-
-def test_a_shelf_wants_one_want_for_each_vessel():
-    with pytest.raises(ValueError, match="1 vessels but 0 wants"):
-        drawing.ShelfPicture((vessel(),), (), "Shelf")
 
 
 def test_the_band_stays_inside_its_frame():

@@ -46,7 +46,6 @@ class Sort:
     gap_days: tuple[float, float]
     scraps: dict[str, Any]
     bed_m: tuple[float, float] | None
-    holiday_weeks: int = 0
 
 
 _HOME = {"from": "people", "people": 3, "capture": 0.5, "mix": "household"}

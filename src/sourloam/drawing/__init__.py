@@ -12,7 +12,6 @@ from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
 from sourloam.drawing.round_map import MapStop, RoundPicture, draw_round
 from sourloam.drawing.sack import SackPicture, draw_sack
 from sourloam.drawing.season import SeasonPicture, Strip, draw_season, draw_strip_swatch
-from sourloam.drawing.shelf import ShelfPicture, draw_shelf
 from sourloam.drawing.stage import StagePicture, draw_stage
 from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel
 
@@ -28,7 +27,6 @@ __all__ = [
     "RoundPicture",
     "SackPicture",
     "SeasonPicture",
-    "ShelfPicture",
     "StagePicture",
     "Strip",
     "TrenchPicture",
@@ -39,7 +37,6 @@ __all__ = [
     "draw_round",
     "draw_sack",
     "draw_season",
-    "draw_shelf",
     "draw_stage",
     "draw_strip_swatch",
     "draw_vessel",
