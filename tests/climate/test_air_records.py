@@ -5,7 +5,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sourloam.climate import ClimateError, Daily, monthly_means_c, packaged_record, read_csv
+from sourloam.climate import (
+    ClimateError,
+    Daily,
+    monthly_means_c,
+    packaged,
+    packaged_record,
+    read_csv,
+)
 
 GOOD = "date,tmin_c,tmax_c\n2020-02-28,1,5\n2020-02-29,2,6\n2020-03-01,3,8\n"
 
@@ -150,3 +157,11 @@ def test_an_unknown_packaged_record_names_the_right_ones():
 def test_monthly_means_want_every_month():
     with pytest.raises(ClimateError, match="no day of month 1 "):
         monthly_means_c(read_csv(GOOD))
+
+
+def test_a_day_that_is_missing_from_the_packaged_file_is_told(monkeypatch):
+    days = ("2012-01-01", "2012-01-02", "2012-01-04")
+    rows = tuple({"date": day, "temp_min": "1", "temp_max": "2"} for day in days)
+    monkeypatch.setattr(packaged, "_rows", lambda name: rows)
+    with pytest.raises(ClimateError, match="days are missing"):
+        packaged.packaged_record.__wrapped__("with a gap")

@@ -44,6 +44,7 @@ from sourloam.web.programme_house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
 
 _RECENT = 14
+_FILL_DAYS, _REST_DAYS = 28.0, 14.0  # where the form on an exchange begins
 _LISTED = 100
 _LOGGED, _OF_PLACE = 60, 12
 _DEED_FIELDS = {
@@ -366,7 +367,7 @@ def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     deeds = programmes.deeds(rows)
     found = figures(facts, deeds, yard.today, drawn())
     km = sum(one.numbers.get("km", 0.0) for one in deeds)
-    fill, rest = _asked(request, "fill", 28.0), _asked(request, "rest", 14.0)
+    fill, rest = _asked(request, "fill", _FILL_DAYS), _asked(request, "rest", _REST_DAYS)
     every = float(yard.programme.round_days)
     context = {
         "headline": _("What %(name)s has done") % {"name": yard.name},
