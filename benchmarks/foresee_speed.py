@@ -188,7 +188,7 @@ def storing(folder: Path, costs: Costs) -> None:
     lacking = 1 - PlaceSaved.objects.count() / places  # an older folder holds no worlds yet
     costs.disk_b = DataFolder(folder).database.stat().st_size / places + lacking * costs.worlds_b
     copy = folder / "copy.zip"
-    costs.copy_s = timed(lambda: write_backup(copy))[0] / places
+    costs.copy_s = timed(lambda: write_backup(copy))[1] / places
     costs.copy_b = copy.stat().st_size / places + lacking * costs.packed_worlds_b
     each = Entry.objects.count() / places
     print(
@@ -219,7 +219,7 @@ def million(c: Costs) -> None:
 
 
 def copy_of(c: Costs) -> str:
-    return f"{HOMES * c.copy_b / GB:,.0f} GB, {HOMES * c.copy_s / 3600:,.1f} h"
+    return f"{HOMES * c.copy_b / GB:,.0f} GB, {HOMES * c.copy_s / 3600:,.1f} h of one core"
 
 
 def main() -> None:
