@@ -3,9 +3,10 @@
     python tools/screenshots.py [FOLDER]      docs/figures/pages if not given
     python tools/screenshots.py FOLDER --only lots,lot --once --data KEPT     to look at a page
 
-Starts a server of its own on a fresh data folder with the demo's season, or on KEPT, a copy of one
-that nobody keeps yet; computes forecasts, and drives Chromium (Debian's package chromium). All of
-it takes a few minutes; ``--once`` takes the phone in light alone.
+Starts a server of its own on a fresh data folder with the demo's season and its programme, or on
+KEPT, a copy of one that nobody keeps yet, with what of the two it holds; computes forecasts, and
+drives Chromium (Debian's package chromium). All of it takes a quarter of an hour, most of it for
+the programme's forecasts; ``--once`` takes the phone in light alone.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ PASSWORD = "a short sentence"
 PLACE, SHED = "Flat at 4 Alder Row", "Cottage at 17 Alder Row"
 GARDEN = "Alder Row Shared Garden"  # makes the bran of all places
 TALLEST = 1700
+TOWN = 20  # places of the programme
+PATIENCE_MS = 120_000  # the first answers compile what they need
 COLOURS = 256  # flat colours: a small palette loses nothing
 
 
@@ -48,6 +51,7 @@ def prepare() -> None:
     if not Place.objects.exists():
         loading.load_season(keeper, dt.date.today())
         foresee()
+        bring_programme()
     answer(document(Wishes()), "metric")  # compiles the model where that was not done yet
     reckon()
 
@@ -69,13 +73,27 @@ def foresee() -> None:
             )
 
 
+def bring_programme() -> None:
+    """Its places, their forecasts, and a round for today."""
+    from sourloam.logbook import loading_town
+    from sourloam.logbook.foreseeing_all import one_place
+    from sourloam.logbook.models import ProgrammePlace
+
+    loading_town.load_town(dt.date.today(), TOWN, lambda *_told: None)
+    for member in ProgrammePlace.objects.all():
+        one_place(member.place_id)
+    loading_town.plan_tomorrow()
+
+
 def reckon() -> None:
     """What the home achieved: its page does not wait for it."""
     from sourloam.logbook import achieving
     from sourloam.logbook.models import Place
     from sourloam.web.achieved_form import question
 
-    home = Place.objects.get(name=PLACE)
+    home = Place.objects.filter(name=PLACE).first()
+    if home is None:
+        return
     achieving.ask(home.pk, home.last_seq, question({}, dt.date.today()))
     while achieving.reckon_next():
         pass
@@ -104,6 +122,7 @@ def photograph(url: str, folder: Path, only: set[str], once: bool) -> None:
                 context = browser.new_context(
                     viewport=viewport, color_scheme=scheme, service_workers="block"
                 )
+                context.set_default_timeout(PATIENCE_MS)
                 visit(context.new_page(), url, folder, f"{size}-{scheme}", only)
                 context.close()
         browser.close()
@@ -133,7 +152,33 @@ def visit(page, url: str, folder: Path, suffix: str, only: set[str]) -> None:
     page.fill("#name", "Ada")
     page.fill("#word", PASSWORD)
     page.click("form .go")
-    page.wait_for_url(f"{url}/")
+    page.wait_for_selector(".lintel .far")
+    if page.locator("details.house", has_text=PLACE).count():
+        visit_places(page, url, take)
+    visit_programme(page, url, take)
+
+
+def visit_programme(page, url: str, take) -> None:
+    """The coordinator's pages, if there is a programme."""
+    page.goto(f"{url}/programmes")
+    links = page.locator("main a[href^='/g/']")
+    if not links.count():
+        return
+    programme = links.first.get_attribute("href")
+    page.goto(url + programme)
+    take("morning", whole=False)
+    page.goto(f"{url}{programme}round")
+    take("round", whole=False)
+    page.goto(f"{url}{programme}places")
+    take("programme-places", whole=False)
+    page.goto(url + page.get_attribute("a.sign >> nth=0", "href"))
+    take("programme-place")
+    page.goto(f"{url}{programme}figures")
+    take("figures", whole=False)
+
+
+def visit_places(page, url: str, take) -> None:
+    """The pages of places, vessels and beds."""
     take("today")
     home, shed, garden = (
         page.locator("details.house", has_text=name)

@@ -2,6 +2,7 @@
 
 import io
 
+from house_of_tests import entry
 from visiting import PHONE, Visit, newest, open_form, write_down
 
 
@@ -130,6 +131,24 @@ def test_no_page_asks_anything_of_the_outside(visit, house):
 def test_nothing_sticks_out_at_the_side_of_a_phone(on_phone, house):
     page = on_phone.page
     for path in ("", "beds", "set-up", "people", "labels", "stores", "v/blue"):
+        page.goto(f"{on_phone.url}/p/{house.pk}/{path}")
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
+
+
+def test_a_name_without_a_space_never_widens_a_page(on_phone, house):
+    from django.contrib.auth.models import User
+
+    from sourloam.logbook.models import Place
+    from sourloam.logbook.recording import record_entry
+
+    page, name = on_phone.page, "Donaudampfschifffahrtsgesellschaftskapitaenswitwenrentenauszahlung"
+    Place.objects.filter(pk=house.pk).update(name=name)
+    added = {"vessel": "long", "name": name, "spec": {"name": "pail", "volume": "19 L"}}
+    bed = {"bed": "long", "name": name, "spec": {"name": name, "length": "2 m", "width": "1 m"}}
+    noted = {"vessel": "long", "note": name}
+    for kind, body in (("vessel_added", added), ("bed_added", bed), ("noted", noted)):
+        assert record_entry(User.objects.get(), entry(house.pk, kind, body, 1)).stored
+    for path in ("", "beds", "v/long", "lots", "stores", "people", "away"):
         page.goto(f"{on_phone.url}/p/{house.pk}/{path}")
         assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
 

@@ -1,7 +1,9 @@
 """In a shed without signal: what was written waits on the phone and goes off once, later."""
 
+import time
+
 import pytest
-from visiting import newest, open_form, until
+from visiting import PHONE, Visit, newest, open_form, until
 
 WAITING = """(await new Promise(done => { const open = indexedDB.open('sourloam', 1);
 open.onsuccess = () => { const all = open.result.transaction('entries').objectStore('entries');
@@ -187,3 +189,23 @@ def test_what_was_refused_can_be_tried_again(on_phone, house):
     page.click("#pending li button:has-text('Try again')")
     page.wait_for_selector("#signal", state="hidden")
     assert newest(house, "drained").body["volume_ml"] == 155
+
+
+def test_a_page_that_takes_long_shows_that_it_is_under_way(chromium, house, live_server):
+    visit = Visit(chromium, live_server.url, PHONE, service_workers="block").sign_in()
+    page = visit.page
+
+    def late(route):
+        time.sleep(1.5)
+        route.continue_()
+
+    page.evaluate(
+        """new MutationObserver(() => localStorage.setItem("seen", "busy"))
+        .observe(document.getElementById("main"), {attributes: true})"""
+    )
+    page.route("**/settings", late)
+    page.click(".lintel .far")
+    page.wait_for_url("**/settings")
+    assert page.evaluate("localStorage.getItem('seen')") == "busy"
+    assert page.locator("main[aria-busy=true]").count() == 0
+    visit.context.close()
