@@ -4,6 +4,7 @@ import contextlib
 import os
 import shutil
 import subprocess
+import time
 
 import pytest
 
@@ -38,6 +39,7 @@ class Disk:
 
     def shut(self):
         """The system shuts a disk for writing like this when it finds it broken."""
+        self._do("sync", "-f", self.path)  # else the disk itself may be torn afterwards
         self._do("mount", "-o", "remount,abort", self.path)
 
     def open_again(self):
@@ -48,6 +50,10 @@ class Disk:
 
     def leave(self):
         self._do("umount", self.path)
+        for _ in range(100):  # the kernel lets go of the file a little later
+            if not self._do("losetup", "--associated", self.image):
+                return
+            time.sleep(0.1)
 
     def _mount(self):
         self._do("mount", "-o", "loop", self.image, self.path)
@@ -57,6 +63,7 @@ class Disk:
         done = subprocess.run([*map(str, words)], capture_output=True, text=True)
         if done.returncode:
             raise OSError(f"{words[0]}: {done.stderr.strip()}")
+        return done.stdout
 
 
 @contextlib.contextmanager
