@@ -8,11 +8,13 @@ from invented_garden import Steady, bed, garden, parameters
 
 from sourloam.evidence import book
 from sourloam.garden import Planting
+from sourloam.garden.ceilings import nitrogen_ceiling_kg_m2
 from sourloam.garden.crops import crop, crop_evidence
 from sourloam.garden.plan import _case
 from sourloam.garden.trench import (
     Digging,
     Trench,
+    air_load_kg_m,
     between_rows,
     lay_out,
     settlement_m,
@@ -118,3 +120,15 @@ def test_an_orchard_has_one_trench_for_each_row_of_trees():
     assert trench_room_m(annuals, case.trench_in(1)) == pytest.approx(500)
     (piece,) = lay_out(trees, case.trench_in(0), (4.0,))[0]
     assert piece.middle_m == pytest.approx(1.5)
+
+
+def test_what_was_given_already_counts_against_the_ceiling_on_nitrogen():
+    given = bed(nitrogen_limit_kg_m2=0.017, given_kg_m2=0.005)
+    assert nitrogen_ceiling_kg_m2(given, parameters([given])) == pytest.approx(0.012)
+    full = bed(nitrogen_limit_kg_m2=0.017, given_kg_m2=0.02)
+    assert nitrogen_ceiling_kg_m2(full, parameters([full])) == 0
+
+
+def test_a_trench_twice_as_wide_gets_air_for_twice_the_ferment():
+    p, wide = parameters([bed()]), Trench(width_m=0.6, cover_m=0.2, zone_m=0.1, spacing_m=0.9)
+    assert air_load_kg_m("loam", wide, p) == pytest.approx(2 * air_load_kg_m("loam", SPADE, p))
