@@ -211,3 +211,11 @@ def test_a_line_of_the_log_is_told_in_the_readers_units_and_number():
     row = ProgrammeEntry(kind="fetched", day=dt.date(2026, 3, 1), body=body)
     said = entry(row, Yard(Programme(), "coordinator", "us", dt.date(2026, 3, 2)))["said"]
     assert said == "22 lb, of it 2.2 lb that did not belong, 1 vessel, 1 person, 2.5 km"
+
+
+def test_a_programme_without_places_says_how_they_come_in(people, as_):
+    made = programmes.make_programme(people["coordinator"], "Town exchange")
+    text = as_("coordinator").get(reverse("web:programme", args=[made.pk])).content.decode()
+    assert "No place has come in yet" in text
+    assert reverse("web:programme_places", args=[made.pk]) in text
+    assert "of 0 places" not in text

@@ -38,6 +38,11 @@ _SHORT = 5
 _LEAST_BRAN_KG = 0.05
 
 
+def _quiet(places: int) -> str:
+    """The headline of a day on which nobody wants anything."""
+    return _("Nobody wants anything today") if places else _("No place has come in yet")
+
+
 def morning_page(
     yard: Yard, found: Morning, log: Sequence[ProgrammeEntry], next_: tuple[dt.date, Round] | None
 ) -> dict[str, Any]:
@@ -53,7 +58,8 @@ def morning_page(
         "%(n)d place wants somebody today", "%(n)d places want somebody today", number
     ) % {"n": number}
     return {
-        "headline": said if number else _("Nobody wants anything today"),
+        "none": not found.places,
+        "headline": said if number else _quiet(found.places),
         "many": ngettext("of %(n)d place", "of %(n)d places", found.places) % {"n": found.places},
         "help": [helped(yard, h) for h in first],
         "folded": [helped(yard, h) for h in rest[:_FOLDED]],
