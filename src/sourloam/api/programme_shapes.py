@@ -13,6 +13,13 @@ from sourloam.numerics import Range
 
 Role = Literal["coordinator", "helper", "reader"]
 Kind = Literal["home", "school", "cafe", "garden", "other"]
+Clock = Annotated[
+    str,
+    Field(
+        pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$",
+        description="a time of the clock there, such as 08:30",
+    ),
+]
 Chance = Annotated[Range, Field(description="a chance from 0 to 1")]
 
 
@@ -31,8 +38,8 @@ class Programme(Shape):
     room: int
     """Vessels that the van holds."""
     payload_kg: float
-    starts: dt.time
-    ends: dt.time
+    starts: Clock
+    ends: Clock
     bran_kg: float
     """Bran at the hub."""
     round_days: int
@@ -113,8 +120,8 @@ class ProgrammePlace(Shape):
     joined: dt.date
     latitude: float | None
     longitude: float | None
-    opens: dt.time | None
-    closes: dt.time | None
+    opens: Clock | None
+    closes: Clock | None
     how: str
     """How it is found."""
     as_of: dt.date | None
@@ -207,7 +214,7 @@ class Stop(Shape):
 
     place: str
     name: str
-    arrive: dt.time
+    arrive: Clock
     full: int
     clean: int
     kg: float
@@ -231,7 +238,7 @@ class Round(Shape):
 
     day: dt.date
     stops: tuple[Stop, ...]
-    back: dt.time
+    back: Clock
     trips: int
     way: Range
     hours: Range

@@ -23,8 +23,6 @@ from sourloam.programme import (
     VesselFacts,
 )
 
-_DAY_S = 86400
-
 
 def of_three(three: Three, unit: str) -> Range:
     """A range as every contract writes it."""
@@ -36,10 +34,14 @@ def _chance(three: Three | None) -> Range | None:
     return None if three is None else of_three(three, "1")
 
 
-def clock(seconds: int) -> dt.time:
+def clock(seconds: int) -> str:
     """A time of the day; what is later than midnight begins anew."""
-    minutes, second = divmod(seconds % _DAY_S, 60)
-    return dt.time(*divmod(minutes, 60), second)
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return f"{hours % 24:02d}:{minutes:02d}"
+
+
+def _hours(at: dt.time | None) -> str | None:
+    return None if at is None else f"{at:%H:%M}"
 
 
 def programme_told(found: Programming) -> shapes.Programme:
@@ -56,8 +58,8 @@ def programme_told(found: Programming) -> shapes.Programme:
         longitude=row.longitude,
         room=row.room,
         payload_kg=row.payload_kg,
-        starts=row.starts,
-        ends=row.ends,
+        starts=f"{row.starts:%H:%M}",
+        ends=f"{row.ends:%H:%M}",
         bran_kg=row.bran_kg,
         round_days=row.round_days,
     )
@@ -75,8 +77,8 @@ def place_told(
         joined=row.joined,
         latitude=row.latitude,
         longitude=row.longitude,
-        opens=row.opens,
-        closes=row.closes,
+        opens=_hours(row.opens),
+        closes=_hours(row.closes),
         how=row.how,
         as_of=None if facts is None else facts.on,
         vessels=tuple(map(_vessel, one.vessels)),

@@ -48,8 +48,8 @@ class ChangedProgramme(Taken):
     longitude: Longitude | None = None
     room: Annotated[int, Field(ge=1, le=2000)] | None = None
     payload_kg: Annotated[float, Field(ge=1, le=50000)] | None = None
-    starts: dt.time | None = None
-    ends: dt.time | None = None
+    starts: shapes.Clock | None = None
+    ends: shapes.Clock | None = None
     bran_kg: Kg | None = None
     round_days: Annotated[int, Field(ge=1, le=90)] | None = None
 
@@ -73,8 +73,8 @@ class Whereabouts(Taken):
 
     latitude: Latitude | None = None
     longitude: Longitude | None = None
-    opens: dt.time | None = None
-    closes: dt.time | None = None
+    opens: shapes.Clock | None = None
+    closes: shapes.Clock | None = None
     how: Annotated[str, Field(max_length=200)] = ""
 
 
@@ -125,7 +125,7 @@ def change_programme(request: HttpRequest, programme: str) -> HttpResponse:
     _both(given)
     for key in ("starts", "ends"):
         if key in given:
-            given[key] = _plain(given[key], key)
+            given[key] = dt.time.fromisoformat(given[key])
     programmes.change(caller.person, found.row, given)
     return said(programme_told(caller.programme(programme)))
 
@@ -236,7 +236,7 @@ def settle_place(request: HttpRequest, programme: str, place: str) -> HttpRespon
     if (given["latitude"] is None) != (given["longitude"] is None):
         raise Trouble(422, "give latitude and longitude, or neither", "together", "latitude")
     for key in ("opens", "closes"):
-        given[key] = None if given[key] is None else _plain(given[key], key)
+        given[key] = None if given[key] is None else dt.time.fromisoformat(given[key])
     programmes.settle(caller.person, found.row, place, given)
     return said(_told(found, _row(found, place)))
 
@@ -255,14 +255,6 @@ def let_place_go(request: HttpRequest, programme: str, place: str) -> HttpRespon
 def _both(given: dict[str, Any]) -> None:
     if ("latitude" in given) != ("longitude" in given):
         raise Trouble(422, "give latitude and longitude, or neither", "together", "latitude")
-
-
-def _plain(clock: dt.time, field: str) -> dt.time:
-    if clock.tzinfo is not None:
-        raise Trouble(
-            422, f"{field}: write a time of the clock there, such as 08:30", "field", field
-        )
-    return clock.replace(microsecond=0)
 
 
 def _rows(found: Programming) -> list[models.ProgrammePlace]:
