@@ -50,5 +50,5 @@ def _prepare() -> None:
 if not os.environ.get("NUMBA_CACHE_DIR"):
     _prepare()
 
-#: Decorator for a compiled kernel.
-compiled = partial(numba.njit, cache=True)
+#: Decorator for a compiled kernel; a division by nought gives inf or NaN, as arrays do.
+compiled = partial(numba.njit, cache=True, error_model="numpy")

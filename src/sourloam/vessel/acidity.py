@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from sourloam.numerics.compiling import compiled
 
 LN10 = log(10)
-_CLOSE = 1e-9  # method: pH change that ends the iteration
+_CLOSE = 1e-5  # method: pH change that ends the iteration; the error left is its square
 _TRIES = 60  # method: iterations before giving up
 _LEAP = 1.0  # method: longest Newton step, pH
 

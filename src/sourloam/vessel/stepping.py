@@ -3,13 +3,14 @@
 Sugar, the pools that decay and the populations are advanced by the exact solution of their
 linear (or logistic) equation with rates taken at mid-step, so that long steps stay positive;
 every substance moves by whole reactions, so that mass, carbon and nitrogen close to rounding
-at any step length. The pH change of the first stage against that of the whole step sets the
-next step's length.
+at any step length. What a growing group takes up goes by its mean over the step. The pH change of
+the first stage against that of the whole step sets the next step's length; a layer whose pH hardly
+moves takes one plain step.
 """
 
 from __future__ import annotations
 
-from math import exp
+from math import exp, sqrt
 
 from sourloam.numerics.compiling import compiled
 from sourloam.vessel.layout import (
@@ -70,11 +71,14 @@ _AMMONIA, _SOLUBLE_N = P["ferment.clostridia_ammonia"], P["liquid.soluble.n"]
 _WATER, _HEXOSE = P["derived.water_kg"], P["derived.hexose_g"]
 _N_L, _N_E = P["flora.lactic.most"], P["flora.entero.most"]
 _SHORTEST = 0.05  # method: h
-_LONGEST = 24.0  # method: h
+_LONGEST = 96.0  # method: h
+_QUIET = 2.5  # method: a step so many times longer than is asked for marks a quiet layer
+_STILL = 0.2  # method: of the tolerance; most that its pH may move in one plain step
 _GROW, _SHRINK, _SAFE = 3.0, 0.3, 0.9  # method: bounds and safety of the step control
 _SMALL = 1e-12  # method: below this a product is nought
-_GROWTH_STEP = 0.5  # method: most growth or death of lactic bacteria (natural log) in a step
-_DYING = 6.0  # method: the early group's death needs steps so many times shorter than growth
+_GROWTH_STEP = 0.8  # method: most growth of lactic bacteria (natural log) in a step
+_DYING = 0.5  # method: so many times as long may a step be for the early group's death
+_DEATH_STEP = 1.0 / 12.0  # method: most of that death in one of the populations' own steps
 _FEW = 0.01  # method: below this share the early group's death needs no short steps
 
 
@@ -97,27 +101,59 @@ def _share(rate, hours):
 
 
 @compiled()
-def advance(y, rate, layer, par, hours, out):
-    """State ``out`` after ``hours`` from ``y`` with the rates held at ``rate``."""
+def advance(y, held, rate, layer, par, hours, out):
+    """State ``out`` after ``hours`` from ``y`` with the rates as they are in the state ``held``:
+    the start itself, or the middle of the step.
+
+    ``rate`` is changed: what a growing group takes up goes by its mean over the step.
+    """
     for i in range(y.size):
         out[i] = y[i]
+    _crowd_in(y, rate, layer, par, hours, out)
+    lactic = _mean_share(y[S_LAB], held[S_LAB], out[S_LAB])
+    rate[R_LACTIC] *= lactic
+    rate[R_TO_ACETIC] *= lactic
+    rate[R_EARLY] *= _mean_share(y[S_EARLY], held[S_EARLY], out[S_EARLY])
+    rate[R_ENTERO] *= _mean_share(y[S_ENT], held[S_ENT], out[S_ENT])
     _ferment_sugar(y, rate, layer, par, hours, out)
     _use_lactic(y, rate, par, hours, out)
     _use_protein(y, rate, hours, out)
-    kg = layer[L_FRESH]
-    most = 1000.0 * par[_N_L] * kg
-    out[S_EARLY] = _logistic(
-        y[S_EARLY], most, rate[R_BESIDE_EARLY], rate[R_GROW_EARLY], rate[R_DIE_EARLY], hours
-    )
-    # What the early group leaves free is filled at once where growth is fast: then its end
-    # counts, otherwise its mean.
-    fill = rate[R_GROW_LAB] * y[S_LAB] / most * hours
-    beside = out[S_EARLY] + 0.5 * (y[S_EARLY] - out[S_EARLY]) / (1.0 + fill)
-    out[S_LAB] = _logistic(y[S_LAB], most, beside, rate[R_GROW_LAB], rate[R_DIE_LAB], hours)
-    most = 1000.0 * par[_N_E] * kg
+    _drain(rate, par, hours, out)
+
+
+@compiled()
+def _mean_share(first, held, last):
+    """Mean of a population over a step (Simpson's rule), over what it is where rates are held."""
+    if held <= 0.0:
+        return 1.0
+    middle = held if held != first else sqrt(first * last)
+    return (first + 4.0 * middle + last) / (6.0 * held)
+
+
+@compiled()
+def _crowd_in(y, rate, layer, par, hours, out):
+    """Every population after ``hours``. The early group's death makes room that others fill as it
+    comes, so that these two go by steps of their own."""
+    most = 1000.0 * par[_N_L] * layer[L_FRESH]
+    lab, early, beside_early = y[S_LAB], y[S_EARLY], rate[R_BESIDE_EARLY]
+    parts = 1
+    if early > _FEW * lab:
+        parts += int(rate[R_DIE_EARLY] * hours / _DEATH_STEP)
+    short = hours / parts
+    for _ in range(parts):
+        left = _logistic(early, most, beside_early, rate[R_GROW_EARLY], rate[R_DIE_EARLY], short)
+        # What the early group leaves free is filled at once where growth is fast: then its end
+        # counts, otherwise its mean.
+        fill = rate[R_GROW_LAB] * lab / most * short
+        beside = left + 0.5 * (early - left) / (1.0 + fill)
+        lab = _logistic(lab, most, beside, rate[R_GROW_LAB], rate[R_DIE_LAB], short)
+        early = left
+        if parts > 1:
+            beside_early = lab
+    out[S_LAB], out[S_EARLY] = lab, early
+    most = 1000.0 * par[_N_E] * layer[L_FRESH]
     out[S_ENT] = _logistic(y[S_ENT], most, 0.0, rate[R_GROW_ENT], rate[R_DIE_ENT], hours)
     out[S_CLO] = _logistic(y[S_CLO], 1.0, 0.0, rate[R_GROW_CLO], 0.0, hours)
-    _drain(rate, par, hours, out)
 
 
 @compiled()
@@ -232,38 +268,59 @@ def _drain(rate, par, hours, out):
 
 
 @compiled()
+def _fastest(y, rate, layer, par):
+    """Fastest change of a population that steps must follow, 1/h: growth where there is room, or
+    the early group's death while there are many of it."""
+    room = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (1000.0 * par[_N_L] * layer[L_FRESH]))
+    fastest = room * max(rate[R_GROW_LAB], rate[R_GROW_EARLY])
+    if y[S_EARLY] > _FEW * y[S_LAB]:
+        fastest = max(fastest, _DYING * rate[R_DIE_EARLY])
+    return fastest
+
+
+@compiled()
+def _in_two_stages(y, layer, par, warm, oxygen, dt, ph, work):
+    """Step with the rates of its middle: pH at the middle and the end; ``work`` keeps the end."""
+    middle, end, rate = work
+    advance(y, y, rate, layer, par, 0.5 * dt, middle)
+    ph_middle = layer_ph(middle, layer, par, ph)
+    coefficients(middle, layer, par, warm, oxygen, ph_middle, rate)
+    advance(y, middle, rate, layer, par, dt, end)
+    return ph_middle, layer_ph(end, layer, par, 2.0 * ph_middle - ph)
+
+
+@compiled()
 def carry(y, layer, par, warm, oxygen, hours, tolerance, step, ph, work):
     """Carry ``y`` (changed in place) over ``hours`` of constant warmth and oxygen.
 
     Returns the pH at the end and the step length to begin with next time; ``tolerance`` is the
     pH error allowed in a step; ``work`` is scratch of shape (2, len(STATE)) and rates.
     """
-    middle, end, rate = work
+    end, rate = work[1], work[2]
     left = hours
-    coefficients(y, layer, par, warm, oxygen, ph, rate)
     while left > _SMALL:
+        coefficients(y, layer, par, warm, oxygen, ph, rate)
         dt = min(step, left)
-        room = max(0.0, 1.0 - (y[S_LAB] + y[S_EARLY]) / (1000.0 * par[_N_L] * layer[L_FRESH]))
-        fastest = room * max(rate[R_GROW_LAB], rate[R_GROW_EARLY])
-        if y[S_EARLY] > _FEW * y[S_LAB]:
-            fastest = max(fastest, _DYING * rate[R_DIE_EARLY])
+        fastest = _fastest(y, rate, layer, par)
         if fastest * dt > _GROWTH_STEP:
             dt = max(_GROWTH_STEP / fastest, _SHORTEST)
-        advance(y, rate, layer, par, 0.5 * dt, middle)
-        ph_middle = layer_ph(middle, layer, par, ph)
-        coefficients(middle, layer, par, warm, oxygen, ph_middle, rate)
-        advance(y, rate, layer, par, dt, end)
-        ph_end = layer_ph(end, layer, par, 2.0 * ph_middle - ph)
+        elif step >= _QUIET * dt:
+            advance(y, y, rate, layer, par, dt, end)
+            ph_end = layer_ph(end, layer, par, ph)
+            if abs(ph_end - ph) < _STILL * tolerance:
+                y[:] = end
+                left -= dt
+                ph = ph_end
+                continue
+            coefficients(y, layer, par, warm, oxygen, ph, rate)
+        ph_middle, ph_end = _in_two_stages(y, layer, par, warm, oxygen, dt, ph, work)
         error = abs(ph_end - 2.0 * ph_middle + ph) / tolerance
         if error > 1.0 and dt > _SHORTEST:
             step = max(dt * max(_SHRINK, _SAFE / error**0.5), _SHORTEST)
-            coefficients(y, layer, par, warm, oxygen, ph, rate)
             continue
-        for i in range(y.size):
-            y[i] = end[i]
+        y[:] = end
         left -= dt
         ph = ph_end
-        if dt >= step or error > _SAFE:
-            step = dt * min(_GROW, _SAFE / max(error, _SMALL) ** 0.5)
-        coefficients(y, layer, par, warm, oxygen, ph, rate)
+        following = dt * min(_GROW, _SAFE / max(error, _SMALL) ** 0.5)
+        step = following if dt >= step or error > _SAFE else max(step, following)
     return ph, min(max(step, _SHORTEST), _LONGEST)

@@ -12,7 +12,6 @@ from sourloam.vessel.feeding import Feeding
 from sourloam.vessel.ferment import Contents
 from sourloam.vessel.kernel import run_vessels
 from sourloam.vessel.kinds import Vessel
-from sourloam.vessel.packing import level_at
 from sourloam.vessel.prepare import Kernel, drain_potential_kg, prepare, solute_kg, weighed_kg
 
 Array = NDArray[np.float64]
@@ -113,10 +112,6 @@ def _course(
     parameters = contents.parameters
     finish, last_fed = numbers[:, 4], numbers[:, 1]
     late = is_late(finish, last_fed, days, parameters)
-    level = np.vectorize(level_at)(
-        np.nan_to_num(daily[:, 1]), vessel.base_diameter_m, vessel.top_diameter_m,
-        vessel.height_m, vessel.sump_height_m,
-    )  # fmt: skip
     putrid = is_poor(daily[:, 5], daily[:, 6], parameters)
     return Course(
         full_day=numbers[:, 0],
@@ -127,7 +122,7 @@ def _course(
         failed=late | putrid[:, -1],
         putrid=putrid[:, -1],
         putrid_by_day=putrid,
-        level_m=level,
+        level_m=np.nan_to_num(daily[:, 2]),
         level_share=np.nan_to_num(daily[:, 1]) / vessel.usable_m3,
         contents_kg=np.nan_to_num(daily[:, 3]),
         liquid_m3=np.nan_to_num(daily[:, 4]) / parameters["liquid.density"][:, None],
