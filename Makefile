@@ -6,7 +6,7 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run test test-slow test-postgres test-nightly promises lint types pictures docs lock clean
+.PHONY: setup setup-dev run first-plan test test-slow test-postgres test-nightly promises lint types pictures docs lock clean
 
 setup: .venv/compiled.stamp  ## build .venv with the sourloam command in it
 
@@ -28,9 +28,15 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	$(PIP) --require-hashes -r requirements/dev.txt
 	touch $@
 
-run: .venv/run.stamp  ## serve the demo season's logbook; the rest is compiled meanwhile
-	@nice -n 19 $(MAKE) --no-print-directory .venv/compiled.stamp >/dev/null 2>&1 & \
+run: .venv/run.stamp  ## serve the demo season's logbook; the first time plan the example home meanwhile, and print it
+	@test -e .cache/plan.txt || nice -n 10 $(MAKE) --no-print-directory first-plan &
 	$(BIN)/sourloam serve --demo --data .cache/demo
+
+first-plan: .venv/compiled.stamp
+	@mkdir -p .cache
+	@$(BIN)/sourloam plan examples/home.toml >.cache/plan.new 2>/dev/null && mv .cache/plan.new .cache/plan.txt
+	@cat .cache/plan.txt
+	@echo "This is the plan of examples/home.toml, kept in .cache/plan.txt. The demo's logbook: http://127.0.0.1:8000/"
 
 test:  ## the tests, after the linters
 	@$(MAKE) --no-print-directory -j2 setup-dev lint types

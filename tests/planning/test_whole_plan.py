@@ -183,6 +183,14 @@ def test_what_moves_the_answer_is_ranked_and_amounts_come_first(plan):
     assert finish.at_low >= finish.at_high
 
 
+def test_what_moves_the_rest_does_so_about_the_rest_of_the_plan(plan):
+    rests = [season.days for season in plan.finish.by_season]
+    low, high = min(rest.low for rest in rests), max(rest.high for rest in rests)
+    moved = [e for d in plan.drivers for e in d.effects if e.outcome == "finish"]
+    assert moved
+    assert all(low <= e.at_low <= high and low <= e.at_high <= high for e in moved)
+
+
 def test_what_moves_liquid_does_so_about_the_figure_of_the_plan(work):
     low, middle, high = _liquid_ml(work, np.array([0.02, 0.04, 0.06]))
     yearly = np.median(work.draining.daily_ml[:, work.case.planned].sum(axis=1))

@@ -190,7 +190,8 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
     gc.freeze()
     gc.set_threshold(*_SELDOM)
     sys.setswitchinterval(_TURN_S)
-    threading.Thread(target=_warm, args=(foresee,), daemon=True).start()
+    warming = threading.Thread(target=_warm, args=(foresee,), daemon=True)
+    warming.start()
     try:
         server.run()
     finally:
@@ -198,6 +199,16 @@ def run(listener: socket.socket, say: Callable[[str], None], foresee: bool = Tru
         if worker is not None:
             worker.kill()  # what it had not kept yet waits in the database
             worker.wait()
+    if warming.is_alive():
+        _leave_at_once()
+
+
+def _leave_at_once() -> None:
+    """End without the interpreter's farewell: a thread that it breaks off inside compiled code
+    takes the process down with a fatal error."""
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(0)
 
 
 def _options() -> dict[str, Any]:

@@ -28,6 +28,7 @@ from sourloam.site.sections import PeopleScraps
 Floats = NDArray[np.float64]
 Recount = Callable[[tuple[float, float, float]], tuple[int | None, float]]
 _WEEK, _ML = 7, 1e6
+_RESTING = 60  # method: members whose newest layer is followed for an input
 _MEMBERS = 200  # method: members whose rotation is run again for each case
 _SAME = 0.005  # method: factors closer to 1 than this leave the rotation as it was
 
@@ -198,7 +199,16 @@ def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
     whole = _joined([one.apply(middle, one.values) for one in found])
     begin = next_with_scraps(whole, np.full(whole.members, whole.first))
     filled = fill_from(whole, work.chosen, whole.season_on(whole.first), begin)
-    return filled, rest_from(whole, work.chosen, whole.first)
+    return filled, np.concatenate([_rests(work, one) for one in found])
+
+
+def _rests(work: Work, one: Input) -> Floats:
+    """Median rest at low, middle, high of an input, all else as it is in some of the members: a
+    single layer between sour and not would turn late by chance."""
+    some = min(_RESTING, work.case.members)
+    case = one.apply(work.case.pick(np.repeat(np.arange(some), 3)), np.tile(one.values, some))
+    rests = rest_from(case, work.chosen, case.first)
+    return np.asarray(np.median(rests.reshape(some, 3), axis=0))
 
 
 def _middle_case(case: Case) -> Case:

@@ -22,6 +22,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numba import prange
 from numpy.typing import NDArray
 
 from sourloam.numerics.compiling import compiled
@@ -137,35 +138,35 @@ def rotate(
         ],
         dtype=np.int64,
     )
-    for m in range(members):
-        _one_member(
-            turns.scraps_kg[m],
-            np.ascontiguousarray(turns.capacity_kg[:, m]),
-            np.ascontiguousarray(rest_days[:, m]),
-            turns.open_ground[m],
-            np.array(kinds, dtype=np.int64),
-            habits,
-            (
-                outlets.bed_kg[m],
-                outlets.opens_in[m],
-                (outlets.dig_h[m], outlets.longest),
-                np.ascontiguousarray(hours[:, m]),
-                outlets.present,
-                outlets.eve,
-            ),
-            (
-                out.refused_kg[m],
-                out.waiting_kg[m],
-                out.buried_kg[m],
-                out.buried_vessels[m],
-                out.passed_kg[m],
-                out.passed_vessels[m],
-                out.inside_kg[m],
-                out.state[m],
-                out.fate[m],
-                out.buried_share[m],
-            ),
-        )
+    _every_member(
+        np.ascontiguousarray(turns.scraps_kg),
+        np.ascontiguousarray(turns.capacity_kg.swapaxes(0, 1)),
+        np.ascontiguousarray(rest_days.swapaxes(0, 1)),
+        np.ascontiguousarray(turns.open_ground),
+        np.array(kinds, dtype=np.int64),
+        habits,
+        (
+            np.ascontiguousarray(outlets.bed_kg),
+            np.ascontiguousarray(outlets.opens_in),
+            np.ascontiguousarray(outlets.dig_h),
+            outlets.longest,
+            np.ascontiguousarray(hours.T),
+            outlets.present,
+            outlets.eve,
+        ),
+        (
+            out.refused_kg,
+            out.waiting_kg,
+            out.buried_kg,
+            out.buried_vessels,
+            out.passed_kg,
+            out.passed_vessels,
+            out.inside_kg,
+            out.state,
+            out.fate,
+            out.buried_share,
+        ),
+    )
     return out
 
 
@@ -382,3 +383,38 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
         inside[day] = held_kg.sum()
         if states.shape[1] > 0:
             states[:, day] = state
+
+
+@compiled(parallel=True)  # type: ignore[untyped-decorator, unused-ignore]
+def _every_member(
+    scraps: Floats,
+    capacity: Floats,
+    rest: Floats,
+    open_ground: Bools,
+    kinds: Ints,
+    habits: Ints,
+    outlets: tuple[Floats, Days, Floats, int, Floats, Bools, Bools],
+    out: tuple[
+        Floats,
+        Floats,
+        Floats,
+        Ints,
+        Floats,
+        Ints,
+        Floats,
+        NDArray[np.int8],
+        NDArray[np.int8],
+        Floats,
+    ],
+) -> None:
+    """``_one_member`` for each, members first on every array; ``out`` is filled."""
+    bed_kg, opens_in, dig_h, longest, hours, present, eve = outlets
+    (refused, waiting, buried, buried_vessels, passed, passed_vessels, inside, states,
+     fates, shares) = out  # fmt: skip
+    for m in prange(len(scraps)):
+        _one_member(
+            scraps[m], capacity[m], rest[m], open_ground[m], kinds, habits,
+            (bed_kg[m], opens_in[m], (dig_h[m], longest), hours[m], present, eve),
+            (refused[m], waiting[m], buried[m], buried_vessels[m], passed[m],
+             passed_vessels[m], inside[m], states[m], fates[m], shares[m]),
+        )  # fmt: skip
