@@ -300,8 +300,8 @@ def task_steps(members: int) -> dict:
 def operations(function) -> float:
     """Arithmetic operations written in a function and in all it calls, as often as it calls them.
 
-    An exponential counts 20, a power 40; both sides of a branch count; a loop counts as often as
-    its range says.
+    An exponential or a root counts 20, a power 40; both sides of a branch count; a loop counts as
+    often as its range says, one over the parts of a step once.
     """
     plain = getattr(function, "py_func", function)
     tree = ast.parse(textwrap.dedent(inspect.getsource(plain)))
@@ -324,7 +324,7 @@ def _counted(nodes, known: dict) -> float:
 
 def _called(node: ast.Call, known: dict) -> float:
     name = getattr(node.func, "id", "")
-    if name == "exp":
+    if name in ("exp", "sqrt"):
         return 20
     found = known.get(name)
     ours = hasattr(found, "py_func") or isinstance(found, types.FunctionType)
@@ -334,7 +334,7 @@ def _called(node: ast.Call, known: dict) -> float:
 def _times(loop: ast.For, known: dict) -> int:
     """How often a loop over a range runs; a state vector is as long as STATE."""
     text = ast.unparse(loop.iter).replace("y.size", str(len(STATE)))
-    return len(eval(text, {**known, "range": range, "len": len}))
+    return len(eval(text, {**known, "range": range, "len": len, "parts": 1}))
 
 
 def operations_per_stage() -> float:

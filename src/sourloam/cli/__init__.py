@@ -1,5 +1,11 @@
 """The command line: one module per verb; ``main`` runs them and keeps errors to one line."""
 
-from sourloam.cli.app import main
+import gc
+
+# Libraries and tables make a million objects that stay: to look through them again and again takes
+# a twentieth of a plan.
+gc.set_threshold(100_000, 20, 20)
+
+from sourloam.cli.app import main  # noqa: E402 - loading makes those objects
 
 __all__ = ["main"]

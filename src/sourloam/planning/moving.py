@@ -268,8 +268,7 @@ def _base_turns(work: Work) -> Turns:
 def _moved(work: Work, recount: Recount, one: Input, filled: Filled, rests: Floats) -> Moved:
     amount = one.values / one.middle if one.apply is _scale_amount else np.ones(3)
     takes = filled.scraps_kg / filled.scraps_kg[1]
-    with np.errstate(invalid="ignore"):
-        longer = np.nan_to_num(rests / rests[1], nan=1.0, posinf=2.0)
+    longer = np.minimum(rests / rests[1], 2.0) if np.isfinite(rests[1]) else np.ones(3)
     vessels, chances = [], []
     for factors in zip(amount, takes, longer, strict=True):
         number, chance = recount(factors)

@@ -25,7 +25,7 @@ from sourloam.site import Site
 
 _HORIZON_DAYS = 60  # method: days ahead of which a forecast tells
 _PAST = "narrowing"
-_LONGEST_TROUBLE = 200
+_LONGEST_TROUBLE = 200  # method: letters kept of what went wrong
 Summary = Mapping[str, Any]
 
 
