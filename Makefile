@@ -16,17 +16,17 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	$(PYTHON) -m venv .venv
 	$(PIP) --require-hashes -r requirements/run.txt
 	$(PIP) --no-deps --no-build-isolation --editable .
-	touch $@
+	@touch $@
 
 .venv/compiled.stamp: .venv/run.stamp
 	@echo "compiling the model, once"
-	$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
-	$(BIN)/sourloam bran --want "1 kg" >/dev/null
-	touch $@
+	@$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
+	@$(BIN)/sourloam bran --want "1 kg" >/dev/null
+	@touch $@
 
 .venv/dev.stamp: .venv/run.stamp requirements/dev.txt
 	$(PIP) --require-hashes -r requirements/dev.txt
-	touch $@
+	@touch $@
 
 run: .venv/run.stamp  ## serve the demo season's logbook; the first time plan the example home meanwhile, and print it
 	@test -e .cache/plan.txt || nice -n 10 $(MAKE) --no-print-directory first-plan &
@@ -58,7 +58,7 @@ promises: setup-dev  ## a table: each promise, its tests, how many tries, failur
 
 .venv/fuzz.stamp: .venv/dev.stamp requirements/fuzz.txt
 	$(PIP) --require-hashes --no-deps -r requirements/fuzz.txt
-	touch $@
+	@touch $@
 
 lint: .venv/dev.stamp
 	$(BIN)/ruff check .

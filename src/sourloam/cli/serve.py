@@ -46,5 +46,4 @@ def serve(
 def _load_demo() -> None:
     from sourloam.logbook import serving
 
-    say("making the demo's season with the model; a minute or so, once")
-    serving.load_demo()
+    serving.load_demo(lambda: say("making the demo's season with the model; a minute or so, once"))

@@ -13,8 +13,16 @@ _CHUNK = 65536
 
 
 def start() -> subprocess.Popen[bytes]:
-    """Start it; its standard input is the pipe for ``foreseeing.listen``."""
-    process = subprocess.Popen([sys.executable, "-m", __name__], stdin=subprocess.PIPE, bufsize=0)
+    """Start it; its standard input is the pipe for ``foreseeing.listen``.
+
+    It has a session of its own: an interrupt is for the server, which ends it.
+    """
+    process = subprocess.Popen(
+        [sys.executable, "-m", __name__],
+        stdin=subprocess.PIPE,
+        bufsize=0,
+        start_new_session=True,
+    )
     assert process.stdin is not None
     os.set_blocking(process.stdin.fileno(), False)
     return process

@@ -110,8 +110,10 @@ def _refuse_newer() -> None:
         )
 
 
-def load_demo() -> int:
+def load_demo(begins: Callable[[], None] = lambda: None) -> int:
     """The invented season, unless it is there; ServingError in a folder with places of one's own.
+
+    ``begins`` is called where it must be made.
 
     Whoever gives a name and a password first becomes coordinator of its places.
     """
@@ -122,6 +124,7 @@ def load_demo() -> int:
 
     ids = list(Place.objects.values_list("id", flat=True))
     if not ids:
+        begins()
         return load_season(None, dt.date.today())
     if not all(is_demo(one) for one in ids):
         raise ServingError("--demo: this folder holds a logbook of your own; choose an empty one")

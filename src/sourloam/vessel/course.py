@@ -28,7 +28,7 @@ class Settings:
     plate_kg: float | Array | None = None
     openings_per_rest_day: float = 0.0
     rest_days: float = np.inf
-    tolerance_ph: float = 0.005  # method: pH error allowed in a step
+    tolerance_ph: float = 0.002  # method: pH error allowed in a step
     keep_layers: bool = False
     drains: bool = True
 

@@ -41,6 +41,13 @@ function openByHash() {
   }
 }
 
+// A form that opens below the edge of a small screen comes up to be seen.
+function bringIntoSight(event) {
+  const opened = event.target;
+  if (!opened.matches?.(".verbs > details[open]")) return;
+  if (opened.getBoundingClientRect().bottom > innerHeight) opened.scrollIntoView({ block: "start" });
+}
+
 // What is still being reckoned is looked for again, unless somebody is writing in a form.
 function lookAgain() {
   const waiting = document.querySelector("[data-again]");
@@ -55,6 +62,7 @@ if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register(body.dataset.worker, { scope: "/" }).catch(() => {});
   if (!location.search) keepForLater();
 }
+document.addEventListener("toggle", bringIntoSight, true);
 listenToForms();
 listenToNumbers();
 listenToSetup();
