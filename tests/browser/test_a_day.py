@@ -75,7 +75,34 @@ def test_done_is_one_tap_and_the_slip_goes(on_phone, house):
     slip = page.locator(".slip", has_text="Wash Tin")
     slip.locator("button.go").click()
     slip.wait_for(state="hidden")
+    page.wait_for_selector("#said:has-text('Written down')")
     assert newest(house, "washed").body == {"vessel": "tin"}
+
+
+def test_what_wants_you_follows_at_once_without_a_new_page(on_phone, house):
+    page = on_phone.page
+    wanted = int(page.inner_text("h1").split()[0])
+    page.evaluate("globalThis.stays = true")
+    again = page.locator("button[aria-label='Same again: Feed Blue pail']")
+    again.click()
+    again.wait_for(state="detached")
+    assert page.inner_text("h1").startswith(f"{wanted} "), "the pail is still to be drained"
+    page.locator(".slip", has_text="Wash Tin").locator("button.go").click()
+    page.locator("h1", has_text=f"{wanted - 1} ").wait_for()
+    assert page.locator(".slip:visible").count() == wanted - 1
+    assert page.evaluate("globalThis.stays") is True
+    assert on_phone.trouble == []
+
+
+def test_what_is_being_written_is_not_lost_when_the_page_follows(on_phone, house):
+    page = on_phone.page
+    on_phone.vessel(house)
+    open_form(page, "drained")
+    page.fill("#f-drained", "170")
+    page.click("button[aria-label='Same again: Feed Blue pail']")
+    page.wait_for_selector("#said:has-text('Written down')")
+    page.wait_for_timeout(300)
+    assert page.input_value("#f-drained") == "170"
 
 
 def test_a_photo_goes_off_small_and_without_its_place(on_phone, house):

@@ -47,6 +47,20 @@ def test_what_was_written_without_signal_goes_off_when_it_is_back(in_the_shed, h
     assert newest(house, "drained").body["volume_ml"] == 140
 
 
+def test_what_was_done_without_signal_is_counted_off_here_and_on_the_kept_page(in_the_shed, house):
+    page = in_the_shed.page
+    page.goto(f"{in_the_shed.url}/")
+    wanted = int(page.inner_text("h1").split()[0])
+    page.locator(".slip", has_text="Wash Tin").locator("button.go").click()
+    fewer = page.locator("h1", has_text=f"{wanted - 1} ")
+    fewer.wait_for()
+    assert page.locator(".slip:visible").count() == wanted - 1
+    page.reload()
+    fewer.wait_for()
+    assert page.locator(".slip", has_text="Wash Tin").is_hidden()
+    assert page.locator(".shelf li", has_text="wants washing").locator(".tag").is_hidden()
+
+
 def test_the_queue_outlives_a_killed_page(in_the_shed, house):
     page = in_the_shed.page
     in_the_shed.vessel(house)

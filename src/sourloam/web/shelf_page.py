@@ -18,7 +18,7 @@ from sourloam.web import wording as w
 from sourloam.web.forms import units_of
 from sourloam.web.house import Inside
 from sourloam.web.pictures import picture_of, shown
-from sourloam.web.slips import Visit, is_soon, tag
+from sourloam.web.slips import Visit, is_soon, slip_key, tag
 
 LITRES = (1.0, 1500.0)  # what a vessel put up by hand may hold
 _NEAR_DAYS = 2  # work that near hangs on the shelf already
@@ -28,7 +28,7 @@ _ORDER = ("filling", "failed", "ready", "held", "dirty", "resting", "empty")
 @dataclass(frozen=True)
 class Standing:
     """A vessel on the shelf; ``keep`` marks a page that a phone holds for when there is no
-    signal."""
+    signal, ``work`` names the slip of what it wants."""
 
     url: str
     name: str
@@ -37,6 +37,7 @@ class Standing:
     want: str
     soon: bool
     keep: bool
+    work: str
 
 
 def standing(
@@ -67,6 +68,7 @@ def _standing(inside: Inside, vessel: VesselState, due: Due | None) -> Standing:
         want=tag(due.what) if due is not None and near else "",
         soon=due is not None and is_soon(due),
         keep=vessel.turn is not None,
+        work=slip_key(inside.house.id, due) if due is not None else "",
     )
 
 
@@ -90,11 +92,22 @@ def holds(system: str) -> dict[str, str]:
 
 def headline(found: Sequence[Visit]) -> str:
     """What the day asks, in one line."""
+    return headlines(found, 0)[0]
+
+
+def headlines(found: Sequence[Visit], most: int) -> list[str]:
+    """The same after none, one, up to ``most`` pieces of work are done: a page without signal
+    counts on."""
     wanting = [visit[0] for visit in found if not is_soon(visit[0])]
-    if not wanting:
-        return _("Nothing wants you today")
     many = len(wanting)
-    if all(due.thing is not None and due.thing[0] == "vessel" for due in wanting):
+    vessels = all(due.thing is not None and due.thing[0] == "vessel" for due in wanting)
+    return [_wanting(many - done, vessels) for done in range(min(most, many) + 1)]
+
+
+def _wanting(many: int, vessels: bool) -> str:
+    if not many:
+        return _("Nothing wants you today")
+    if vessels:
         said = ngettext("%(n)d vessel wants you", "%(n)d vessels want you", many)
     else:
         said = ngettext("%(n)d thing wants you", "%(n)d things want you", many)

@@ -137,7 +137,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
     may = due.kind in kinds
     sort, thing = due.thing or ("", "")
     return Slip(
-        key=f"{place}:{due.key}",
+        key=slip_key(place, due),
         place=place,
         kind=due.kind,
         icon=_icon(due),
@@ -152,6 +152,11 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
         also=tuple(_slip((one,), place, units, state, kinds) for one in rest),
         again=_again(due, units, state) if may else "",
     )
+
+
+def slip_key(place: str, due: Due) -> str:
+    """Tells a slip from all others of the reader."""
+    return f"{place}:{due.key}"
 
 
 def _again(due: Due, units: str, state: PlaceState) -> str:
@@ -233,11 +238,13 @@ OPEN, FOLDED = 12, 28  # slips that lie open, and those under the fold
 
 @dataclass(frozen=True)
 class ToDo:
-    """What is for today: the first dozen open, some more under a fold, the others only counted."""
+    """What is for today: the first dozen open, some more under a fold, the others only counted;
+    ``fewer`` is what the fold says as its slips are done one by one, JSON."""
 
     open: list[Slip]
     folded: list[Slip]
     fold: str = ""
+    fewer: str = ""
     beyond: str = ""
 
 
@@ -254,13 +261,17 @@ def to_do(
     today = now(found)
     made = slips(today[: most + folded], place, units, state)
     hidden, beyond = len(today) - most, len(today) - most - folded
-    fold = ngettext("%(n)d more", "%(n)d more", hidden) % {"n": hidden}
+    folds = [_more(hidden - done) for done in range(min(max(hidden, 0), folded) + 1)]
     said = ngettext(
         "And %(n)d more: it stands on the shelf with its tag.",
         "And %(n)d more: they stand on the shelf with their tags.",
         beyond,
     ) % {"n": beyond}
-    return ToDo(made[:most], made[most:], fold, said if beyond > 0 else "")
+    return ToDo(made[:most], made[most:], folds[0], json.dumps(folds), said if beyond > 0 else "")
+
+
+def _more(many: int) -> str:
+    return ngettext("%(n)d more", "%(n)d more", many) % {"n": many}
 
 
 def later(found: Iterable[Visit], most: int = 60) -> list[Visit]:

@@ -27,6 +27,7 @@ _MODULES = (
     "numbers",
     "moments",
     "under-way",
+    "anew",
 )
 
 

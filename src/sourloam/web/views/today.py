@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import math
 from typing import Any
 
@@ -20,7 +21,7 @@ from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
 from sourloam.web.programme_house import yards
 from sourloam.web.season_page import season
-from sourloam.web.shelf_page import headline, holds, standing, summary
+from sourloam.web.shelf_page import headline, headlines, holds, standing, summary
 from sourloam.web.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do, visits
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
@@ -46,7 +47,7 @@ def today(request: HttpRequest) -> HttpResponse:
             for place, (inside, mine) in enumerate(found[:_DRAWN])
         ],
         "others": [_named(inside, mine) for inside, mine in found[_DRAWN:]],
-        "headline": headline([visit for _inside, mine in found for visit in mine]),
+        **_headed([visit for _inside, mine in found for visit in mine], _DRAWN * (OPEN + FOLDED)),
         "day": insides[0].house.today if insides else None,
     }
     if len(insides) == 1:
@@ -57,6 +58,12 @@ def today(request: HttpRequest) -> HttpResponse:
             return redirect("web:programme", context["yards"][0].id)
         context["headline"] = _("Welcome")
     return page(request, "today", context, keep=True)
+
+
+def _headed(found: list[Visit], most: int = OPEN + FOLDED) -> dict[str, str]:
+    """What the day asks, and what it would ask as work is done one by one."""
+    said = headlines(found, most)
+    return {"headline": said[0], "fewer": json.dumps(said, ensure_ascii=False)}
 
 
 def _in_trouble(inside: Inside) -> bool:
@@ -81,6 +88,7 @@ def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]
         "url": reverse("web:shelf", args=[inside.house.id]),
         "summary": summary(inside),
         "wants": headline(found),
+        "fewer": _headed(found)["fewer"],
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
         "todo": to_do(found, inside.house.id, inside.house.units, inside.state, slips_open, folded),
@@ -109,7 +117,7 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "place": house,
         "here": "shelf",
         "day": house.today,
-        "headline": headline(found),
+        **_headed(found),
         "vessels": vessels,
         "page": number,
         "pages": pages,

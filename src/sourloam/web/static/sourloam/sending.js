@@ -14,7 +14,8 @@ const post = (url, body, headers = {}, patience = PATIENCE) => fetch(url, {
   headers: { "X-CSRFToken": token(), ...headers }, signal: AbortSignal.timeout(patience),
 });
 
-let running = null;
+let running = null, arrived = 0;
+// Resolves to how many entries arrived.
 export function sendAll() {
   running ??= sendOnce().finally(() => { running = null; changed(); });
   return running;
@@ -22,8 +23,17 @@ export function sendAll() {
 
 async function sendOnce() {
   const guard = navigator.locks;
-  if (!guard) return sendWaiting();
-  return guard.request("sourloam-send", sendWaiting);
+  arrived = 0;
+  await (guard ? guard.request("sourloam-send", sendWaiting) : sendWaiting());
+  if (arrived) keepAnew();
+  return arrived;
+}
+
+// The copies that a phone holds for the shed are of before what was just sent.
+function keepAnew() {
+  const links = document.querySelectorAll(".lintel .mark, .sill a:first-child");
+  const keep = [location.href.split("#")[0], ...[...links].map((link) => link.href)];
+  navigator.serviceWorker?.controller?.postMessage({ keep: [...new Set(keep)] });
 }
 
 async function sendWaiting() {
@@ -72,7 +82,10 @@ async function sendSome(items) {
 const LATER = new Set([401, 408, 429]);
 async function settle(item, word) {
   const { status, detail } = word ?? {};
-  if (status === 200 || status === 201) return drop(item.id);
+  if (status === 200 || status === 201) {
+    arrived += 1;
+    return drop(item.id);
+  }
   if (signedOut(word)) throw new Error("signed out");
   if (status >= 400 && status < 500 && !LATER.has(status) && typeof detail === "string") {
     return put({ ...item, state: "refused", why: detail });

@@ -7,6 +7,7 @@ import { listenToNumbers } from "./numbers.js";
 import { listenToSetup } from "./setup.js";
 import { offerClock } from "./moments.js";
 import { showUnderWay } from "./under-way.js";
+import { anew, showDone } from "./anew.js";
 
 const body = document.body;
 
@@ -48,14 +49,15 @@ function bringIntoSight(event) {
   if (opened.getBoundingClientRect().bottom > innerHeight) opened.scrollIntoView({ block: "start" });
 }
 
-// What is still being reckoned is looked for again, unless somebody is writing in a form.
-function lookAgain() {
-  const waiting = document.querySelector("[data-again]");
-  if (!waiting) return;
-  setTimeout(() => {
-    if (document.hidden || document.activeElement?.closest("form") || document.querySelector("details[open]")) lookAgain();
-    else location.reload();
-  }, Number(waiting.dataset.again));
+// What is still being reckoned is looked for again.
+const LOOK_MS = 4000;
+async function lookAgain() {
+  if (document.querySelector("[data-again]") && !document.hidden) await anew();
+  setTimeout(lookAgain, LOOK_MS);
+}
+
+async function sendLater() {
+  if (await sendAll()) anew();
 }
 
 if ("serviceWorker" in navigator) {
@@ -70,10 +72,10 @@ offerClock();
 showUnderWay();
 openByHash();
 window.addEventListener("hashchange", openByHash);
-lookAgain();
-onChange(() => { showSignal(); showWaiting(); });
-document.getElementById("signal")?.addEventListener("click", () => sendAll());
-window.addEventListener("online", () => sendAll());
-document.addEventListener("visibilitychange", () => { if (!document.hidden) sendAll(); });
-setInterval(() => sendAll(), 30000);
-sendAll();
+setTimeout(lookAgain, LOOK_MS);
+onChange(() => { showSignal(); showWaiting(); showDone(); });
+document.getElementById("signal")?.addEventListener("click", sendLater);
+window.addEventListener("online", sendLater);
+document.addEventListener("visibilitychange", () => { if (!document.hidden) sendLater(); });
+setInterval(sendLater, 30000);
+sendLater();

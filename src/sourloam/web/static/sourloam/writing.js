@@ -5,6 +5,7 @@ import { moment } from "./moments.js";
 import { numberOf, step } from "./numbers.js";
 import { changed, sendAll } from "./sending.js";
 import { shrunk } from "./photos.js";
+import { anew, hold, release, showDone } from "./anew.js";
 
 const APART = new Set(["csrfmiddlewaretoken", "at", "supersedes", "file", "next"]);
 const isApart = (name) => APART.has(name) || name.endsWith("-way") || name.endsWith("-n");
@@ -63,14 +64,17 @@ export function say(text) {
 async function write(form) {
   const entry = entryOf(form);
   const word = form.closest(".verbs details")?.querySelector("summary")?.textContent.trim();
-  const slip = form.closest(".then, .slip")?.querySelector(".what")?.textContent.trim();
+  const done = form.closest("[data-slip]"), slip = done?.dataset.slip;
   const { person } = document.body.dataset, { zone } = form.dataset;
-  const item = { id: entry.id, person, state: "waiting", entry, zone, said: word || slip || entry.kind };
+  const item = { id: entry.id, person, state: "waiting", entry, zone, slip, said: word || done?.querySelector(".what")?.textContent.trim() || entry.kind };
   const file = form.querySelector('input[type="file"]')?.files[0];
   if (file) item.photo = await shrunk(file);
   try { await put(item); } catch { return form.submit(); } // nothing can be kept: post it
+  hold(slip);
+  showDone();
   await Promise.race([sendAll(), new Promise((done) => setTimeout(done, 4000))]);
   const left = await get(entry.id);
+  if (left?.state === "refused") release(slip);
   settle(form, left);
 }
 
@@ -78,7 +82,6 @@ function settle(form, left) {
   const say_ = document.body.dataset;
   changed();
   if (left?.state === "refused") return say(`${say_.sayRefused}: ${left.why}`);
-  form.closest(".then, .slip")?.setAttribute("hidden", "");
   if (!left && !("stay" in form.dataset)) {
     sessionStorage.setItem("sourloam-said", say_.saySaved);
     return goTo(new URL(form.dataset.then ?? location.pathname + location.search, location.href));
@@ -87,6 +90,7 @@ function settle(form, left) {
   form.reset();
   const verb = form.closest(".verbs > details");
   if (verb) verb.open = false;
+  if (!left) anew();
 }
 
 // To a place in the same page no browser goes by loading it anew.
