@@ -13,7 +13,8 @@ from zoneinfo import ZoneInfo
 from django.db.models import F, Q, Value
 from django.db.models.functions import Greatest
 
-from sourloam.logbook.models import Place, PlaceNow
+from sourloam.logbook.filing import PLACE
+from sourloam.logbook.models import Entry, Place, PlaceNow
 
 _MOST_AHEAD = dt.timedelta(hours=14)  # of all zones, over UTC
 _worker: BinaryIO | None = None
@@ -57,6 +58,17 @@ def waiting(now: dt.datetime) -> list[str]:
         r for r in rows.filter(old) if r.done_for is None or today_in(r.place, now) > r.done_for
     ]
     return [*behind, *(r.place_id for r in rest if r.place_id not in behind)]
+
+
+def is_behind(place_id: str, vessel: str) -> bool:
+    """Whether entries about a vessel, or about its place, came after it was foreseen."""
+    rows = PlaceNow.objects.filter(place_id=place_id, wanted_seq__gt=F("done_seq"))
+    done = rows.values_list("done_seq", flat=True).first()
+    if done is None:
+        return False
+    about = (f"vessel:{vessel}", PLACE)
+    fresh = Entry.objects.filter(place_id=place_id, seq__gt=done, filings__thing__in=about)
+    return fresh.exists()
 
 
 def _latest_date(now: dt.datetime) -> dt.date:

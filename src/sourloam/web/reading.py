@@ -20,7 +20,16 @@ from django.utils import timezone
 
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import PlaceState, Record
-from sourloam.logbook import achieving, models, people, permissions, photos, recording, signing_in
+from sourloam.logbook import (
+    achieving,
+    foreseeing,
+    models,
+    people,
+    permissions,
+    photos,
+    recording,
+    signing_in,
+)
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_at
 from sourloam.site import Site
@@ -123,6 +132,11 @@ def _foreseen(found: House, stamp: tuple[object, ...] | None) -> Mapping[str, Fo
         return {vessel: Foresight(said) for vessel, said in new.values_list("vessel", "summary")}
 
     return foreseen_of(found.id, stamp or (), made if stamp else dict, load)
+
+
+def is_reckoned_anew(found: House, vessel: str) -> bool:
+    """Whether entries came since a vessel was foreseen."""
+    return foreseeing.is_behind(found.id, vessel)
 
 
 def last_fed(inside: Inside) -> Record[b.Fed] | None:

@@ -40,6 +40,7 @@ def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
     last = reading.last_fed(inside)
     context = vessel_page(inside, found, last, signs(), request.GET.get("log") == "all")
     context |= {"place": house, "here": "shelf", "cautions": cautions(found)}
+    context["anew"] = found.turn is not None and reading.is_reckoned_anew(house, vessel)
     return page(request, "vessel", context, keep="log" not in request.GET)
 
 
