@@ -18,6 +18,7 @@ from sourloam.ledger.bodies import Amount
 from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
+from sourloam.web.dosing import short_of
 from sourloam.web.telling import amount_said
 
 _ICONS = {
@@ -69,6 +70,15 @@ _TO_BE_READ = ("drain", "bury")
 
 
 @dataclass(frozen=True)
+class MoreBran:
+    """The same layer with the bran that its lot asks for: why, the button, JSON."""
+
+    why: str
+    done: str
+    body: str
+
+
+@dataclass(frozen=True)
 class Slip:
     """One piece of work as a page shows it; ``body`` is JSON for "Done", empty if it asks more."""
 
@@ -86,6 +96,7 @@ class Slip:
     vessel: str
     also: tuple[Slip, ...] = ()  # what the same visit wants besides
     again: str = ""  # what one tap writes down once more
+    more_bran: MoreBran | None = None  # where that has too little bran
 
 
 Visit = tuple[Due, ...]
@@ -151,6 +162,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
         vessel=thing if sort == "vessel" else "",
         also=tuple(_slip((one,), place, units, state, kinds) for one in rest),
         again=_again(due, units, state) if may else "",
+        more_bran=_more_bran(due, units, state) if may and not is_soon(due) else None,
     )
 
 
@@ -167,6 +179,20 @@ def _again(due: Due, units: str, state: PlaceState) -> str:
     bran = due.body.get("bran_g")
     with_bran = _("bran %(amount)s") % {"amount": w.grams(bran, units)} if bran else ""
     return ", ".join(filter(None, (amount, with_bran)))
+
+
+def _more_bran(due: Due, units: str, state: PlaceState) -> MoreBran | None:
+    if due.kind != "fed" or due.asks or "amount" not in due.body:
+        return None
+    dose = short_of(state, due.body, due.on)
+    if dose is None:
+        return None
+    grams = w.grams(dose.grams, units)
+    return MoreBran(
+        _("Lot %(lot)s asks for about %(bran)s today.") % {"lot": dose.lot, "bran": grams},
+        _("With %(bran)s") % {"bran": grams},
+        _json({**due.body, "lot": dose.lot, "bran_g": dose.grams}),
+    )
 
 
 def _icon(due: Due) -> str:

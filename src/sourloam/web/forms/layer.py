@@ -7,16 +7,15 @@ import datetime as dt
 from django.utils.translation import gettext as _
 
 from sourloam import scraps
-from sourloam.bran.answer import usual_dose
 from sourloam.ledger import bodies as b
-from sourloam.ledger.amounts import AmountError, mass_of, usual_mix
-from sourloam.ledger.lot_standing import Standing, in_store
+from sourloam.ledger.amounts import usual_mix
+from sourloam.ledger.lot_standing import Standing
 from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
+from sourloam.web.dosing import asked, in_use, is_short
 from sourloam.web.fields import Choices, Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
 
-_STEP_G = 5.0
 _LOTS = 8
 
 
@@ -25,7 +24,7 @@ def fed(ask: Asking) -> list[Field]:
     ways = ways_of(ask)
     way, many = way_and_number(ask, ask.last.body.amount if ask.last else None)
     unit = {"unit": ask.units.words["bran"]}
-    lot, usable = _in_use(ask)
+    lot, usable = in_use(ask.place, ask.last.body.lot if ask.last else None, dt.date.today())
     return [
         Field("pills", "amount-way", _("Measured in"), choices=ways, value=way, required=True),
         Field(
@@ -109,27 +108,12 @@ def _usual_mix(ask: Asking) -> str:
 
 
 def _usual_bran(ask: Asking, lot: Standing | None, amount: b.Amount | None) -> str:
-    """Last time's bran; what the lot asks for where its strength asks for another dose."""
+    """Last time's bran; what the lot asks for where that was too little."""
     bran = ask.last.body.bran_g if ask.last else None
-    advised = lot.today.advised_g_per_kg if lot is not None else None
-    if advised is not None and amount is not None and (bran is None or not _usual(advised, ask)):
-        bran = _by_dose(advised, amount, ask)
+    dose = None if amount is None else asked(ask.place, lot, amount, _usual_mix(ask))
+    if dose is not None and is_short(bran, dose):
+        bran = dose.grams
     return "" if bran is None else ask.units.shown(bran, "bran")
-
-
-def _usual(advised_g_per_kg: float, ask: Asking) -> bool:
-    site = ask.place.site()
-    usual = usual_dose(None if site is None else site.bran.dose)
-    return abs(advised_g_per_kg - 1000 * usual) < _STEP_G
-
-
-def _by_dose(advised_g_per_kg: float, amount: b.Amount, ask: Asking) -> float | None:
-    measure = None if amount.measure is None else ask.place.measure(amount.measure)
-    try:
-        kg = float(mass_of(amount, _usual_mix(ask), measure).median)
-    except AmountError:
-        return None
-    return max(_STEP_G, _STEP_G * round(advised_g_per_kg * kg / _STEP_G))
 
 
 def _bran_hint(ask: Asking, lot: Standing | None) -> str:
@@ -138,15 +122,6 @@ def _bran_hint(ask: Asking, lot: Standing | None) -> str:
         return ""
     said = {"lot": lot.lot.id, "dose": lw.dose(lot.today.advised_g_per_kg, ask.units.system)}
     return _("Lot %(lot)s today: %(dose)s") % said
-
-
-def _in_use(ask: Asking) -> tuple[Standing | None, tuple[Standing, ...]]:
-    """The lot of last time while it may be used, else the first to grow old; and all of these."""
-    today = dt.date.today()
-    usable = tuple(s for s in in_store(ask.place, ask.place.site(), today) if s.usable)
-    last = ask.last.body.lot if ask.last else None
-    found = next((s for s in usable if s.lot.id == last), usable[0] if usable else None)
-    return found, usable
 
 
 def _lot(usual: Standing | None, usable: tuple[Standing, ...], ask: Asking) -> list[Field]:
