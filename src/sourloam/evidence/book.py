@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from typing import Any
 
 import numpy as np
 from pydantic import ValidationError
@@ -128,7 +129,7 @@ def _read(file: Traversable, names: Names) -> Iterator[Row]:
     table = tomllib.loads(file.read_text(encoding="utf-8"))
     for entry in table.get("value", []):
         try:
-            row = Row(**_with_shorthand(entry))
+            row = Row(**_written_out(entry, names))
         except ValidationError as error:
             problem = error.errors()[0]
             where = ".".join(str(part) for part in problem["loc"])
@@ -137,12 +138,13 @@ def _read(file: Traversable, names: Names) -> Iterator[Row]:
             ) from None
         if row.topic != topic:
             raise EvidenceError(f"{file.name}: {row.id} belongs in {row.topic}.toml")
-        yield row if row.name else row.model_copy(update={"name": name_of(row.id, names)})
+        yield row
 
 
-def _with_shorthand(entry: dict[str, object]) -> dict[str, object]:
-    """A fixed row may leave out low, high and distribution."""
+def _written_out(entry: dict[str, Any], names: Names) -> dict[str, Any]:
+    """A fixed row may leave out low, high and distribution, and any its name."""
+    whole = {"name": name_of(str(entry.get("id", "")), names), **entry}
     if "low" not in entry and "high" not in entry:
         value = entry["value"]
-        return {"low": value, "high": value, "distribution": "fixed", **entry}
-    return entry
+        return {"low": value, "high": value, "distribution": "fixed", **whole}
+    return whole

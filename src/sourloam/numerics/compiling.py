@@ -10,10 +10,13 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
+import threading
 import time
+from collections.abc import Callable
 from contextlib import suppress
-from functools import partial
+from functools import partial, wraps
 from pathlib import Path
+from typing import Any
 
 import numba
 
@@ -52,3 +55,23 @@ if not os.environ.get("NUMBA_CACHE_DIR"):
 
 #: Decorator for a compiled kernel; a division by nought gives inf or NaN, as arrays do.
 compiled = partial(numba.njit, cache=True, error_model="numpy")
+#: The same for a small function that kernels call at every step: it is written out where it is
+#: called, as handing over arrays costs more than it does itself.
+inlined = partial(compiled, inline="always")
+_TURN = threading.Lock()
+
+
+def over_cores(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a kernel that shares its ``prange`` among the cores.
+
+    Other threads go on meanwhile, but its callers take turns: not every way in which numba
+    reaches the cores bears two of them at once.
+    """
+    kernel = compiled(parallel=True, nogil=True)(function)
+
+    @wraps(function)
+    def in_turn(*arguments: Any) -> Any:
+        with _TURN:
+            return kernel(*arguments)
+
+    return in_turn

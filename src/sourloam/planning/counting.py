@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from sourloam.evidence import book
+from sourloam.numerics.abreast import abreast
 from sourloam.planning.case import YEAR_DAYS, Case
 from sourloam.planning.filling import Filled
 from sourloam.planning.outlets import Outlets
@@ -100,7 +101,7 @@ def curve(turns: Turns, case: Case, risk: float, most: int) -> tuple[list[Odds],
     numbers = set(range(1, last + 1, stride)) | {last}
     if needed is not None:
         numbers |= {max(1, needed - 1), needed}
-    return [odds(turns, (0,) * number, case) for number in sorted(numbers)], needed
+    return abreast(lambda number: odds(turns, (0,) * number, case), sorted(numbers)), needed
 
 
 def smallest(turns: Turns, case: Case, risk: float, most: int, near: int = 1) -> int | None:

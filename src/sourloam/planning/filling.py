@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam import scraps, vessel
+from sourloam.numerics.abreast import abreast
 from sourloam.planning.case import Case, Kind
 from sourloam.planning.dosing import dosing, layers_per_day, portions_per_day
 from sourloam.scraps import Batch
@@ -66,7 +67,7 @@ def fill_from(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
     """
     speed = case.scraps_kg[:, case.planned].mean(axis=1)
     groups = np.array_split(np.argsort(-speed), min(_GROUPS, case.members))
-    parts = [_fill_group(case.pick(group), kind, season, begin[group]) for group in groups]
+    parts = abreast(lambda group: _fill_group(case.pick(group), kind, season, begin[group]), groups)
     return _joined(parts, np.argsort(np.concatenate(groups)))
 
 

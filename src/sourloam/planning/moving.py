@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from sourloam import scraps
 from sourloam.evidence import Parameters, book
+from sourloam.numerics.abreast import abreast
 from sourloam.planning import counting
 from sourloam.planning.case import Case, evidence_ids
 from sourloam.planning.filling import Filled, fill_from, next_with_scraps
@@ -185,12 +186,12 @@ def move(work: Work) -> list[Moved]:
             return unmoved
         return _recount(work, base, factors)
 
-    return [
-        _moved(
-            work, recount, one, filled.pick(np.arange(3 * i, 3 * i + 3)), rests[3 * i : 3 * i + 3]
-        )
-        for i, one in enumerate(found)
-    ]
+    def moved(place: int) -> Moved:
+        mine = slice(3 * place, 3 * place + 3)
+        cases = np.arange(mine.start, mine.stop)
+        return _moved(work, recount, found[place], filled.pick(cases), rests[mine])
+
+    return abreast(moved, range(len(found)))
 
 
 def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
@@ -199,7 +200,7 @@ def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
     whole = _joined([one.apply(middle, one.values) for one in found])
     begin = next_with_scraps(whole, np.full(whole.members, whole.first))
     filled = fill_from(whole, work.chosen, whole.season_on(whole.first), begin)
-    return filled, np.concatenate([_rests(work, one) for one in found])
+    return filled, np.concatenate(abreast(lambda one: _rests(work, one), found))
 
 
 def _rests(work: Work, one: Input) -> Floats:

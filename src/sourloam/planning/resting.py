@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sourloam import scraps, vessel
+from sourloam.numerics.abreast import abreast
 from sourloam.planning.case import YEAR_DAYS, Case, Kind
 from sourloam.planning.dosing import dosing
 from sourloam.scraps import Batch
@@ -64,13 +65,9 @@ def rest(case: Case, kind: Kind, every_days: int = _EVERY_DAYS) -> Resting:
     batch = newest_layer(case, kind)
     closing = np.arange(case.first, case.first + YEAR_DAYS - every_days // 2, every_days)
     spells = closing[:, None] + np.arange(_FOLLOWED_DAYS)
-    days, warmth = [], []
-    for spell in spells:
-        room = case.room_c[:, spell]
-        ready = _followed(case, batch, int(spell[0]))
-        days.append(ready)
-        warmth.append(room[:, : 2 * 7].mean(axis=1))
-    return Resting(closing, np.stack(days, 1), np.stack(warmth, 1))
+    days = abreast(lambda day: _followed(case, batch, int(day)), closing)
+    warmth = case.room_c[:, spells[:, : 2 * 7]].mean(axis=2)
+    return Resting(closing, np.stack(days, 1), warmth)
 
 
 def _followed(case: Case, batch: Batch, day: int) -> Floats:

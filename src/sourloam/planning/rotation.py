@@ -25,7 +25,7 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, over_cores
 from sourloam.planning.outlets import Days, Outlets, unlimited
 
 BURIED, PASSED_ON, PARTED = 1, 2, 3
@@ -385,7 +385,7 @@ def _one_member(  # noqa: C901 - a day is one story, told in its order
             states[:, day] = state
 
 
-@compiled(parallel=True)  # type: ignore[untyped-decorator, unused-ignore]
+@over_cores
 def _every_member(
     scraps: Floats,
     capacity: Floats,

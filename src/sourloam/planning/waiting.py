@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Literal
 
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from sourloam import climate, soil
 from sourloam.evidence import Parameters, book
+from sourloam.numerics.abreast import abreast
 from sourloam.planning.trenches import Trench
 
 Floats = NDArray[np.float64]
@@ -26,7 +26,6 @@ EVIDENCE = (
 CAUTIOUS = 0.9  # method: what must be ready in time is reckoned with nine cases in ten
 MEMBERS = 40  # method: members whose burials are followed; the others are like one of them
 _YEAR_DAYS = 365
-_AT_ONCE = 2  # method: burials followed at a time
 _THIN = 0.5  # method: where a crop follows soon, half as much is laid on a metre
 _EVERY_DAYS = 28  # method: waits change slowly with the day of burial
 _SOON_DAYS = 120  # method: days followed after every burial
@@ -114,9 +113,8 @@ def ask_soil(
         burial = soil.Burial(
             soil.Portion.typical(load, few), 1, trench.width, trench.zone, trench.cover
         )
-        with ThreadPoolExecutor(_AT_ONCE) as pool:
-            days = [first + int(day) for day in knots[:-1]]
-            courses = list(pool.map(lambda day: _course(burial, ground, weather, few, day), days))
+        days = [first + int(day) for day in knots[:-1]]
+        courses = abreast(lambda day: _course(burial, ground, weather, few, day), days)
         return [*courses, courses[0]]
 
     share, laid, thin = 1.0, followed(load_kg_m), followed(_THIN * load_kg_m)

@@ -22,7 +22,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, inlined
 
 Array = NDArray[np.float64]
 
@@ -161,7 +161,7 @@ def zone_ph(state: Array, start_n: Array, r: Rates, m: int, oxygen: float, guess
     return ph
 
 
-@compiled()
+@inlined()
 def _wishes(
     state: Array, r: Rates, m: int, warm_lab: float, nitrify: float, dt: float, room: Array
 ) -> float:
@@ -188,7 +188,7 @@ def _wishes(
     return demand
 
 
-@compiled()
+@inlined()
 def _carbon(state: Array, r: Rates, m: int, share: float, wish: Array) -> None:
     """Carry out the carbon losses; matter short of air ferments in part."""
     kc = r.carbon_kg_per_mol[m]
@@ -215,7 +215,7 @@ def _carbon(state: Array, r: Rates, m: int, share: float, wish: Array) -> None:
     state[CO2] += (1 - r.yield_[m]) * sour + (lost - kept) + airless - acetate
 
 
-@compiled()
+@inlined()
 def _multiply(
     state: Array, r: Rates, m: int, grow: float, nitrified: float, nitrify: float, dt: float
 ) -> None:
@@ -226,7 +226,7 @@ def _multiply(
         state[NIT] = min(grown, r.nitrifiers_most[m])
 
 
-@compiled()
+@inlined()
 def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
     """Nitrify, then let microbes and young humus take up or give back."""
     state[NH4] -= nitrified
@@ -243,7 +243,7 @@ def _nitrogen(state: Array, r: Rates, m: int, nitrified: float) -> None:
     state[FOR_N] += first + second
 
 
-@compiled()
+@inlined()
 def _day(
     state: Array, r: Rates, m: int, w: Weather, d: int, nitrify: float, steps: int, room: Array
 ) -> tuple[float, float]:
@@ -270,7 +270,7 @@ def _day(
     return oxygen, airless
 
 
-@compiled()
+@inlined()
 def _steps(state: Array, r: Rates, m: int, airless: float, steps: int) -> int:
     """Steps of the coming day: few where air was plenty and the acids are as good as gone."""
     acid_c = r.carbon_kg_per_mol[m] * (3 * state[LAC] + 2 * state[ACE] + 4 * state[BUT])

@@ -1,7 +1,8 @@
 """Names of units, and their size in the unit that Sourloam computes in.
 
-The registry takes about 0.3 s to build, so it is built once a process and only when asked for.
-Definitions that differ between countries come from the evidence table ``units``.
+The registry holds only what people may write here, as the library's own list of a thousand units
+takes a second to read. It is built once a process and only when asked for. Definitions that differ
+between countries come from the evidence table ``units``; those below are the SI's.
 """
 
 from __future__ import annotations
@@ -89,6 +90,26 @@ _SPELLINGS: dict[str, tuple[str, ...]] = {
     "book_uk_tablespoon": ("uk tbsp", "uk tablespoon", "uk tablespoons"),
     "book_canadian_tablespoon": ("canadian tbsp", "canadian tablespoon"),
 }
+_DEFINITIONS = (
+    "meter = [length] = m",
+    "gram = [mass] = g",
+    "second = [time] = s",
+    "kelvin = [temperature]; offset: 0 = K",
+    "kilo- = 1e3 = k-",
+    "deci- = 1e-1 = d-",
+    "centi- = 1e-2 = c-",
+    "milli- = 1e-3 = m-",
+    "liter = 1e-3 * meter**3 = L",
+    "hectare = 1e4 * meter**2",
+    "metric_ton = 1e3 * kilogram",
+    "minute = 60 * second",
+    "hour = 60 * minute",
+    "day = 24 * hour",
+    "week = 7 * day",
+    "percent = 0.01",
+    "degree_Celsius = kelvin; offset: 273.15",
+    "degree_Fahrenheit = 5 / 9 * kelvin; offset: 459.67 * 5 / 9",
+)
 _NAMES = {spelling: name for name, all_of in _SPELLINGS.items() for spelling in all_of}
 
 #: Words that mean different amounts in different countries, and what to write instead.
@@ -114,7 +135,7 @@ _AMBIGUOUS_SPELLINGS = {
 @cache
 def registry() -> Any:
     """The one registry of the process, with the measures of the evidence table added."""
-    made: Any = pint.UnitRegistry(cache_folder=None)
+    made: Any = pint.UnitRegistry(list(_DEFINITIONS), cache_folder=None)
     for row in book().topic("units"):
         made.define(f"book_{row.id.split('.', 1)[1]} = {row.value!r} * {row.unit}")
     made.define("book_year = 365.25 * day")

@@ -15,7 +15,7 @@ from math import exp, log
 import numpy as np
 from numpy.typing import NDArray
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import inlined
 
 LN10 = log(10)
 _CLOSE = 1e-5  # method: pH change that ends the iteration; the error left is its square
@@ -38,7 +38,7 @@ def stretched(
     return np.asarray(ph - rise * np.maximum(rise_from - ph, 0.0) ** 2 / 2)
 
 
-@compiled()
+@inlined()
 def _residual(
     h, ph, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_rest, water, rise, rise_from
 ):  # fmt: skip
@@ -64,7 +64,7 @@ def _residual(
     return total, slope
 
 
-@compiled()
+@inlined()
 def solve_ph(
     guess, lactic, acetic, butyric, ammonia, k, strong, buffer, buffer_rest, water, rise=0.0,
     rise_from=0.0,

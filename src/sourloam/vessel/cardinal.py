@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, inlined
 
 
 @compiled()
@@ -15,7 +15,7 @@ def temperature_factor(t, t_min, t_opt, t_max):
     return top / ((t_opt - t_min) * inner)
 
 
-@compiled()
+@inlined()
 def ph_factor(ph, ph_min, ph_opt, ph_max):
     """Share of the optimum growth rate at a pH, 0 outside ``ph_min``-``ph_max``."""
     if ph <= ph_min or ph >= ph_max:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numba import prange
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, over_cores
 from sourloam.vessel.layout import (
     L_FRESH,
     LAYER,
@@ -211,7 +211,7 @@ def _one_vessel(
     _sum_up(full, last_fed, count, state, taken, laid, days_out[0], par, numbers)
 
 
-@compiled(parallel=True)
+@over_cores
 def run_vessels(
     offer_day, start, make_up, temperature, par, body, solute_kg, protein_kg, weigh, tolerance,
     keep_layers,
@@ -233,7 +233,7 @@ def run_vessels(
     return state, kept, daily, numbers
 
 
-@compiled(parallel=True)
+@over_cores
 def run_layers(start, make_up, temperature, oxygen, par, tolerance, per_day):
     """One closed layer a member, ``per_day`` records a day: states (members, records, NSTATE) and
     pH (members, records), the start included. ``oxygen`` mol/h (members, days)."""

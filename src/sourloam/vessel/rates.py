@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from math import exp
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, inlined
 from sourloam.vessel.acidity import LN10, solve_ph
 from sourloam.vessel.cardinal import ph_factor, temperature_factor
 from sourloam.vessel.layout import (
@@ -111,12 +111,12 @@ _DEATH_PH = P["flora.entero.death_ph"]
 _HEXOSE, _SEEP = P["derived.hexose_g"], P["liquid.seepage"]
 
 
-@compiled()
+@inlined()
 def _ramp(x):
     return min(max(x, 0.0), 1.0)
 
 
-@compiled()
+@inlined()
 def _alive(count):
     """Share of a group that still lives and dies as one: 1, fading smoothly to 0 where less than
     a cell is left, so that what is gone stays gone and no rate jumps."""
@@ -139,7 +139,7 @@ def warmth(t, par, out):
     out[W_DEATH] = thaw * par[_DEATH_Q10] ** ((t - par[_BASE]) / 10.0)
 
 
-@compiled()
+@inlined()
 def layer_ph(y, layer, par, guess):
     """pH of a layer from its state.
 
@@ -182,7 +182,7 @@ def coefficients(y, layer, par, warm, oxygen, ph, out):
     out[R_DRAIN] = general * par[_SEEP]
 
 
-@compiled()
+@inlined()
 def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
     """Both groups of lactic bacteria: they share room, acid per cell and limits by acid."""
     free = max(0.0, 1.0 - lactic_mm / par[_HL_GROW]) * max(0.0, 1.0 - acetic_mm / par[_HA_GROW])
@@ -209,7 +209,7 @@ def _lactic_bacteria(y, layer, par, warm, ph, lactic_mm, acetic_mm, monod, fed, 
     out[R_DIE_EARLY] = alive * par[_D_F] * dying * warm[W_DEATH]
 
 
-@compiled()
+@inlined()
 def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out):
     alive = _alive(y[S_ENT])
     free = alive * max(0.0, 1.0 - lactic_mm / par[_HL_E]) * max(0.0, 1.0 - acetic_mm / par[_HA_E])
@@ -223,7 +223,7 @@ def _enterobacteria(y, par, warm, ph, lactic_mm, acetic_mm, monod, fed, kg, out)
     out[R_DIE_ENT] = alive * par[_D_E] * acid * warm[W_DEATH] * poisoned
 
 
-@compiled()
+@inlined()
 def _clostridia(layer, par, warm, ph, lactic_mm, share, out):
     limit = max(par[_HL_C] - par[_HL_C_SLOPE] * max(ph - par[_LIMIT_PH], 0.0), _LIMIT_LEAST)
     ease = (

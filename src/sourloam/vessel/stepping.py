@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from math import exp, sqrt
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, inlined
 from sourloam.vessel.layout import (
     L_FRESH,
     L_YEAST,
@@ -82,7 +82,7 @@ _DEATH_STEP = 1.0 / 12.0  # method: most of that death in one of the populations
 _FEW = 0.01  # method: below this share the early group's death needs no short steps
 
 
-@compiled()
+@inlined()
 def _logistic(n, most, beside, growth, death, hours):
     """Population after some hours of growth and death, where there is room for ``most`` and
     others take up ``beside`` of it: the exact solution of dn/dt = n (net - growth n/most)."""
@@ -94,7 +94,7 @@ def _logistic(n, most, beside, growth, death, hours):
     return n * factor / (1.0 + growth * n / most * mean)
 
 
-@compiled()
+@inlined()
 def _share(rate, hours):
     """Share of a pool that a first-order rate takes in some hours."""
     return 1.0 - exp(-rate * hours)
@@ -121,7 +121,7 @@ def advance(y, held, rate, layer, par, hours, out):
     _drain(rate, par, hours, out)
 
 
-@compiled()
+@inlined()
 def _mean_share(first, held, last):
     """Mean of a population over a step (Simpson's rule), over what it is where rates are held."""
     if held <= 0.0:
@@ -130,7 +130,7 @@ def _mean_share(first, held, last):
     return (first + 4.0 * middle + last) / (6.0 * held)
 
 
-@compiled()
+@inlined()
 def _crowd_in(y, rate, layer, par, hours, out):
     """Every population after ``hours``. The early group's death makes room that others fill as it
     comes, so that these two go by steps of their own."""
@@ -156,7 +156,7 @@ def _crowd_in(y, rate, layer, par, hours, out):
     out[S_CLO] = _logistic(y[S_CLO], 1.0, 0.0, rate[R_GROW_CLO], 0.0, hours)
 
 
-@compiled()
+@inlined()
 def _ferment_sugar(y, rate, layer, par, hours, out):
     """Hydrolysis and release feed free sugar; bacteria, yeasts and oxygen take it."""
     hydrolysed = y[S_STARCH] * _share(rate[R_STARCH], hours)
@@ -183,7 +183,7 @@ def _ferment_sugar(y, rate, layer, par, hours, out):
     out[S_WATER] += 6.0 * burnt * par[_WATER]
 
 
-@compiled()
+@inlined()
 def _split_lactic(sugar, early, layer, par, out):
     """Products of sugar taken by lactic bacteria, a share ``early`` of it by those that come
     first and know the heterolactic route only, and by the yeasts among them."""
@@ -201,7 +201,7 @@ def _split_lactic(sugar, early, layer, par, out):
     out[S_WATER] -= to_acetate / 3.0 * par[_WATER]
 
 
-@compiled()
+@inlined()
 def _split_entero(sugar, par, out):
     """Products of sugar taken by enterobacteria: part by way of lactic acid, part without."""
     mixed = sugar * (1.0 - par[_NO_LACTIC])
@@ -214,7 +214,7 @@ def _split_entero(sugar, par, out):
     out[S_WATER] -= volatile * par[_WATER]
 
 
-@compiled()
+@inlined()
 def _use_lactic(y, rate, par, hours, out):
     """Clostridia, oxygen and hungry lactic bacteria take lactic acid."""
     all_three = rate[R_BUTYRIC] + rate[R_BURNT] + rate[R_TO_ACETIC]
@@ -235,19 +235,19 @@ def _use_lactic(y, rate, par, hours, out):
     out[S_CO2] += butyric + 3.0 * burnt + 0.5 * acetic
 
 
-@compiled()
+@inlined()
 def _use_protein(y, rate, hours, out):
     _free_ammonia(min(y[S_ORGANIC_N] * _share(rate[R_PROTEIN], hours), out[S_ORGANIC_N]), out)
 
 
-@compiled()
+@inlined()
 def _free_ammonia(mol, out):
     out[S_ORGANIC_N] -= mol
     out[S_AMMONIA] += mol
     out[S_RESIDUE] += mol
 
 
-@compiled()
+@inlined()
 def _drain(rate, par, hours, out):
     """Water seeps out and takes its share of every solute with it."""
     seeped = out[S_SEEPAGE] * _share(rate[R_DRAIN], hours)
