@@ -24,6 +24,6 @@ def test_the_first_error_is_raised_and_the_rest_left():
         begun.append(number)
         raise ValueError(number)
 
-    with pytest.raises(ValueError, match="^0$"):
+    with pytest.raises(ValueError, match=r"^0$"):
         abreast(fail, range(1000))
     assert len(begun) < 1000
