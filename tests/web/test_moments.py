@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 from django.template import Context, Template
 from django.urls import reverse
+from django.utils.translation import override
 
 from sourloam.web import wording as w
 
@@ -37,3 +38,22 @@ def test_the_log_of_a_vessel_tells_the_year_of_what_is_older(home, as_):
     shown = reverse("web:vessel", args=[home.id, "blue"]) + "?log=all"
     text = as_("keeper").get(shown).content.decode()
     assert f"3 Jul {old.year}, 18:30" in text
+
+
+def test_one_moment_reads_by_the_clock_of_each_of_its_zones():
+    year = dt.datetime.now(ZONE).year
+    here = dt.datetime(year, 7, 3, 18, 30, tzinfo=ZONE)
+    there = here.astimezone(ZoneInfo("Europe/Dublin"))
+    assert here == there
+    assert w.moment(here).endswith(" 3 Jul, 18:30")
+    assert w.moment(there).endswith(" 4 Jul, 01:30")
+
+
+def test_a_day_reads_in_the_language_of_each_reader():
+    day = dt.date(2019, 7, 3)
+    said = []
+    for language in ("en", "es", "en"):
+        with override(language):
+            said.append((w.day(day), w.short_day(day)))
+    english, spanish = ("3 July 2019", "3 Jul"), ("3 de julio de 2019", "3 jul")
+    assert said == [english, spanish, english]

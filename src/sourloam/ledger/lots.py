@@ -108,7 +108,7 @@ class LotState:
         every = (use for part in self.parts for use in part.uses)
         return tuple(sorted(every, key=lambda use: (use.layer.at, use.layer.entry)))
 
-    @property
+    @cached_property
     def vessel_names(self) -> tuple[str, ...]:
         """What the vessels that had of it are called, the first one first."""
         firsts = sorted((p.uses[0] for p in self.parts), key=lambda u: (u.layer.at, u.layer.entry))

@@ -13,14 +13,16 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from operator import is_
 
 from sourloam.ledger.due_bran import due_bran, due_recalled
 from sourloam.ledger.due_place import due_in
-from sourloam.ledger.due_vessel import begin, due_at, stage_on
+from sourloam.ledger.due_vessel import LOOK_RISK, begin, due_at, stage_on
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import URGENCIES, WORK, Due, Question
 from sourloam.web.foresight import Foresight
+from sourloam.web.slips import Visit, visits
 
 _PLACES = 200
 _DAYS = 14
@@ -45,6 +47,16 @@ class Known:
 
     vessels: Mapping[str, OfVessel] = field(default_factory=dict)
     dues: tuple[Due, ...] = ()
+
+    @cached_property
+    def visits(self) -> tuple[Visit, ...]:
+        """The work, what belongs to one visit together."""
+        return tuple(visits(self.dues))
+
+    @cached_property
+    def in_trouble(self) -> bool:
+        """Whether a vessel in use is likely to fail, or holds bran that was recalled."""
+        return any(due.what == "recall" or due.why.msgid == LOOK_RISK for due in self.dues)
 
 
 @dataclass

@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -18,6 +17,7 @@ from sourloam.ledger.lot_standing import Standing, standing, trial_of
 from sourloam.ledger.lots import LotState, started_from
 from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
+from sourloam.web.addresses import address
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.house import Inside
@@ -260,7 +260,7 @@ def _vessels(inside: Inside, lot: LotState) -> list[dict[str, str]]:
     return [
         {
             "name": part.uses[0].vessel_name,
-            "url": reverse("web:vessel", args=[inside.house.id, part.uses[0].vessel]),
+            "url": address("vessel", inside.house.id, part.uses[0].vessel),
             "said": ngettext(
                 "%(n)d layer, %(mass)s, last on %(day)s",
                 "%(n)d layers, %(mass)s, last on %(day)s",
@@ -286,12 +286,10 @@ def _elsewhere(other: Neighbour, lot: LotState) -> Iterator[dict[str, Any]]:
     yield {
         "place": other.house.id,
         "name": other.house.name,
-        "url": reverse("web:lot", args=[other.house.id, lot.id]),
+        "url": address("lot", other.house.id, lot.id),
         "state": state_said(theirs, other.house.units),
         "vessels": ", ".join(theirs.vessel_names),
-        "tests": "; ".join(
-            f"{t['name']} · {t['done']}" for t in _tests(theirs, other.house.units) if t["done"]
-        ),
+        "tests": "; ".join(f"{w.word(lw.TESTS, k)} · {said}" for k, said in _done(theirs).items()),
         "recall": lot.recalled is not None and theirs.recalled is None,
         "may": other.house.may("bran_recalled"),
     }
@@ -313,23 +311,30 @@ def _traced(inside: Inside, lot: LotState, others: Sequence[Neighbour]) -> LotTr
 
 
 def _linked(inside: Inside, name: str, known: set[str]) -> dict[str, str]:
-    url = reverse("web:lot", args=[inside.house.id, name]) if name in known else ""
+    url = address("lot", inside.house.id, name) if name in known else ""
     return {"name": name, "url": url}
 
 
 def _tests(lot: LotState, units: str) -> list[dict[str, str]]:
     """How each test is done, and what those that were done said."""
-    parameters = lw.values()
-    first = lot.stored or dt.date.min
-    done: dict[str, list[str]] = {}
-    for record in lot.tests:
-        told = w.word(lw.VERDICTS, verdict(trial_of(record, first), parameters))
-        done.setdefault(record.body.test, []).append(f"{w.day(record.day)}: {told}")
+    parameters, done = lw.values(), _done(lot)
     return [
         {
             "name": w.word(lw.TESTS, kind),
             "how": _(how_to(kind, parameters, units)),
-            "done": "; ".join(done.get(kind, [])),
+            "done": done.get(kind, ""),
         }
         for kind in lw.TESTS
     ]
+
+
+def _done(lot: LotState) -> dict[str, str]:
+    """What each kind of test that was done said."""
+    if not lot.tests:
+        return {}
+    parameters, first = lw.values(), lot.stored or dt.date.min
+    said: dict[str, list[str]] = {kind: [] for kind in lw.TESTS}
+    for record in lot.tests:
+        told = w.word(lw.VERDICTS, verdict(trial_of(record, first), parameters))
+        said[record.body.test].append(f"{w.day(record.day)}: {told}")
+    return {kind: "; ".join(found) for kind, found in said.items() if found}

@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
@@ -15,6 +14,7 @@ from sourloam import drawing
 from sourloam.ledger.state import VesselState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
+from sourloam.web.addresses import address
 from sourloam.web.forms import units_of
 from sourloam.web.house import Inside
 from sourloam.web.pictures import picture_of, shown
@@ -61,7 +61,7 @@ def _standing(inside: Inside, vessel: VesselState, due: Due | None) -> Standing:
     stage = inside.stage(vessel)
     near = due is not None and (due.on - inside.house.today).days <= _NEAR_DAYS
     return Standing(
-        url=reverse("web:vessel", args=[inside.house.id, vessel.id]),
+        url=address("vessel", inside.house.id, vessel.id),
         name=vessel.name,
         state=w.word(w.STAGES, stage),
         drawing=shown(_drawn(inside, vessel, stage)),

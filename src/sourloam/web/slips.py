@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -18,6 +17,7 @@ from sourloam.ledger.bodies import Amount
 from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
+from sourloam.web.addresses import address
 from sourloam.web.dosing import short_of
 from sourloam.web.telling import amount_said
 
@@ -242,12 +242,12 @@ def tag(what: str) -> str:
 
 def _url(due: Due, place: str, sort: str, thing: str) -> str:
     if sort == "vessel":
-        return reverse("web:vessel", args=[place, thing]) + f"#log-{due.kind}"
+        return address("vessel", place, thing) + f"#log-{due.kind}"
     if sort == "bed":
-        return reverse("web:beds", args=[place]) + f"#log-{due.kind}-{thing}"
+        return address("beds", place) + f"#log-{due.kind}-{thing}"
     if sort == "lot":
-        return reverse("web:lot", args=[place, thing]) + f"#log-{due.kind}"
-    return reverse("web:lots", args=[place]) + f"#log-{due.kind}"
+        return address("lot", place, thing) + f"#log-{due.kind}"
+    return address("lots", place) + f"#log-{due.kind}"
 
 
 def _json(body: Mapping[str, Any]) -> str:

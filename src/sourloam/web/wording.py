@@ -6,11 +6,12 @@ import datetime as dt
 import math
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from django.utils import dates, formats
 from django.utils.functional import Promise
+from django.utils.translation import get_language, gettext_lazy, ngettext
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam import units as si
 from sourloam.ledger import KINDS
@@ -156,7 +157,13 @@ def told(sentence: Sentence) -> str:
 
 def day(value: dt.date) -> str:
     """Such as 3 December; with the year where it is far."""
-    return formats.date_format(value, _("j F") if _near(value) else _("j F Y"))
+    return _written(value, _("j F") if _near(value) else _("j F Y"), get_language())
+
+
+@lru_cache(maxsize=4096)
+def _written(value: dt.date, form: str, _language: str | None) -> str:
+    """A day written out: a page may name the same ones hundreds of times."""
+    return str(formats.date_format(value, form))
 
 
 def week_day(value: dt.date) -> str:
@@ -166,8 +173,8 @@ def week_day(value: dt.date) -> str:
 
 def moment(value: dt.datetime) -> str:
     """Such as Tue 3 Dec, 18:30, in the zone of the value; with the year where it is not this."""
-    this_year = dt.datetime.now(value.tzinfo).year
-    return _dated(value, "D j M, H:i" if value.year == this_year else "D j M Y, H:i")
+    form = "D j M, H:i" if value.year == dt.datetime.now(value.tzinfo).year else "D j M Y, H:i"
+    return _dated(value.replace(tzinfo=None), form)  # else one moment would be read in two zones
 
 
 def month(value: dt.date) -> str:
@@ -183,8 +190,13 @@ def short_day(value: dt.date) -> str:
 def _dated(value: dt.date, form: str) -> str:
     """Django writes short months large in every language; where it writes long ones small, as
     Spanish does, short ones are small too."""
-    text = formats.date_format(value, form)
-    return text.lower() if str(dates.MONTHS[1]).islower() else text
+    text = _written(value, form, get_language())
+    return text.lower() if _small_months(get_language()) else text
+
+
+@lru_cache(maxsize=64)
+def _small_months(_language: str | None) -> bool:
+    return str(dates.MONTHS[1]).islower()
 
 
 def _near(value: dt.date) -> bool:

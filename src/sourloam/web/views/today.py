@@ -5,24 +5,24 @@ from __future__ import annotations
 import datetime as dt
 import json
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
-from sourloam.ledger.due_vessel import LOOK_RISK
 from sourloam.web import reading
 from sourloam.web import wording as w
+from sourloam.web.addresses import address
 from sourloam.web.house import House, Inside
 from sourloam.web.programme_house import yards
 from sourloam.web.season_page import season
 from sourloam.web.shelf_page import headline, headlines, holds, standing, summary
-from sourloam.web.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do, visits
+from sourloam.web.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 
@@ -39,8 +39,8 @@ _WHOLE = 4  # so many places show all their work; of more, only the one that lie
 def today(request: HttpRequest) -> HttpResponse:
     """What every place of the reader wants today."""
     insides = reading.insides(request)
-    found = [(inside, visits(inside.dues)) for inside in insides]
-    found.sort(key=lambda pair: (not now(pair[1]), not _in_trouble(pair[0]), pair[0].house.name))
+    found = [(inside, inside.known.visits) for inside in insides]
+    found.sort(key=_pressing)
     context: dict[str, Any] = {
         "houses": [
             _house(inside, mine, whole=place == 0 or len(found) <= _WHOLE)
@@ -60,32 +60,32 @@ def today(request: HttpRequest) -> HttpResponse:
     return page(request, "today", context, keep=True)
 
 
-def _headed(found: list[Visit], most: int = OPEN + FOLDED) -> dict[str, str]:
+def _pressing(found: tuple[Inside, Sequence[Visit]]) -> tuple[bool, bool, str]:
+    inside, mine = found
+    return not now(mine), not inside.known.in_trouble, inside.house.name
+
+
+def _headed(found: Sequence[Visit], most: int = OPEN + FOLDED) -> dict[str, str]:
     """What the day asks, and what it would ask as work is done one by one."""
     said = headlines(found, most)
     return {"headline": said[0], "fewer": json.dumps(said, ensure_ascii=False)}
 
 
-def _in_trouble(inside: Inside) -> bool:
-    """Whether a vessel in use is likely to fail, or holds bran that was recalled."""
-    return any(due.what == "recall" or due.why.msgid == LOOK_RISK for due in inside.dues)
-
-
-def _named(inside: Inside, found: list[Visit]) -> dict[str, Any]:
+def _named(inside: Inside, found: Sequence[Visit]) -> dict[str, Any]:
     """One of many places: its name and what it wants."""
     house = inside.house
-    url = reverse("web:shelf", args=[house.id])
+    url = address("shelf", house.id)
     return {"name": house.name, "url": url, "wants": headline(found)}
 
 
-def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]:
+def _house(inside: Inside, found: Sequence[Visit], *, whole: bool) -> dict[str, Any]:
     """A place with its shelf and what it wants today; ``whole``: all of that, and what comes."""
     slips_open, folded = (OPEN, FOLDED) if whole else (_BRIEF, 0)
     vessels, number = standing(inside, found, most=_ON_TODAY, idle=False)
     return {
         "id": inside.house.id,
         "name": inside.house.name,
-        "url": reverse("web:shelf", args=[inside.house.id]),
+        "url": address("shelf", inside.house.id),
         "summary": summary(inside),
         "wants": headline(found),
         "fewer": _headed(found)["fewer"],
@@ -97,7 +97,7 @@ def _house(inside: Inside, found: list[Visit], *, whole: bool) -> dict[str, Any]
     }
 
 
-def _later(inside: Inside, found: list[Visit]) -> list[tuple[dt.date, list[Slip]]]:
+def _later(inside: Inside, found: Sequence[Visit]) -> list[tuple[dt.date, list[Slip]]]:
     house = inside.house
     return by_day(slips(later(found), house.id, house.units, inside.state))
 
@@ -107,7 +107,7 @@ def _later(inside: Inside, found: list[Visit]) -> list[tuple[dt.date, list[Slip]
 def shelf(request: HttpRequest, house: House) -> HttpResponse:
     """One place: its vessels on their planks and all its work."""
     inside = reading.inside(house)
-    found = visits(inside.dues)
+    found = inside.known.visits
     asked = request.GET.get("page", "1")
     number = int(asked) if asked.isdecimal() and len(asked) < 5 else 1
     vessels, many = standing(inside, found, (max(number, 1) - 1) * _ON_SHELF, _ON_SHELF)
