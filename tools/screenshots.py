@@ -146,7 +146,7 @@ def visit(page, url: str, folder: Path, suffix: str, only: set[str]) -> None:
 
     page.goto(f"{url}/enter")
     take("door")
-    page.goto(f"{url}/try?b_warmth=8")
+    page.goto(f"{url}/try")
     take("try", whole=False)
     page.goto(f"{url}/enter")
     page.fill("#name", "Ada")

@@ -28,12 +28,12 @@ def told(stage):
 
 def test_a_vessel_at_work_is_told_its_next_draining():
     for stage in ("filling", "resting"):
-        assert told(stage) == ["Sour and steady", "Next draining", "Liquid then"]
+        assert told(stage) == ["Newest layer sour and steady", "Next draining", "Liquid then"]
 
 
 def test_a_day_that_has_passed_is_told_as_past():
     later = TODAY + dt.timedelta(days=90)
-    assert facts(SEEN, "metric", later)[0]["of"] == "Sour and steady since about"
+    assert facts(SEEN, "metric", later)[0]["of"] == "Newest layer sour and steady since about"
 
 
 def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_whole():
@@ -46,7 +46,7 @@ def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_wh
 def test_a_day_set_by_rule_is_told_without_a_range():
     ranges = {fact["of"]: fact["range"] for fact in facts(SEEN, "metric", TODAY, "filling")}
     assert ranges["Next draining"] == ""
-    assert " – " in ranges["Sour and steady"]
+    assert " – " in ranges["Newest layer sour and steady"]
 
 
 def test_the_chance_of_failing_is_told_with_its_range():
@@ -78,7 +78,7 @@ def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
 
 
 def test_a_failed_vessel_is_told_no_next_draining():
-    assert told("failed") == ["Sour and steady"]
+    assert told("failed") == ["Newest layer sour and steady"]
 
 
 def test_the_chart_of_liquid_says_that_it_is_what_is_let_go_each_day():

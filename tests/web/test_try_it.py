@@ -216,7 +216,7 @@ def test_every_figure_has_its_range_and_every_row_its_source(client, keeper):
     page = text_of(asked(client))
     table = page.split('class="pairs"')[1].split("</table>")[0]
     cells = re.findall(r'class="figure">([^<]+)</span> <span class="range">([^<]*)<', table)
-    assert len(cells) == 8
+    assert len(cells) == 10
     assert all(re.search(r"\d.*–", ends) for _, ends in cells)
     rows = page.split("Who says so")[1].split("</table>")[0]
     assert all(
@@ -338,3 +338,52 @@ def test_whoever_thinks_in_us_units_plays_in_them_and_can_go_back(client, keeper
     (back,) = re.findall(r'id="other-units" href="[^"?]+\?([^"]*)"', page)
     assert read_trial(dict(parse_qsl(back))) == read_trial({"a_warmth": "5", "b_plate": "2"})
     assert "41 °F" not in text_of(asked(client, a_warmth=5, b_plate=2))
+
+
+def test_the_page_opens_with_a_difference_and_one_that_asks_for_none_gets_none(client, keeper):
+    opened = text_of(client.get(reverse("web:try_it")))
+    assert 'name="b_warmth" min="2" max="38" step="1" value="8"' in opened
+    assert f'name="day" min="1" max="{DAYS["pail"]}" step="1" value="{DAYS["pail"]}"' in opened
+    assert 'aria-current="true">Cold shed, warm kitchen' in opened
+    alike = text_of(client.get(reverse("web:try_it"), {"day": "20"}))
+    assert "A and B are alike." in alike
+
+
+@pytest.mark.parametrize("warmth", [8, 20])
+def test_the_newest_layer_is_drawn_in_the_step_that_its_caption_names(warmth):
+    from sourloam.drawing import sourness
+    from sourloam.web import wording as w
+    from sourloam.web.try_it_stand import Seen, _vessel, stand_of
+
+    side = Side(warmth=warmth)
+    made = reckon(side)
+    seen = Seen(Trial(side, side), made, made)
+    for day in range(1, DAYS["pail"]):
+        top = _vessel(side, made, day - 1).layers[-1]
+        line = stand_of(seen, "a", day)["line"]
+        assert f"newest: {w.word(w.SOURNESS, sourness(top.ph))}, pH {top.ph:.1f}" in line, day
+        assert sourness(top.ph) == sourness(float(f"{top.ph:.1f}")), day
+
+
+def test_a_vessel_that_fails_is_drawn_failed_at_its_end_and_said_to_be():
+    from sourloam.web.try_it_stand import Seen, stand_of
+
+    cold, warm = Side(warmth=8), Side()
+    seen = Seen(Trial(warm, cold), reckon(warm), reckon(cold))
+    last, before = (stand_of(seen, "b", day) for day in (DAYS["pail"], DAYS["pail"] - 1))
+    assert "failed to sour, newest pH" in last["line"]
+    assert 'class="d-spoiled"' in last["svg"]
+    assert 'class="d-bad"' in last["svg"]
+    assert "failed" not in before["line"]
+    assert "failed" not in stand_of(seen, "a", DAYS["pail"])["line"]
+
+
+def test_one_page_says_what_is_waited_for_in_the_words_of_the_others(client, keeper):
+    told = text_of(client.get(reverse("web:sour")))
+    for name in ("Newest layer sour", "Newest layer sour and steady", "Usual rest"):
+        assert f"<h2>{name}</h2>" in told
+    assert "7 to 14 days" in told
+    table = text_of(client.get(reverse("web:try_it"))).split('class="pairs"')[1]
+    assert '<th scope="row">Newest layer sour</th>' in table
+    assert '<th scope="row">Newest layer sour and steady</th>' in table
+    assert reverse("web:sour") in table

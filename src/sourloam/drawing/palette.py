@@ -118,10 +118,12 @@ _RULES = {
 
 
 def sourness(ph: float | None) -> str:
-    """Name of the step of ``SOURNESS`` that a pH falls in; "unknown" for None."""
+    """Name of the step of ``SOURNESS`` that a pH falls in, to the tenth that words tell of it;
+    "unknown" for None."""
     if ph is None:
         return "unknown"
-    return [name for name, start in SOURNESS if ph <= start or name == "fresh"][-1]
+    told = round(ph, 1)
+    return [name for name, start in SOURNESS if told <= start or name == "fresh"][-1]
 
 
 def classes() -> tuple[str, ...]:

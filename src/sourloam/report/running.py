@@ -175,7 +175,10 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
         yield from _fill(fill, look, fill.usual.text in told)
         told.add(fill.usual.text)
     finish, system = plan.finish, look.system
-    yield Text("\nRest after the last layer, sealed", style="bold")
+    yield Text(
+        "\nRest after the last layer, sealed, until the newest layer is sour and steady",
+        style="bold",
+    )
     yield table(
         ("Closed in", "Rest", "In the vessel", "Not sour, of 100"),
         [

@@ -31,7 +31,11 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
     found = []
     for key, of, past in (
         ("full_on", _("Full"), _("Full since about")),
-        ("finished_on", _("Sour and steady"), _("Sour and steady since about")),
+        (
+            "finished_on",
+            _("Newest layer sour and steady"),
+            _("Newest layer sour and steady since about"),
+        ),
         ("next_drain_on", _("Next draining"), _("Next draining")),
     ):
         day = seen.day(key)

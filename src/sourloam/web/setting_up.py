@@ -105,7 +105,7 @@ def _facts(quick: Quick, units: str) -> list[dict[str, str]]:
             "range": w.kg_range(round(low, 2), round(high, 2), units),
         },
         _days_fact(_("A vessel is full after"), days),
-        _days_fact(_("Then it rests"), rests),
+        _days_fact(_("Then it rests, until its newest layer is sour and steady"), rests),
         {
             "of": ngettext(
                 "Drain every %(n)d day, about",

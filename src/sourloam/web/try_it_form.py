@@ -27,12 +27,20 @@ from sourloam.web.try_it_settings import (
 )
 from sourloam.web.try_it_words import DIAL_WORDS, PIECE_WORDS, dial_says
 
+_COLD_SHED_C = 8.0
+
+
+def opening(units: str) -> Trial:
+    """What the page opens with: a difference that can be seen, at its end."""
+    cold = Trial(b=replace(usual("pail"), warmth=_COLD_SHED_C), units=units)
+    return replace(cold, day=cold.last_day)
+
 
 def ready_made(units: str = "metric") -> list[dict[str, str]]:
     """Comparisons of one tap: name, and the query that sets them up."""
     plain = usual("pail")
     pairs = (
-        (_("Cold shed, warm kitchen"), Trial(b=replace(plain, warmth=8))),
+        (_("Cold shed, warm kitchen"), Trial(b=replace(plain, warmth=_COLD_SHED_C))),
         (_("No bran"), Trial(b=replace(plain, bran=0))),
         (_("A leaking lid"), Trial(b=replace(plain, leak=2))),
         (_("Too much bread"), Trial(b=replace(plain, bread=60))),

@@ -6,6 +6,7 @@ compared case by case.
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass
 from functools import cache
 
@@ -35,7 +36,8 @@ _HALF = 0.5
 @dataclass(frozen=True)
 class Outcome:
     """One vessel through its days. Rows of three are the 10, 50 and 90 % points of the cases;
-    layers are those of the middle case, most of the cases deciding what looks spoiled."""
+    layers are those that most cases have, in the middle, most of the cases deciding what looks
+    spoiled."""
 
     layer_kg: float
     layer_days: tuple[int, ...]  # the index of the day on which each layer went in
@@ -46,6 +48,7 @@ class Outcome:
     liquid_ml: Floats  # (3, days), all so far
     newest_ph: Floats  # (3, days)
     sour_days: Floats  # (members,): days from the last layer until below the line; inf if never
+    steady_days: Floats  # (members,): until sour and steady; inf if never
     liquid_total_ml: Floats  # (members,)
     failing: Chance
     spoilt_top: Chance
@@ -58,6 +61,17 @@ class Outcome:
     def layers_on(self, index: int) -> int:
         """Layers that lie in it at the end of a day."""
         return sum(day <= index for day in self.layer_days)
+
+    def ph_of_layer(self, layer: int, index: int) -> float:
+        """What is drawn and told of a layer's pH; the newest one's is that of the chart."""
+        if layer == self.layers_on(index) - 1:
+            return float(self.newest_ph[1, index])
+        return float(self.layer_ph[layer, index])
+
+    @property
+    def fails(self) -> bool:
+        """Whether most cases fail."""
+        return self.failing.share > _HALF
 
 
 def line_ph() -> float:
@@ -121,6 +135,7 @@ def _outcome(side: Side, course: vessel.Course, fed: Floats, parameters: Paramet
         liquid_ml=_three(liquid),
         newest_ph=_three(course.ph_newest),
         sour_days=_sour_days(course),
+        steady_days=course.finish_day - course.last_fed_day,
         liquid_total_ml=liquid[:, -1],
         failing=failing.failed,
         spoilt_top=failing.spoilt_top,
@@ -155,11 +170,13 @@ def _three(values: Floats) -> Floats:
 
 
 def _middle(values: Floats) -> Floats:
-    """Median over the cases that have a value; NaN where most have none."""
+    """Median over the cases that have a value; NaN where fewer than half do."""
     there = np.isfinite(values)
-    filled = np.where(there, values, np.inf)
-    middle = np.median(np.where(there.any(axis=0), filled, np.inf), axis=0)
-    return np.asarray(np.where(np.isfinite(middle), middle, np.nan))
+    known = np.where(there.mean(axis=0) >= _HALF, values, np.inf)
+    found = np.where(np.isfinite(known), known, np.nan)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # a day on which nothing lies there yet
+        return np.asarray(np.nanmedian(found, axis=0))
 
 
 def _layer(side: Side, parameters: Parameters) -> Batch:

@@ -15,7 +15,7 @@ from sourloam.evidence import Row, book
 from sourloam.vessel import Chance
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
-from sourloam.web.try_it_model import MEMBERS, Outcome, line_ph
+from sourloam.web.try_it_model import MEMBERS, Floats, Outcome, line_ph
 from sourloam.web.try_it_settings import SIDES
 from sourloam.web.try_it_stand import Seen, stand_of
 from sourloam.web.try_it_words import says
@@ -56,17 +56,19 @@ def answer_of(seen: Seen) -> dict[str, Any]:
 def _facts(seen: Seen) -> list[dict[str, Any]]:
     """Rows of figures, A beside B, each with its range."""
     rows: list[tuple[str, Callable[[Outcome], dict[str, str]]]] = [
-        (_("Sour, after the last layer"), _sour_days),
+        (_("Newest layer sour"), lambda outcome: after_said(outcome.sour_days)),
+        (_("Newest layer sour and steady"), lambda outcome: after_said(outcome.steady_days)),
         (_("Fails, of a hundred"), lambda outcome: _chance(outcome.failing)),
         (_("Mould on top, of a hundred"), lambda outcome: _chance(outcome.spoilt_top)),
     ]
     if seen.trial.body == "pail":
-        rows.insert(1, (_("Liquid in all"), partial(_liquid, units=seen.trial.units)))
+        rows.insert(2, (_("Liquid in all"), partial(_liquid, units=seen.trial.units)))
     return [{"of": of, "cells": [made(seen.outcome(x)) for x in SIDES]} for of, made in rows]
 
 
-def _sour_days(outcome: Outcome) -> dict[str, str]:
-    low, middle, high = np.quantile(outcome.sour_days, (0.1, 0.5, 0.9), method="nearest")
+def after_said(days: Floats) -> dict[str, str]:
+    """Days after the last layer."""
+    low, middle, high = np.quantile(days, (0.1, 0.5, 0.9), method="nearest")
     far = _("not in time")
     return {
         "middle": _days(middle) if np.isfinite(middle) else far,
@@ -140,9 +142,10 @@ def _how(seen: Seen) -> list[str]:
         % {"n": MEMBERS},
         shape,
         _(
-            "Sour means below pH %(ph)s, where spoilage is held back. Failed means: not sour and "
-            "steady four weeks after the last layer, or more butyric acid or ammonium than in a "
-            "poor silage. The range of a chance is the noise of counting %(n)d runs."
+            "Days count from the last layer. Sour means below pH %(ph)s, where spoilage is held "
+            "back. Failed means: not sour and steady four weeks after the last layer, or more "
+            "butyric acid or ammonium than in a poor silage. The range of a chance is the noise "
+            "of counting %(n)d runs."
         )
         % {"ph": w.number(line_ph()), "n": MEMBERS},
         _(

@@ -16,7 +16,6 @@ from sourloam.web.try_it_settings import Side, Trial, most_of
 
 _DRAINED_EVERY = 3  # days: the scenario's round with the jug
 _JUG_ML = 3000.0
-_MOST = 0.5
 _DROP_ML = 3.0  # a day's liquid from which the tap is drawn dripping
 
 
@@ -72,9 +71,9 @@ def _air(side: Side) -> float:
 
 
 def _mark(side: Side, outcome: Outcome, day: int) -> str:
-    """A closed lid rests; on the last day it says how this ended for most."""
+    """A closed lid rests; on the last day a vessel that failed is drawn so, another is ready."""
     if day == outcome.days:
-        return "failed" if outcome.failing.share > _MOST else "ready"
+        return "" if outcome.fails else "ready"
     open_ = side.opened or day <= outcome.layer_days[-1] + 1
     return "" if open_ else "resting"
 
@@ -84,15 +83,14 @@ def _vessel(side: Side, outcome: Outcome, index: int) -> drawing.VesselPicture:
     layers = tuple(
         drawing.LayerPicture(
             outcome.layer_kg,
-            float(outcome.layer_ph[i, index]),
+            outcome.ph_of_layer(i, index),
             spoiled=bool(outcome.layer_poor[i, index]),
         )
         for i in range(outcome.layers_on(index))
     )
-    filling = side.body == "pail" and index <= outcome.layer_days[-1]
     return drawing.VesselPicture(
         side.body,
-        "filling" if filling or side.opened else "closed",
+        _state(side, outcome, index),
         shape.top_diameter_m,
         shape.base_diameter_m,
         shape.height_m,
@@ -104,6 +102,18 @@ def _vessel(side: Side, outcome: Outcome, index: int) -> drawing.VesselPicture:
         plate=side.body == "pail" and side.plate > 0,
         tap=side.body == "pail",
     )
+
+
+def _state(side: Side, outcome: Outcome, index: int) -> str:
+    """How it is drawn: a lid ajar, closed, or on the last day failed."""
+    if _has_failed(outcome, index + 1):
+        return "failed"
+    filling = side.body == "pail" and index <= outcome.layer_days[-1]
+    return "filling" if filling or side.opened else "closed"
+
+
+def _has_failed(outcome: Outcome, day: int) -> bool:
+    return day == outcome.days and outcome.fails
 
 
 def _in_sump(outcome: Outcome, index: int, room_ml: float) -> float:
@@ -120,14 +130,16 @@ def _caption(trial: Trial, outcome: Outcome, day: int) -> str:
     index = day - 1
     number = outcome.layers_on(index)
     layers = ngettext("%(n)d layer", "%(n)d layers", number) % {"n": number}
-    ph = float(outcome.newest_ph[1, index])
-    sour = w.word(w.SOURNESS, drawing.sourness(ph))
+    ph = outcome.ph_of_layer(number - 1, index)
+    failed = _has_failed(outcome, day)
+    how = w.word(w.STAGES, "failed") if failed else w.word(w.SOURNESS, drawing.sourness(ph))
+    said = {"how": how, "ph": w.with_comma(f"{ph:.1f}")}
     parts = [
         layers,
-        _("newest: %(how)s, pH %(ph)s") % {"how": sour, "ph": w.with_comma(f"{ph:.1f}")},
+        (_("%(how)s, newest pH %(ph)s") if failed else _("newest: %(how)s, pH %(ph)s")) % said,
     ]
     bad = int(outcome.layer_poor[:, index].sum())
-    if bad:
+    if bad and not failed:
         parts.append(ngettext("%(n)d spoiled", "%(n)d spoiled", bad) % {"n": bad})
     if outcome.mouldy[index]:
         parts.append(_("mould on top"))

@@ -37,6 +37,7 @@ urlpatterns = [
     path("leave", door.leave, name="leave"),
     path("join/<str:token>", door.join, name="join"),
     path("try", try_it.try_it, name="try_it"),
+    path("sour", try_it.sour, name="sour"),
     path("try/answer", try_it.answer, name="try_it_answer"),
     path("try/moves", try_it.moved, name="try_it_moves"),
     path("try/frames", try_it.frames, name="try_it_frames"),

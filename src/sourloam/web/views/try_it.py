@@ -17,12 +17,12 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from sourloam.web import reading
-from sourloam.web.try_it_form import form_of, swatches
+from sourloam.web import reading, sour_page
+from sourloam.web.try_it_form import form_of, opening, swatches
 from sourloam.web.try_it_gate import TooBusy, turnstile
 from sourloam.web.try_it_moves import moves
 from sourloam.web.try_it_page import answer_of
-from sourloam.web.try_it_settings import SIDES, Side, Trial, read_trial
+from sourloam.web.try_it_settings import SIDES, Side, Trial, read_trial, usual
 from sourloam.web.try_it_stand import Seen, stand_of
 from sourloam.web.views.asking import page
 
@@ -38,7 +38,7 @@ def try_it(request: HttpRequest) -> HttpResponse:
     """Both vessels, with the sliders; works without script by its form."""
     if not request.GET and request.user.is_authenticated and reading.units_of(request) == "us":
         return redirect(f"{reverse('web:try_it')}?units=us")
-    trial, context, status = _answered(request)
+    trial, context, status = _answered(request, opens=True)
     if status == _WRONG:
         with suppress(TooBusy):
             context |= {"answer": answer_of(_seen(trial, request))}
@@ -46,6 +46,17 @@ def try_it(request: HttpRequest) -> HttpResponse:
         context |= _moved(trial, request)
     context |= form_of(trial) | {"legend": swatches()}
     return _told(page(request, "try_it", context, status=status), context)
+
+
+@require_safe
+@cache_control(private=True, no_cache=True)
+def sour(request: HttpRequest) -> HttpResponse:
+    """What the pages mean by sour, and how long each of it takes."""
+    outcome = None
+    with suppress(TooBusy):
+        outcome = turnstile.outcome(usual("pail"), request.META.get("REMOTE_ADDR", ""))
+    units = reading.units_of(request) if request.user.is_authenticated else "metric"
+    return page(request, "sour", sour_page.page(outcome, units))
 
 
 @require_safe
@@ -102,11 +113,14 @@ def _status(context: Mapping[str, object]) -> int:
     return _WRONG if "moves_fault" in context else 200
 
 
-def _answered(request: HttpRequest) -> tuple[Trial, dict[str, object], int]:
-    """The trial that was asked for and its answer, or one line that says why there is none."""
+def _answered(request: HttpRequest, opens: bool = False) -> tuple[Trial, dict[str, object], int]:
+    """The trial that was asked for and its answer, or one line that says why there is none; a page
+    that opens with nothing asked begins with a difference."""
     trial = Trial()
     try:
         trial = read_trial(request.GET)
+        if opens and set(request.GET) <= {"units"}:
+            trial = opening(trial.units)
         return trial, {"answer": answer_of(_seen(trial, request))}, 200
     except ValueError as error:
         return trial, {"fault": str(error)}, _WRONG

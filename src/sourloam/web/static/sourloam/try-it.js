@@ -50,9 +50,11 @@ async function askMovers() {
   } catch { delete movers.dataset.of; } finally { box.removeAttribute("aria-busy"); }
 }
 
+// An address that says nothing would open the page with its own difference.
 function address() {
   const said = query();
-  return said.size ? `?${said}` : location.pathname;
+  if (![...said.keys()].some((name) => name !== "units")) said.set("day", day.value);
+  return `?${said}`;
 }
 
 // The ready-made comparison that stands now keeps its mark.
@@ -169,7 +171,7 @@ if (!movers.open) document.getElementById("try-moves").replaceChildren();
 // The same trial in the other units, as it stands when the link is followed.
 const units = document.getElementById("other-units");
 units.addEventListener("click", () => {
-  const said = query();
+  const said = new URLSearchParams(address());
   if (form.elements.units.value === "us") said.delete("units"); else said.set("units", "us");
   units.href = `?${said}`;
 });
