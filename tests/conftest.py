@@ -19,5 +19,12 @@ def pytest_configure():
         test["NAME"] = passing.FOLDER / Path(test["NAME"]).name
 
 
+def pytest_ignore_collect(collection_path, config):
+    """A file of slow tests alone is not even read where none of them is wanted."""
+    if config.option.markexpr != "not slow" or collection_path.suffix != ".py":
+        return None
+    return "\npytestmark = pytest.mark.slow\n" in collection_path.read_text("utf-8") or None
+
+
 def pytest_unconfigure():
     passing.forget()

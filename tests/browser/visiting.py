@@ -12,7 +12,7 @@ class Visit:
     def __init__(self, browser, url, viewport, language="en-GB", **context):
         self.url = url
         self.context = browser.new_context(viewport=viewport, locale=language, **context)
-        self.context.set_default_timeout(20_000)
+        self.context.set_default_timeout(60_000)
         self.asked, self.trouble = [], []
         self.page = self.opened()
 
@@ -24,11 +24,26 @@ class Visit:
         return page
 
     def sign_in(self):
+        """Through the page on which one gives a name and a password."""
         self.page.goto(f"{self.url}/enter")
         self.page.fill("#name", "Ada")
         self.page.fill("#word", PASSWORD)
         self.page.click("form .go")
         self.page.wait_for_url(f"{self.url}/")
+        return self
+
+    def come_in(self):
+        """With the cookie that signing in leaves behind, to the first page."""
+        from django.conf import settings
+        from django.contrib.auth.models import User
+        from django.test import Client
+
+        known = Client()
+        known.force_login(User.objects.get(), settings.AUTHENTICATION_BACKENDS[-1])
+        name = settings.SESSION_COOKIE_NAME
+        cookie = {"name": name, "value": known.cookies[name].value, "url": self.url}
+        self.context.add_cookies([cookie])
+        self.page.goto(f"{self.url}/")
         return self
 
     def vessel(self, house, vessel="blue"):

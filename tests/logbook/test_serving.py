@@ -3,11 +3,13 @@
 import contextlib
 import os
 import re
+import shutil
 import socket
 import sqlite3
 import subprocess
 import sys
 import urllib.request
+from types import SimpleNamespace
 
 import pytest
 
@@ -53,35 +55,56 @@ def served(data, *arguments):
         process.stdout.close()
 
 
-def test_a_fresh_folder_is_served_and_asks_for_its_first_keeper(tmp_path):
-    with served(tmp_path / "data") as (address, line):
-        assert str(tmp_path / "data") in line
-        with urllib.request.urlopen(address, timeout=30) as answer:
-            assert answer.url.endswith("/start")
-            page = answer.read().decode()
-        style = re.search(r'href="(/static/[^"]+\.css)"', page)[1]
-        assert re.search(r"\.[0-9a-f]{12}\.css$", style)  # named by its content, kept for long
-        with urllib.request.urlopen(address.rstrip("/") + style, timeout=30) as answer:
-            assert "immutable" in answer.headers["Cache-Control"]
-    with sqlite3.connect(tmp_path / "data" / "logbook.sqlite3") as database:
+def got(address):
+    with urllib.request.urlopen(address, timeout=30) as answer:
+        return SimpleNamespace(url=answer.url, body=answer.read(), headers=answer.headers)
+
+
+def told_by_another_name(address):
+    """The status of the answer to a call by a name that is not the server's."""
+    call = urllib.request.Request(address, headers={"Host": "elsewhere.example"})
+    with pytest.raises(urllib.error.HTTPError) as told:
+        urllib.request.urlopen(call, timeout=30)
+    told.value.close()
+    return told.value.code
+
+
+@pytest.fixture(scope="module")
+def first(tmp_path_factory):
+    """What a first start on a fresh folder said and answered; the server has ended since."""
+    data = tmp_path_factory.mktemp("served") / "data"
+    with served(data) as (address, line):
+        page = got(address)
+        style = re.search(r'href="(/static/[^"]+\.css)"', page.body.decode())[1]
+        sheet = got(address.rstrip("/") + style)
+        status = told_by_another_name(address)
+    return SimpleNamespace(
+        data=data, line=line, page=page, style=style, sheet=sheet, by_another_name=status
+    )
+
+
+def test_a_fresh_folder_is_served_and_asks_for_its_first_keeper(first):
+    assert str(first.data) in first.line
+    assert first.page.url.endswith("/start")
+    assert re.search(r"\.[0-9a-f]{12}\.css$", first.style)  # named by its content, kept for long
+    assert "immutable" in first.sheet.headers["Cache-Control"]
+    with sqlite3.connect(first.data / "logbook.sqlite3") as database:
         assert database.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     database.close()
-    assert {p.name for p in (tmp_path / "data").iterdir()} >= {"logbook.sqlite3", "secret-key"}
+    assert {p.name for p in first.data.iterdir()} >= {"logbook.sqlite3", "secret-key"}
+
+
+def test_a_call_by_a_name_that_is_not_its_own_is_refused(first):
+    assert first.by_another_name == 400
+
+
+def test_a_second_start_serves_the_files_of_this_version(first, tmp_path):
+    shutil.copytree(first.data, tmp_path / "data")
     older = tmp_path / "data" / "static" / "sourloam" / "moments.js"
     older.write_text("// of an older version, written later than this one was built")
-    with served(tmp_path / "data") as (address, _line):  # and again
-        assert urllib.request.urlopen(address, timeout=30).status == 200
-        module = f"{address}static/sourloam/moments.js"
-        assert b"export" in urllib.request.urlopen(module, timeout=30).read()
-
-
-def test_a_call_by_a_name_that_is_not_its_own_is_refused(tmp_path):
-    with served(tmp_path) as (address, _line):
-        call = urllib.request.Request(address, headers={"Host": "elsewhere.example"})
-        with pytest.raises(urllib.error.HTTPError) as told:
-            urllib.request.urlopen(call, timeout=30)
-        assert told.value.code == 400
-        told.value.close()
+    with served(tmp_path / "data") as (address, _line):
+        assert got(address).url.endswith("/start")
+        assert b"export" in got(f"{address}static/sourloam/moments.js").body
 
 
 def test_a_port_that_is_taken_is_told_with_what_to_do(tmp_path):
@@ -104,9 +127,8 @@ def test_a_host_that_is_not_here_is_told(tmp_path):
     assert "--host" in refused("--data", tmp_path, "--host", "no.such.host.invalid", "--port", 0)
 
 
-def test_a_database_of_a_newer_version_is_left_alone(tmp_path):
-    with served(tmp_path):
-        pass
+def test_a_database_of_a_newer_version_is_left_alone(first, tmp_path):
+    shutil.copy(first.data / "logbook.sqlite3", tmp_path)
     with sqlite3.connect(tmp_path / "logbook.sqlite3") as database:
         database.execute(
             "INSERT INTO django_migrations (app, name, applied)"
