@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import lru_cache
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam import drawing
 from sourloam.evidence import book
@@ -140,6 +140,18 @@ def _level(
     return min(1.0, mass / (dense * shape.usable_m3))
 
 
+def two_vessels() -> SafeString:
+    """What stands at the door: a vessel that is filling beside one that is ready."""
+    layers = tuple(drawing.LayerPicture(1, ph) for ph in (3.8, 4.2, 4.6, 5.3, 6.2))
+    open_ = drawing.VesselPicture(
+        "1", "filling", layers=layers, level=0.7, liquid=0.6, title=_("a vessel that is filling")
+    )
+    ready = drawing.VesselPicture(
+        "2", "ready", layers=layers[:2], level=1.0, liquid=0.2, title=_("a vessel that is ready")
+    )
+    return shown("".join(drawing.draw_vessel(p, large=False) for p in (open_, ready)))
+
+
 def legend(picture: drawing.VesselPicture) -> list[dict[str, str]]:
     """Swatches of the steps of sourness with their words."""
     names = [name for name, _start in drawing.SOURNESS]
@@ -150,13 +162,33 @@ def legend(picture: drawing.VesselPicture) -> list[dict[str, str]]:
     return [{"word": w.word(w.SOURNESS, n), "swatch": mark_safe(swatch.format(n))} for n in names]
 
 
+BED_STATES: w.Words = {
+    "working": gettext_lazy("trench still at work: no seed, no roots before the day beside it"),
+    "soon": gettext_lazy("trench that is ready within a week"),
+    "open": gettext_lazy("older trench: plants may stand there"),
+    "growing": gettext_lazy("grows there now"),
+}
+
+
+def bed_legend(states: Collection[str]) -> list[dict[str, str]]:
+    """What the drawn states mean, in their order."""
+    return [
+        {"swatch": shown(drawing.draw_bed_swatch(state)), "word": w.word(BED_STATES, state)}
+        for state in BED_STATES
+        if state in states
+    ]
+
+
 def bed_picture(bed: BedState, waits: Waits, units: str) -> drawing.BedPicture:
     """The bed from above: trenches by how far they are, and what grows."""
     spec = bed.added.body.read_spec() if bed.added else None
     length = spec.length_m if spec else 4.0
     width = spec.width_m if spec else 1.2
     trenches = _trenches(bed, waits, length)
-    said = [f"{_('trench')}: {trench.label}" for trench in trenches]
+    said = [
+        f"{_('trench')}: {w.word(BED_STATES, trench.state)} {trench.label}".strip()
+        for trench in trenches
+    ]
     return drawing.BedPicture(
         bed.name,
         length,
@@ -176,7 +208,7 @@ def _trenches(bed: BedState, waits: Waits, length: float) -> list[drawing.Trench
         body = record.body
         middle = body.along_m if body.along_m is not None else at + body.width_m / 2
         at = (middle + body.width_m) % max(length - body.width_m, 0.5)
-        label = "✓" if state == "open" else w.short_day(day)
+        label = "" if state == "open" else _("from %(day)s") % {"day": w.short_day(day)}
         near = max(0.0, middle - body.width_m / 2)
         found.append(drawing.TrenchPicture(near, body.width_m, state, label))
     return found[-_MOST_TRENCHES:]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from typing import Any
 
 from django.urls import reverse
@@ -27,6 +28,7 @@ from sourloam.web.slips import now, slips, visits
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
+_LOG_PAGE = 100  # lines of one page of the log
 
 
 def page(
@@ -34,14 +36,13 @@ def page(
     vessel: VesselState,
     last: Record[b.Fed] | None,
     signs: w.Words,
-    whole_log: bool = False,
+    log_page: int = 0,
 ) -> dict[str, Any]:
-    """Everything that the template needs."""
+    """Everything that the template needs; ``log_page`` 0 shows the log's newest lines alone."""
     house, seen = inside.house, inside.foreseen.get(vessel.id)
     stage = inside.stage(vessel)
     picture = picture_of(vessel, stage, inside.state, seen)
     mine = now(visits(due for due in inside.dues if due.thing == ("vessel", vessel.id)))
-    most = len(vessel.log) if whole_log else _LOG_SHOWN
     return {
         "vessel": vessel,
         "stage": stage,
@@ -58,8 +59,7 @@ def page(
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
         "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),
-        "log": log_lines(inside, vessel, signs, most),
-        "log_more": len(vessel.log) > most,
+        **_log_part(inside, vessel, signs, log_page),
     }
 
 
@@ -211,10 +211,26 @@ def notes(
     return found
 
 
+def _log_part(inside: Inside, vessel: VesselState, signs: w.Words, number: int) -> dict[str, Any]:
+    """A page of the log, and what lies before and after it."""
+    many = len(vessel.log)
+    number = min(number, max(1, math.ceil(many / _LOG_PAGE)))
+    first = max(0, number - 1) * _LOG_PAGE
+    lines = log_lines(inside, vessel, signs, _LOG_PAGE if number else _LOG_SHOWN, first)
+    last = first + len(lines)
+    span = {"first": first + 1, "last": w.grouped(last), "n": w.grouped(many)}
+    return {
+        "log": lines,
+        "log_span": _("%(first)s to %(last)s of %(n)s, the newest first") % span if number else "",
+        "log_newer": number - 1 if number > 1 else 0,
+        "log_older": number + 1 if last < many else 0,
+    }
+
+
 def log_lines(
-    inside: Inside, vessel: VesselState, signs: w.Words, most: int
+    inside: Inside, vessel: VesselState, signs: w.Words, most: int, first: int = 0
 ) -> list[dict[str, Any]]:
-    """So many lines of the log, newest first."""
+    """So many lines of the log, newest first, from line ``first``."""
     disputed: dict[Any, list[str]] = {}
     for conflict in vessel.conflicts:
         first, *others = conflict.versions
@@ -222,7 +238,7 @@ def log_lines(
             said(o.kind, o.body, inside.state, inside.house.units, signs) or w.label(o.kind)
             for o in others
         ]
-    newest = vessel.log[::-1][:most]
+    newest = vessel.log[::-1][first : first + most]
     return [_line(inside, r, signs, disputed.get(r.entry)) for r in newest]
 
 

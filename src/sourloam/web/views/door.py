@@ -12,12 +12,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
-from sourloam import drawing
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.expecting import expect_setup
-from sourloam.web.pictures import shown
+from sourloam.web.pictures import two_vessels
 from sourloam.web.views.asking import page
+from sourloam.web.views.faults import told
 
 
 @never_cache
@@ -39,7 +39,7 @@ def start(request: HttpRequest) -> HttpResponse:
     context = {
         "headline": _("Whose house is this?"),
         "lead": _("You will be its keeper. Others join later by a link."),
-        "picture": _picture(),
+        "picture": two_vessels(),
         "button": _("Open the door"),
         "fresh": True,
         "begin": begins,
@@ -65,7 +65,7 @@ def enter(request: HttpRequest) -> HttpResponse:
     context = {
         "headline": _("Come in"),
         "lead": _("What stands on the shelf, and what it wants."),
-        "picture": _picture(),
+        "picture": two_vessels(),
         "button": _("Sign in"),
         "fault": fault,
         "name": request.POST.get("username", ""),
@@ -92,8 +92,8 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     except (ValidationError, reading.Refused) as error:
         gone = isinstance(error, reading.Refused) and error.status == 404
         if found is None or gone:
-            lost = {"headline": _("This link no longer works"), "text": _("Ask for a new one.")}
-            return page(request, "message", lost, status=404)
+            line = _("It was taken back or is too old. Ask whoever sent it for a new one.")
+            return told(404, _("This link no longer works"), line, "empty", request)
         return page(request, "door", _welcome(request, found, _line(error)), status=422)
     return page(request, "door", _welcome(request, found, ""))
 
@@ -112,6 +112,7 @@ def _welcome(request: HttpRequest, found: dict[str, str], fault: str) -> dict[st
     return {
         "headline": _("Join %(place)s") % {"place": found["place"]},
         "lead": _("As %(role)s.") % {"role": w.word(w.ROLES, found["role"])},
+        "picture": two_vessels(),
         "button": _("Join as %(role)s") % {"role": w.word(w.ROLE_NAMES, found["role"])},
         "fresh": True,
         "joined": request.user.is_authenticated,
@@ -132,14 +133,3 @@ def _next(request: HttpRequest) -> str:
 
 def _line(error: Exception) -> str:
     return " ".join(error.messages) if isinstance(error, ValidationError) else str(error)
-
-
-def _picture() -> object:
-    layers = tuple(drawing.LayerPicture(1, ph) for ph in (3.8, 4.2, 4.6, 5.3, 6.2))
-    open_ = drawing.VesselPicture(
-        "1", "filling", layers=layers, level=0.7, liquid=0.6, title=_("a vessel that is filling")
-    )
-    ready = drawing.VesselPicture(
-        "2", "ready", layers=layers[:2], level=1.0, liquid=0.2, title=_("a vessel that is ready")
-    )
-    return shown("".join(drawing.draw_vessel(p, large=False) for p in (open_, ready)))

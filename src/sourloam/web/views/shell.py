@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET
 
+from sourloam.web.pictures import two_vessels
 from sourloam.web.views.asking import page
 
 _STATIC = Path(__file__).parents[1] / "static" / "sourloam"
@@ -65,7 +66,7 @@ def _version() -> str:
 @require_GET
 def offline(request: HttpRequest) -> HttpResponse:
     """Shown where a page was never kept; names nobody, so that it may be kept by anybody."""
-    return page(request, "offline", {})
+    return page(request, "offline", {"picture": two_vessels()})
 
 
 @require_GET

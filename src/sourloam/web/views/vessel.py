@@ -26,6 +26,7 @@ from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
 
 _USUAL_L = 19.0
+_MOST_DIGITS = 6
 
 
 @require_GET
@@ -38,10 +39,16 @@ def vessel(request: HttpRequest, house: House, vessel: str) -> HttpResponse:
     except KeyError:
         raise Http404 from None
     last = reading.last_fed(inside)
-    context = vessel_page(inside, found, last, signs(), request.GET.get("log") == "all")
+    context = vessel_page(inside, found, last, signs(), _log_page(request))
     context |= {"place": house, "here": "shelf", "cautions": cautions(found)}
     context["anew"] = found.turn is not None and reading.is_reckoned_anew(house, vessel)
     return page(request, "vessel", context, keep="log" not in request.GET)
+
+
+def _log_page(request: HttpRequest) -> int:
+    """Which page of the log was asked for; 0 if none was."""
+    asked = request.GET.get("log", "0")
+    return int(asked) if asked.isdecimal() and len(asked) < _MOST_DIGITS else 1
 
 
 @require_GET
