@@ -4,6 +4,7 @@ import io
 import json
 
 import pytest
+from django.db import DatabaseError, OperationalError, ProgrammingError
 from house_of_tests import site_document
 from program import problem_of
 
@@ -139,6 +140,35 @@ def test_signs_lead_to_a_remedy_and_the_entry_that_keeps_it(home, program):
     ):
         assert problem_of(found.post("rescue", wrong))["status"] == 422
     assert problem_of(found.post("rescue", {"vessel": "no"}))["status"] == 404
+
+
+@pytest.mark.parametrize("day", ["20150101", "-4.5e-48", "1e9", "2026-03-01T00:00", "1.3.2026"])
+def test_a_day_is_written_as_a_day_or_refused(home, program, day):
+    told = problem_of(program("read").get(f"achieved?first={day}"))
+    assert (told["status"], told["field"]) == (422, "first")
+    assert "2026-03-01" in told["detail"]
+
+
+@pytest.mark.parametrize(
+    ("error", "status"),
+    [
+        (DatabaseError("database disk image is malformed"), 503),
+        (OperationalError("database or disk is full"), 503),
+        (ProgrammingError("no such column"), 500),
+    ],
+    ids=["torn", "full", "ours"],
+)
+def test_a_store_that_breaks_is_told_as_such_and_a_fault_of_ours_as_ours(
+    home, program, monkeypatch, error, status
+):
+    from sourloam.api import standing
+
+    def broken(*_args, **_more):
+        raise error
+
+    asked = program("read")
+    monkeypatch.setattr(standing, "_inside", broken)
+    assert problem_of(asked.get("due"))["status"] == status
 
 
 def test_what_was_achieved_is_ordered_first_and_told_later(home, program):

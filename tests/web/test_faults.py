@@ -87,6 +87,30 @@ def test_a_store_that_is_gone_still_gets_the_page(home, people, monkeypatch):
     assert "Something broke on our side" in words(answer)
 
 
+@pytest.mark.parametrize("kind", ["torn", "odd"])
+def test_a_torn_log_is_told_and_a_fault_of_ours_is_not_hidden_behind_it(
+    home, people, monkeypatch, kind
+):
+    from django.db import DatabaseError, ProgrammingError
+
+    from sourloam.web import reading
+
+    sorts = {
+        "torn": (DatabaseError("database disk image is malformed"), 503, "full or broken"),
+        "odd": (ProgrammingError("no such column"), 500, "Something broke on our side"),
+    }
+    error, status, said = sorts[kind]
+
+    def broken(*_args, **_more):
+        raise error
+
+    client = Client(raise_request_exception=False)
+    client.force_login(people["keeper"], backend="django.contrib.auth.backends.ModelBackend")
+    monkeypatch.setattr(reading, "insides", broken)
+    answer = client.get(reverse("web:today"))
+    assert (answer.status_code, said in words(answer)) == (status, True)
+
+
 def test_too_many_fields_are_refused_in_one_line(home, as_):
     fields = {f"f{number}": "x" for number in range(600)}
     answer = as_("keeper").post(reverse("web:log", args=[home.id, "noted"]), fields)

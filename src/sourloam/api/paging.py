@@ -1,15 +1,27 @@
-"""Pages of an answer: so many items, then what follows the last one."""
+"""What is asked for in addresses: days, and pages of an answer."""
 
 from __future__ import annotations
 
+import datetime as dt
+import re
 from collections.abc import Callable, Iterable
 from typing import Annotated, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 MOST, USUAL = 200, 50
 _LONGEST_CURSOR = 64
 _T = TypeVar("_T")
+
+
+def _a_day(said: object) -> object:
+    """Only what is written as a day: a bare number would be read as seconds since 1970."""
+    if isinstance(said, str) and not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", said):
+        raise ValueError("must be a day, written as 2026-03-01")
+    return said
+
+
+Day = Annotated[dt.date, BeforeValidator(_a_day)]
 
 Limit = Annotated[int, Field(ge=1, le=MOST, description="items in one answer")]
 

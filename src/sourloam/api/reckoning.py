@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 import threading
 from collections.abc import Callable, Iterator
@@ -18,6 +17,7 @@ from sourloam import garden, impact, planning, triage
 from sourloam.api import shapes
 from sourloam.api.caller import caller_of
 from sourloam.api.operations import operation, said
+from sourloam.api.paging import Day
 from sourloam.api.taking import Taken, body_of
 from sourloam.api.trouble import Trouble, missing
 from sourloam.climate import ClimateError
@@ -102,8 +102,8 @@ class AskedAchieved(BaseModel):
 
     model_config = ConfigDict(frozen=True)
 
-    first: dt.date | None = None
-    last: dt.date | None = None
+    first: Day | None = None
+    last: Day | None = None
     report: Literal["ar5", "ar6"] = "ar6"
     years: Annotated[Literal["20", "100"], Field(description="over which gases count")] = "100"
 

@@ -17,7 +17,7 @@ from sourloam.api import programme_telling as told
 from sourloam.api.caller import Programming, caller_of
 from sourloam.api.files import AskedPaper, typeset_alone
 from sourloam.api.operations import PDF, file, operation, said
-from sourloam.api.paging import Asked, paged
+from sourloam.api.paging import Asked, Day, paged
 from sourloam.api.shapes import Fact
 from sourloam.api.taking import Taken, body_of
 from sourloam.api.trouble import missing
@@ -70,14 +70,14 @@ def morning(request: HttpRequest, programme: str) -> HttpResponse:
 
 
 @operation(router, "GET /programmes/{programme}/rounds/{day}", shapes.Round)
-def round_of(request: HttpRequest, programme: str, day: dt.date) -> HttpResponse:
+def round_of(request: HttpRequest, programme: str, day: Day) -> HttpResponse:
     """The round that was planned for a day."""
     found = caller_of(request).programme(programme)
     return said(told.round_told(day, _round(found, day)))
 
 
 @operation(router, "PUT /programmes/{programme}/rounds/{day}", shapes.Round, scope="log")
-def plan_round(request: HttpRequest, programme: str, day: dt.date) -> HttpResponse:
+def plan_round(request: HttpRequest, programme: str, day: Day) -> HttpResponse:
     """Plan the round of a day, anew where there is one; the same facts give the same round."""
     caller = caller_of(request)
     found = caller.programme(programme, "plan round")
@@ -86,7 +86,7 @@ def plan_round(request: HttpRequest, programme: str, day: dt.date) -> HttpRespon
 
 @operation(router, "GET /programmes/{programme}/rounds/{day}/sheet.pdf", PDF)
 def round_pdf(
-    request: HttpRequest, programme: str, day: dt.date, asked: Query[AskedPaper]
+    request: HttpRequest, programme: str, day: Day, asked: Query[AskedPaper]
 ) -> HttpResponse:
     """The round to print: map, stops, room to write."""
     found = caller_of(request).programme(programme)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db import Error as StoreError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import path, re_path
 from ninja import NinjaAPI
@@ -49,6 +50,8 @@ for _router in ROUTERS:
 
 def _refused(request: HttpRequest, error: Any) -> HttpResponse:
     """Whatever an operation raises that is no fault of ours."""
+    if isinstance(error, StoreError) and not unwritten.of_store(error):
+        raise error
     return told(_trouble(error))
 
 
@@ -63,13 +66,13 @@ def _trouble(error: Exception) -> Trouble:
         first = error.errors[0]
         field = str(first["loc"][-1])
         return Trouble(422, f"{field}: {first['msg']}", "field", field)
-    if isinstance(error, unwritten.STORE_ERRORS):
+    if unwritten.of_store(error):
         why = unwritten.reason(error)
         return Trouble(503, str(unwritten.SAID[why]), why, wait_s=_AGAIN_S)
     return missing()
 
 
-_EXPECTED = (Trouble, Refused, ExchangeError, ParameterError, *unwritten.STORE_ERRORS, Http404)
+_EXPECTED = (Trouble, Refused, ExchangeError, ParameterError, StoreError, Http404)
 for _error in _EXPECTED:
     api.add_exception_handler(_error, _refused)
 

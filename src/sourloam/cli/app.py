@@ -127,10 +127,10 @@ def _store_refused(error: Exception) -> int:
         return 0
     from sourloam.logbook import serving, unwritten
 
-    why = unwritten.reason(error) if isinstance(error, unwritten.STORE_ERRORS) else "gone"
+    why = unwritten.reason(error) if unwritten.of_store(error) else "gone"
     if why == "gone":
         return 0
-    say(f"the log took nothing more: {serving.WHY[why]} ({_brief(error)})")
+    say(f"the log does not work: {serving.WHY[why]} ({_brief(error)})")
     return BAD_INPUT
 
 

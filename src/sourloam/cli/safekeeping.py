@@ -111,7 +111,8 @@ def check(data: _DATA = None) -> None:
             faults += 1
             typer.echo(f"{finding.where}: {finding.what}")
     if faults:
-        say(f"{faults} faults; keep this folder as it is and restore a copy into a new one")
+        found = counted(faults, "fault")
+        say(f"{found}; keep this folder as it is and restore a copy into a new one")
         raise typer.Exit(_WRONG)
     typer.echo("All is as it was written.")
 
@@ -200,6 +201,11 @@ def _refuse_older() -> None:
     from django.db.migrations.executor import MigrationExecutor
 
     executor = MigrationExecutor(connection)
+    if not executor.loader.applied_migrations:
+        raise Refusal(
+            f"{connection.settings_dict['NAME']}: the database is empty; sourloam serve begins a "
+            f"new logbook there, sourloam restore sets a copy up in a new folder"
+        )
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise Refusal(
             "kept by an older Sourloam: use that one, or start sourloam serve once to bring it up"

@@ -17,6 +17,10 @@ class FolderError(Exception):
     """The folder can't serve; the message is one line: which, why, what would be right."""
 
 
+class SettingError(FolderError):
+    """The settings name no store that could keep a logbook."""
+
+
 @dataclass(frozen=True)
 class DataFolder:
     """Where things lie; nothing is made before ``prepare``."""
@@ -47,10 +51,17 @@ class DataFolder:
         """The key; a passing one, good for this process alone, where the folder has none yet."""
         try:
             key = self.key_file.read_text(encoding="ascii").strip()
+        except NotADirectoryError:
+            raise FolderError(
+                f"{self.path}: is a file, or lies in one; name a folder with --data"
+            ) from None
         except FileNotFoundError:
             return secrets.token_urlsafe(_KEY_BYTES)
         except (OSError, UnicodeDecodeError) as error:
-            raise FolderError(f"{self.key_file}: can't be read ({_why(error)})") from None
+            raise FolderError(
+                f"{self.key_file}: can't be read ({_why(error)}); give it to the user who runs "
+                f"sourloam"
+            ) from None
         if len(key) < _KEY_BYTES:
             raise FolderError(f"{self.key_file}: too short for a key; delete it to get a new one")
         return key
@@ -64,6 +75,10 @@ class DataFolder:
             trial = self.path / f".trial-{os.getpid()}"
             trial.touch()
             trial.unlink()
+        except (FileExistsError, NotADirectoryError):
+            raise FolderError(
+                f"{self.path}: is a file, or lies in one; name a folder with --data"
+            ) from None
         except OSError as error:
             raise FolderError(
                 f"{self.path}: can't be written ({_why(error)}); choose a folder of your own "

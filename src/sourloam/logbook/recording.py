@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from django.db import Error as StoreError
 from django.db import IntegrityError
 from django.utils import timezone
 
@@ -76,7 +77,9 @@ def record_entry(
             answer = _turns.take(_Asked(writer, role, entry))
     except IntegrityError:  # the id was taken in this very moment
         return _known(entry) or _CLASH
-    except unwritten.STORE_ERRORS as error:
+    except StoreError as error:
+        if not unwritten.of_store(error):
+            raise
         return _later(error)
     if answer.status == NEW:
         foreseeing.wake()

@@ -12,10 +12,13 @@ import threading
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sourloam.logbook import data_folder
 from sourloam.logbook.data_folder import DataFolder, FolderError
+
+if TYPE_CHECKING:
+    from django.db.migrations.loader import MigrationLoader
 
 SETTINGS = "sourloam.logbook.settings"
 _PRIVATE = 0o077  # what is written is for this user alone
@@ -33,7 +36,8 @@ _ANY = ("0.0.0.0", "::", "")
 #: By the reason why a store took nothing: what is wrong, and what would be right.
 WHY = {
     "full": "the disk is full; make room",
-    "broken": "the disk is full, or broken and shut; make room, or look at it",
+    "broken": "the disk is full, broken or shut, or the file is torn; look at the disk, then keep "
+    "this folder as it is and restore a copy into a new one",
     "closed": "can't be written; give it to the user who runs sourloam",
     "busy": "another program holds the database; stop that one first",
     "gone": "the database does not answer; start it, or mend SOURLOAM_DATABASE",
@@ -58,6 +62,7 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
     folder.prepare()
     reach(folder, hosts)
     from django.core.management import call_command
+    from django.db import Error
 
     from sourloam.logbook import unwritten
 
@@ -66,7 +71,9 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
         if static:
             # Cleared, since a file of an older version may look newer than the installed one.
             call_command("collectstatic", verbosity=0, interactive=False, clear=True)
-    except (OSError, *unwritten.STORE_ERRORS) as error:
+    except (OSError, Error) as error:
+        if isinstance(error, Error) and not unwritten.of_store(error):
+            raise
         line = " ".join(str(error).split())
         why = WHY[unwritten.reason(error)]
         raise ServingError(f"{folder.path}: {why} ({line})") from None
@@ -96,18 +103,20 @@ def _refuse_newer() -> None:
         loader = MigrationLoader(connection)
     except DatabaseError as error:
         why = unwritten.reason(error)
-        said = "no logbook can be read there" if why == "gone" else WHY[why]
-        name = connection.settings_dict["NAME"]
-        raise ServingError(f"{name}: {said} ({error})") from None
-    unknown = [
-        name for name in loader.applied_migrations or () if name not in loader.disk_migrations
-    ]
-    newer = sorted(name for app, name in unknown if app == "logbook")
+        name, line = connection.settings_dict["NAME"], str(error).splitlines()[0]
+        raise ServingError(f"{name}: {WHY[why]} ({line})") from None
+    newer = of_newer(loader)
     if newer:
         raise ServingError(
             f"{connection.settings_dict['NAME']}: written by a newer Sourloam "
             f"({newer[-1]}); install that one"
         )
+
+
+def of_newer(loader: MigrationLoader) -> list[str]:
+    """The changes of its tables that this version does not know."""
+    unknown = set(loader.applied_migrations or ()) - set(loader.disk_migrations)
+    return sorted(name for app, name in unknown if app == "logbook")
 
 
 def load_demo(begins: Callable[[], None] = lambda: None) -> int:

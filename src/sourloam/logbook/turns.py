@@ -72,7 +72,7 @@ class Turns(Generic[_Asked, _Answer]):
             with transaction.atomic():
                 answers = self._write([turn.asked for turn in turns])
         except Exception as error:
-            if len(turns) > 1 and not isinstance(error, unwritten.STORE_ERRORS):
+            if len(turns) > 1 and not unwritten.of_store(error):
                 for turn in turns:
                     self._together([turn])
                 return

@@ -5,18 +5,20 @@ from __future__ import annotations
 import errno
 from typing import TYPE_CHECKING, Literal
 
-from django.db import InterfaceError, InternalError, OperationalError
+from django.db import DatabaseError, InterfaceError, InternalError, OperationalError
 from django.utils.translation import gettext_lazy
 
 if TYPE_CHECKING:
     from django.utils.functional import _StrPromise as StrPromise
 
 Reason = Literal["full", "broken", "closed", "busy", "gone"]
-#: What a store raises that can't work just now; what it says of bad data is not among them.
-STORE_ERRORS = (OperationalError, InternalError, InterfaceError)
+_CANT_WORK = (OperationalError, InternalError, InterfaceError)
 _SIGNS: tuple[tuple[Reason, tuple[str, ...]], ...] = (
     ("full", ("disk is full", "no space left", "file too large", "quota")),
-    ("broken", ("disk i/o error", "input/output error", "disk image is malformed")),
+    (
+        "broken",
+        ("disk i/o error", "input/output error", "disk image is malformed", "is not a database"),
+    ),
     ("closed", ("readonly", "read-only", "permission denied", "unable to open database")),
     ("busy", ("database is locked", "deadlock", "lock timeout", "could not obtain lock")),
 )
@@ -42,6 +44,14 @@ SAID: dict[str, StrPromise] = {
         "The log does not answer: nothing was written down. Try again in a minute."
     ),
 }
+
+
+def of_store(error: BaseException) -> bool:
+    """Whether the store can't work just now; what it says of bad data is something else.
+
+    A torn file is told by the bare class, of which those about bad data are kinds.
+    """
+    return isinstance(error, _CANT_WORK) or type(error) is DatabaseError
 
 
 def reason(error: Exception) -> Reason:

@@ -190,3 +190,6 @@ def _photos(
                 parts[inside] = _put(archive, inside, iter(lambda: file.read(_CHUNK), b""))
         except FileNotFoundError:
             yield name
+        except PermissionError as error:
+            why = f"{error.filename} can't be read; give it to the user who runs sourloam"
+            raise BackupError(f"photo {name}: {why}") from None

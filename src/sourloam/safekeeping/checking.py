@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from django.db import connection
+from django.db import Error, connection
 
 from sourloam import ledger
 from sourloam.ledger.fold import fold_bed, fold_stores
+from sourloam.logbook import unwritten
 from sourloam.logbook.chain import first_break
 from sourloam.logbook.models import Entry, Filing, Photo, Place
 from sourloam.logbook.photos import path_of
@@ -27,22 +28,42 @@ class Finding:
 
 def check(say: Callable[[str], None] = lambda _line: None) -> Iterator[Finding]:
     """Everything that is wrong; nothing if all is well. Reads all, changes nothing."""
-    yield from _database()
+    yield from _read("database", _database())
+    yield from _read("database", _places(say))
+    yield from _read("photos", _photos(say))
+
+
+def _read(where: str, findings: Iterator[Finding]) -> Iterator[Finding]:
+    """The findings; a torn file, which can't be read on, is one too."""
+    try:
+        yield from findings
+    except Error as error:
+        if not (unwritten.of_store(error) and unwritten.reason(error) == "broken"):
+            raise
+        yield Finding(where, f"can't be read on: {error}")
+
+
+def _places(say: Callable[[str], None]) -> Iterator[Finding]:
     for place in Place.objects.order_by("name", "pk"):
         say(f"checking {place.name}: {place.last_seq} entries")
-        yield from _chain(place)
-        yield from _filed(place)
-    yield from _photos(say)
+        yield from _read(place.name, _place(place))
+
+
+def _place(place: Place) -> Iterator[Finding]:
+    yield from _chain(place)
+    yield from _filed(place)
 
 
 def _database() -> Iterator[Finding]:
     if connection.vendor != "sqlite":
         return
     with connection.cursor() as cursor:
-        for (line,) in cursor.execute("PRAGMA integrity_check(20)").fetchall():
+        cursor.execute("PRAGMA integrity_check(20)")
+        for (line,) in cursor.fetchall():
             if line != "ok":
                 yield Finding("database", line)
-        for table, row, other, _key in cursor.execute("PRAGMA foreign_key_check").fetchall():
+        cursor.execute("PRAGMA foreign_key_check")
+        for table, row, other, _key in cursor.fetchall():
             yield Finding("database", f"{table}, row {row}: points to no {other}")
 
 
@@ -93,12 +114,15 @@ def _by_thing(place: str, entries: list[ledger.Entry]) -> dict[str, list[ledger.
 def _photos(say: Callable[[str], None]) -> Iterator[Finding]:
     names = sorted(set(Photo.objects.values_list("sha256", flat=True)))
     if names:
-        say(f"checking {len(names)} photos")
+        say(f"checking {len(names)} photo{'s' * (len(names) > 1)}")
     for name in names:
         try:
             raw = path_of(name).read_bytes()
-        except OSError:
+        except FileNotFoundError:
             yield Finding("photos", f"{name} is not in the folder")
+            continue
+        except OSError as error:
+            yield Finding("photos", f"{name} can't be read: {(error.strerror or '').lower()}")
             continue
         if hashlib.sha256(raw).hexdigest() != name:
             yield Finding("photos", f"{name} is not what was sent")

@@ -18,6 +18,10 @@ from sourloam.logbook.data_folder import DataFolder
 _ROOM = 500_000_000  # bytes: a year of photos of a busy place
 _OTHERS = stat.S_IRWXG | stat.S_IRWXO
 _AHEAD = dt.timedelta(minutes=5)  # clocks of two machines may differ so much
+_ALL_ELSE = ("database", "tables")  # without these nothing further can be asked
+_BEGIN = "sourloam serve begins a new one here; sourloam restore sets a copy up in a new folder"
+_LOST = "bring the folder photos back from a copy; sourloam check names what is lost"
+_AS_IT_IS = "keep this folder as it is; sourloam restore sets a copy up in a new one"
 _BUILT = dt.date(2026, 1, 1)  # no clock that is right stands before this version
 
 
@@ -29,6 +33,14 @@ class Examined:
     well: bool
     found: str
     mend: str = ""
+
+
+class _Wrong(Exception):
+    """What was found of a logbook, where its mend is not the usual one of the question."""
+
+    def __init__(self, found: str, mend: str) -> None:
+        super().__init__(found)
+        self.mend = mend
 
 
 def examine(folder: DataFolder, today: dt.date) -> Iterator[Examined]:
@@ -66,9 +78,9 @@ def _folder(folder: DataFolder) -> Iterator[Examined]:
         mend = "sourloam serve makes it; or name yours with --data"
         yield Examined("data folder", False, f"{path} is not there", mend)
         return
-    writable = os.access(path, os.W_OK | os.X_OK)
-    mend = f"give it to the user who runs sourloam: chown -R USER {path}"
-    yield Examined("data folder", writable, str(path) if writable else "can't be written", mend)
+    shut = [one for one in _written(folder) if not os.access(one, os.W_OK)]
+    found = f"{shut[0]} can't be written" if shut else str(path)
+    yield Examined("data folder", not shut, found, _give(path))
     open_to = path.stat().st_mode & _OTHERS
     found = "for its owner alone" if not open_to else "others of this machine can look into it"
     yield Examined("privacy", not open_to, found, f"chmod -R go= {path}")
@@ -76,6 +88,38 @@ def _folder(folder: DataFolder) -> Iterator[Examined]:
     mend = "make room: entries are refused, never half kept, on a full disk"
     yield Examined("disk", free > _ROOM, f"{free // 10**6} MB free", mend)
     yield _key(folder)
+    yield from _left_over(path)
+
+
+def _give(path: Path) -> str:
+    owned = f"chown -R USER {path}; chmod -R u+rwX {path}"
+    return f"give it to the user who runs sourloam: {owned}"
+
+
+def _written(folder: DataFolder) -> Iterator[Path]:
+    """What the server writes into."""
+    yield folder.path
+    beside = (folder.database.with_name(folder.database.name + end) for end in ("-wal", "-shm"))
+    yield from filter(Path.exists, (folder.database, *beside, folder.photos))
+    if os.access(folder.photos, os.R_OK | os.X_OK):
+        yield from filter(Path.is_dir, folder.photos.iterdir())
+
+
+def _left_over(path: Path) -> Iterator[Examined]:
+    """Halves of restores that were killed hold what the logbook holds."""
+    try:
+        found = [one for one in path.parent.glob(f".{path.name}.*.part") if not _alive(one)]
+    except OSError:
+        return
+    for half in found:
+        told = f"{half}: a restore was stopped there"
+        yield Examined("left over", False, told, f"delete it: rm -r {half}")
+
+
+def _alive(half: Path) -> bool:
+    number = half.name.split(".")[-2]
+    known = Path("/proc/self").exists() and number.isdecimal()
+    return not known or Path(f"/proc/{number}").exists()
 
 
 def _key(folder: DataFolder) -> Examined:
@@ -100,17 +144,35 @@ def _settings() -> Examined:
 def _database(folder: DataFolder) -> Iterator[Examined]:
     elsewhere = os.environ.get(data_folder.DATABASE)
     if not elsewhere and not folder.database.exists():
-        mend = "sourloam serve makes one; sourloam restore sets one up from a copy"
-        yield Examined("logbook", False, f"none in {folder.path}", mend)
+        yield Examined("logbook", False, f"none in {folder.path}", _BEGIN)
         return
     for what, look, mend in _QUESTIONS:
         try:
             found = look()
         except Exception as error:
             line = (str(error).splitlines() or [type(error).__name__])[0]
-            yield Examined(what, False, line, mend)
-            return
+            yield Examined(what, False, line, _mend(error, mend, folder))
+            if what in _ALL_ELSE or not isinstance(error, _Wrong | ValueError):
+                return
+            continue
         yield Examined(what, True, found)
+
+
+def _mend(error: Exception, usual: str, folder: DataFolder) -> str:
+    """What helps: by what the store says, where it is the store that can't work."""
+    from sourloam.logbook import unwritten
+
+    if isinstance(error, _Wrong):
+        return error.mend
+    if not unwritten.of_store(error):
+        return usual
+    return {
+        "full": "make room: entries are refused, never half kept, on a full disk",
+        "broken": f"look at the disk; {_AS_IT_IS}",
+        "closed": _give(folder.path),
+        "busy": "another program holds the database: stop that one",
+        "gone": "start the database, or mend SOURLOAM_DATABASE",
+    }[unwritten.reason(error)]
 
 
 def _reached() -> str:
@@ -135,7 +197,14 @@ def _tables() -> str:
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
+    from sourloam.logbook.serving import of_newer
+
     executor = MigrationExecutor(connection)
+    newer = of_newer(executor.loader)
+    if newer:
+        raise _Wrong(f"written by a newer Sourloam ({newer[-1]})", "install that one")
+    if not executor.loader.applied_migrations:
+        raise _Wrong("none: the database is empty", _BEGIN)
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise ValueError("kept by an older Sourloam")
     return "of this version"
@@ -145,6 +214,20 @@ def _kept() -> str:
     from sourloam.logbook.models import Entry, Place
 
     return f"{Place.objects.count()} places, {Entry.objects.count()} entries"
+
+
+def _photos() -> str:
+    from sourloam.logbook.models import Photo
+    from sourloam.logbook.photos import path_of
+
+    names = set(Photo.objects.values_list("sha256", flat=True))
+    try:
+        lost = sum(not path_of(name).exists() for name in names)
+    except PermissionError as error:
+        raise _Wrong(f"can't be read: {error.filename}", _give(data_folder.chosen().path)) from None
+    if lost:
+        raise _Wrong(f"{lost} of {len(names)} are not in the folder", _LOST)
+    return f"all {len(names)} in the folder" if names else "none yet"
 
 
 def _forecasts() -> str:
@@ -177,5 +260,6 @@ _QUESTIONS: tuple[tuple[str, Callable[[], str], str], ...] = (
     ("tables", _tables, "copy the folder, then start sourloam serve once"),
     ("kept", _kept, "run sourloam check; restore a copy if it finds damage"),
     ("clock and log", _in_order, "set the machine's clock: it was set back since"),
+    ("photos", _photos, _AS_IT_IS),
     ("forecasts", _forecasts, "the log goes on without; run sourloam serve in view and look"),
 )

@@ -79,7 +79,7 @@ class PageForStore:
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Asks the store nothing: it is what broke."""
-        if not isinstance(error, unwritten.STORE_ERRORS):
+        if not unwritten.of_store(error):
             return None
         _log.error("the store took nothing: %s", error)
         line = str(unwritten.SAID[unwritten.reason(error)])
