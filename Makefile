@@ -6,7 +6,10 @@ PIP := $(BIN)/pip install -qq --disable-pip-version-check
 LOCK := pip compile --universal --python-version 3.11 --generate-hashes --quiet \
 	--no-emit-index-url --no-emit-find-links --no-header --no-annotate
 
-.PHONY: setup setup-dev run first-plan test test-slow test-postgres test-nightly promises lint types pictures docs lock clean
+# What Python has read once it keeps, though the machine's habit be another: each start is sooner.
+unexport PYTHONDONTWRITEBYTECODE
+
+.PHONY: setup setup-dev run first-plan test checked pytest test-slow test-postgres test-nightly promises lint types pictures docs lock clean
 
 setup: .venv/compiled.stamp  ## build .venv with the sourloam command in it
 
@@ -20,7 +23,7 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 
 .venv/compiled.stamp: .venv/run.stamp
 	@echo "compiling the model, once"
-	@$(BIN)/sourloam plan examples/home.toml --members 50 >/dev/null
+	@$(BIN)/sourloam plan examples/home.toml --members 20 >/dev/null
 	@$(BIN)/sourloam bran --want "1 kg" >/dev/null
 	@touch $@
 
@@ -39,7 +42,12 @@ first-plan: .venv/compiled.stamp
 	@echo "This is the plan of examples/home.toml, kept in .cache/plan.txt. The demo's logbook: http://127.0.0.1:8000/"
 
 test:  ## the tests, after the linters
-	@$(MAKE) --no-print-directory -j2 setup-dev lint types
+	@$(MAKE) --no-print-directory -j2 checked
+	@$(MAKE) --no-print-directory pytest
+
+checked: setup-dev lint types
+
+pytest:
 	$(BIN)/pytest -n auto
 
 test-slow: setup-dev  ## those that take ten seconds and more each
