@@ -87,3 +87,37 @@ def test_the_shelf_shows_the_year_of_its_vessels(home, as_):
     text = as_("reader").get(reverse("web:shelf", args=[home.id])).content.decode()
     assert "The vessels&#x27; year" in text or "The vessels' year" in text
     assert 'class="d-s-filling"' in text
+
+
+def test_a_bare_bed_says_why_nothing_waits_and_from_when_the_soil_lets_seed_in():
+    from sourloam.web.plantable import by_warmth, season_said
+
+    autumn, summer = (
+        SimpleNamespace(ground=NORTH, today=dt.date(2026, *day)) for day in ((11, 30), (6, 20))
+    )
+    first = by_warmth(autumn)[0]
+    told = first["when"].removeprefix("from ")
+    assert season_said(autumn) == (
+        f"The soil is too cold to sow until about {told}; then {first['what']}."
+    )
+    assert season_said(summer).startswith("The soil is warm enough now for ")
+    assert season_said(SimpleNamespace(ground=None, today=autumn.today)) == ""
+
+
+def test_trenches_of_one_day_stand_on_one_line_and_the_drawing_is_explained(home, as_):
+    trench = {"depth_m": 0.3, "width_m": 0.3, "length_m": 1.0, "cover_m": 0.2, "along_m": 2.0}
+    home.write("buried", {"vessel": "tin", "bed": "wall", **trench}, 3)
+    text = as_("reader").get(reverse("web:beds", args=[home.id])).content.decode()
+    assert text.count("on the 2 trenches of") == 1
+    assert "trench still at work: no seed, no roots" in text
+    assert "in 1 ferment is at work" in text
+    assert "older trench" not in text, "only what is drawn is explained"
+
+
+def test_the_last_month_stands_before_the_edge_where_it_has_no_room():
+    from sourloam.drawing import SeasonPicture, Strip, draw_season
+
+    strips = (Strip("Blue pail", ((0.0, 90.0, "filling"),)),)
+    svg = draw_season(SeasonPicture(100.0, strips, ((10.0, "Jul"), (99.0, "March")), "The year"))
+    assert 'text-anchor="end">March<' in svg
+    assert 'text-anchor="end">Jul<' not in svg

@@ -6,7 +6,13 @@ title and a description for people who hear it.
 """
 
 from sourloam.drawing.band import BandPicture, draw_band, pixels_a_day
-from sourloam.drawing.bed import BedPicture, PlantingPicture, TrenchPicture, draw_bed
+from sourloam.drawing.bed import (
+    BedPicture,
+    PlantingPicture,
+    TrenchPicture,
+    draw_bed,
+    draw_bed_swatch,
+)
 from sourloam.drawing.full_days import FullDay, FullPicture, draw_full
 from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
 from sourloam.drawing.round_map import MapStop, RoundPicture, draw_round
@@ -33,6 +39,7 @@ __all__ = [
     "VesselPicture",
     "draw_band",
     "draw_bed",
+    "draw_bed_swatch",
     "draw_full",
     "draw_round",
     "draw_sack",

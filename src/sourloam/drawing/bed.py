@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
 _WIDE, _EDGE, _HEAD, _FOOT = 420.0, 4.0, 28.0, 30.0
+_SWATCH = (22.0, 18.0)
 _LETTER = 7.0  # about the width of a letter of a label
 
 
@@ -68,6 +69,20 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     return document(size, body, picture.title or picture.name, picture.desc, standalone)
 
 
+def draw_bed_swatch(state: str) -> str:
+    """A small piece of bed for the list that explains it: a trench by its state, or growing."""
+    wide, high = _SWATCH
+    if state == "growing":
+        inside = path(
+            "M11 15c-4 -8 -8 -8 -10 -6c1 5 5 7 10 6c1 -9 6 -11 10 -10c1 7 -4 11 -10 10Z", "d-leaf"
+        )
+    else:
+        kind = "d-open" if state == "open" else "d-trench"
+        inside = tag("rect", x=2.0, y=1.0, width=wide - 4, height=high - 2, rx=3, class_=kind)
+        inside += _strokes(state, 2.0, 1.0, wide - 4, high - 2)
+    return tag("svg", inside, viewBox=f"0 0 {wide:g} {high:g}", aria_hidden="true")
+
+
 def _labelled(trenches: tuple[TrenchPicture, ...], scale: float) -> list[TrenchPicture]:
     """Trenches along the bed, without labels that would overlap the one before."""
     found: list[TrenchPicture] = []
@@ -101,16 +116,20 @@ def _trench(trench: TrenchPicture, length: float, scale: float, tall: float) -> 
     top = _HEAD + 6
     kind = "d-open" if trench.state == "open" else "d-trench"
     box = tag("rect", x=left, y=top, width=max(wide, 4.0), height=tall - 12, rx=4, class_=kind)
-    hatch = ""
-    if trench.state == "working":
-        hatch = _hatch(left, top, max(wide, 4.0), tall - 12)
-    elif trench.state == "soon":
-        hatch = line(left + wide / 2, top + 5, left + wide / 2, top + tall - 17, "d-hatch")
+    hatch = _strokes(trench.state, left, top, max(wide, 4.0), tall - 12)
     label = fitted(trench.label, max(wide + 60, 70), 11.5)
     middle = _within(left + wide / 2, _WIDE)
     anchor = "start" if middle < 70 else "end" if middle > _WIDE - 70 else "middle"
     x = left if anchor == "start" else left + wide if anchor == "end" else middle
     return box + hatch + words(label, x, _HEAD - 8, "d-small", anchor)
+
+
+def _strokes(state: str, left: float, top: float, wide: float, tall: float) -> str:
+    if state == "working":
+        return _hatch(left, top, wide, tall)
+    if state == "soon":
+        return line(left + wide / 2, top + 5, left + wide / 2, top + tall - 5, "d-hatch")
+    return ""
 
 
 def _hatch(left: float, top: float, wide: float, tall: float) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sourloam.drawing.svg import document, fitted, line, path, tag, words
+from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, words
 
 _ROW, _HEAD = 26.0, 28.0
+_SMALL = 11.5  # letters of a month's name, px
 _SWATCH = (22.0, 18.0)
 _NAMES_SHARE = 0.22  # of the width, left of the strips
 
@@ -48,13 +49,20 @@ def draw_season(picture: SeasonPicture, standalone: bool = False) -> str:
     for day, label in picture.ticks:
         x = _at(day, picture)
         body += line(x, _HEAD - 6, x, height - 4, "d-fine")
-        body += words(fitted(label, picture.wide - x, 11.5), x + 3, _HEAD - 12, "d-small")
+        body += _tick_words(label, x, picture.wide)
     for row, strip in enumerate(picture.strips):
         body += _strip(strip, _HEAD + row * _ROW, picture)
     if picture.today is not None:
         x = _at(picture.today, picture)
         body += line(x, _HEAD - 6, x, height - 4, "d-today")
     return document((picture.wide, height), body, picture.title, picture.desc, standalone)
+
+
+def _tick_words(label: str, x: float, wide: float) -> str:
+    """Right of its line; before the edge where there is no room for it."""
+    if x + 3 + text_width(label, _SMALL) <= wide:
+        return words(label, x + 3, _HEAD - 12, "d-small")
+    return words(label, wide - 1, _HEAD - 12, "d-small", "end")
 
 
 def _at(day: float, picture: SeasonPicture) -> float:

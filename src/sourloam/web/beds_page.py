@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -13,8 +14,8 @@ from sourloam.web import wording as w
 from sourloam.web.forms import Asking, bed_forms, units_of
 from sourloam.web.house import Inside
 from sourloam.web.log_lines import log_line
-from sourloam.web.pictures import bed_picture, shown
-from sourloam.web.plantable import by_warmth, on_trenches
+from sourloam.web.pictures import bed_legend, bed_picture, shown
+from sourloam.web.plantable import by_warmth, on_trenches, season_said
 from sourloam.web.records import crops
 from sourloam.web.slips import is_soon
 from sourloam.web.sowing_page import choices
@@ -36,6 +37,7 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "answer": _free(inside, waits) if _burial(inside) else "",
         "crops": choices() if beds and waits.ground is not None else [],
         "beds": beds,
+        "legend": bed_legend(_states(inside.state.beds, waits)),
         "by_warmth": by_warmth(waits) if beds else [],
         "may_garden": inside.house.may("planted"),
         "may_keep": inside.house.may("bed_added"),
@@ -63,8 +65,19 @@ def _headline(inside: Inside, waits: Waits) -> str:
 
 
 def _free(inside: Inside, waits: Waits) -> str:
-    free = sum(1 for bed in inside.state.beds if not waits.working(bed))
-    return ngettext("%(n)d bed is free", "%(n)d beds are free", free) % {"n": free}
+    """How many beds lie free, how many hold plants, in how many ferment still works."""
+    at_work = [bed for bed in inside.state.beds if waits.working(bed)]
+    grown = [b for b in inside.state.beds if b not in at_work and waits.standing(b)]
+    free = len(inside.state.beds) - len(at_work) - len(grown)
+    said = [
+        (free, ngettext("%(n)d bed is free", "%(n)d beds are free", free)),
+        (len(grown), ngettext("%(n)d is planted", "%(n)d are planted", len(grown))),
+        (
+            len(at_work),
+            ngettext("in %(n)d ferment is at work", "in %(n)d ferment is at work", len(at_work)),
+        ),
+    ]
+    return ", ".join(text % {"n": n} for n, text in said if n or text is said[0][1])
 
 
 def _sides(system: str) -> list[dict[str, str]]:
@@ -116,13 +129,21 @@ def _to_bury(inside: Inside) -> list[tuple[str, str]]:
     return [("", "—"), *found] if full and full[0][0] > 1 else found
 
 
+def _states(beds: Sequence[BedState], waits: Waits) -> set[str]:
+    """What is drawn anywhere: trenches by their state, and plants."""
+    found = {state for bed in beds for _trench, _day, state in waits.trenches(bed)}
+    return found | ({"growing"} if any(waits.standing(bed) for bed in beds) else set())
+
+
 def _answer(bed: BedState, waits: Waits) -> str:
     growing = ", ".join(dict.fromkeys(crop_word(r.body.crop) for r in waits.standing(bed)))
     parts = [_("Now: %(crops)s.") % {"crops": growing}] if growing else []
     working = waits.working(bed)
     if working:
         last = max(day for _trench, day in working)
-        parts.append(_("A trench still works; plant there from %(day)s.") % {"day": w.day(last)})
+        text = _("Buried ferment is still at work here; plant on it from %(day)s.")
+        parts.append(text % {"day": w.day(last)})
     elif not growing:
-        parts.append(_("No trench works here. Plant what the season allows."))
-    return " ".join(parts)
+        parts.append(_("Nothing buried here is still at work, so no plant has to wait for it."))
+        parts.append(season_said(waits))
+    return " ".join(filter(None, parts))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator
 
 import numpy as np
@@ -26,17 +27,40 @@ Line = dict[str, str]
 
 def on_trenches(bed: BedState, waits: Waits) -> list[Line]:
     """Days from which a bed's trenches that still work may be planted, the nearest first."""
-    found = sorted((max(day, waits.today), record.day) for record, day in waits.working(bed))
-    said = _("on the trench of %(day)s")
-    return [_line(day, said % {"day": w.day(dug)}, waits) for day, dug in found]
+    found = Counter((max(day, waits.today), record.day) for record, day in waits.working(bed))
+    return [
+        _line(day, _trenches_of(dug, many), waits) for (day, dug), many in sorted(found.items())
+    ]
+
+
+def _trenches_of(dug: dt.date, many: int) -> str:
+    said = ngettext("on the trench of %(day)s", "on the %(n)d trenches of %(day)s", many)
+    return said % {"day": w.day(dug), "n": many}
+
+
+def season_said(waits: Waits) -> str:
+    """Whether the soil lets anything in now, else from when and what; empty without a
+    description."""
+    found = next(iter(_by_day(waits)), None)
+    if found is None:
+        return ""
+    day, crops = found
+    told = {"day": w.day(day), "crops": _named(sorted(crops))}
+    if day <= waits.today:
+        return _("The soil is warm enough now for %(crops)s.") % told
+    return _("The soil is too cold to sow until about %(day)s; then %(crops)s.") % told
 
 
 def by_warmth(waits: Waits) -> list[Line]:
     """Crops by the first day on which the soil of any bed suits them, the nearest first."""
+    return [_line(day, _named(sorted(crops)), waits) for day, crops in _by_day(waits)]
+
+
+def _by_day(waits: Waits) -> Iterator[tuple[dt.date, list[str]]]:
     by_day: dict[dt.date, list[str]] = {}
     for crop, day in days_by_crop(waits):
         by_day.setdefault(day, []).append(crop_word(crop))
-    return [_line(day, _named(sorted(crops)), waits) for day, crops in _together(by_day)]
+    return _together(by_day)
 
 
 def _line(day: dt.date, what: str, waits: Waits) -> Line:

@@ -125,6 +125,7 @@ def _so_many(stage: str, n: int) -> str:
     said = {
         "empty": ngettext("%(n)d empty", "%(n)d empty", n),
         "ready": ngettext("%(n)d ready to bury", "%(n)d ready to bury", n),
+        "held": ngettext("%(n)d ready, held by the ground", "%(n)d ready, held by the ground", n),
         "failed": ngettext("%(n)d failed to sour", "%(n)d failed to sour", n),
         "dirty": ngettext("%(n)d wants washing", "%(n)d want washing", n),
     }
