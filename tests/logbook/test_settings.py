@@ -1,5 +1,6 @@
 """The server's settings keep their promises; tested in processes of their own."""
 
+import json
 import os
 import stat
 import subprocess
@@ -18,7 +19,7 @@ def ask(code, data, **more):
     environment = {k: v for k, v in os.environ.items() if not k.startswith(ours)}
     environment |= {"DJANGO_SETTINGS_MODULE": "sourloam.logbook.settings"}
     return subprocess.run(
-        [sys.executable, "-W", "error", "-c", f"import django; django.setup(); {code}"],
+        [sys.executable, "-W", "error", "-c", f"import django; django.setup()\n{code}"],
         env=environment | {"SOURLOAM_DATA": str(data)} | more,
         capture_output=True,
         text=True,
@@ -26,42 +27,36 @@ def ask(code, data, **more):
     )
 
 
-def test_the_deployment_check_finds_nothing_where_people_come_by_https(tmp_path):
-    DataFolder(tmp_path).prepare()
-    check = "from django.core.management import call_command as c; c('check', deploy=True)"
-    code = f"{check[:-1]}, fail_level='DEBUG')"
-    done = ask(code, tmp_path, SOURLOAM_HTTPS="1", SOURLOAM_HOSTS="loam.example")
+SAID = """
+import json
+from django.conf import settings as s
+cookies = [s.SESSION_COOKIE_SECURE, s.CSRF_COOKIE_SECURE, s.SECURE_SSL_REDIRECT]
+print(json.dumps({"debug": s.DEBUG, "cookies": cookies}))
+"""
+CHECKED = """
+from django.core.management import call_command
+call_command("makemigrations", check=True, dry_run=True, verbosity=0)
+call_command("check", deploy=True, fail_level="DEBUG")
+"""
+
+
+def test_read_from_outside_they_make_no_file_and_debug_can_not_be_turned_on(tmp_path):
+    done = ask(SAID, tmp_path / "fresh", DEBUG="1", SOURLOAM_DEBUG="1")
     assert done.returncode == 0, done.stderr
-    assert "no issues" in done.stdout
-
-
-def test_reading_the_settings_makes_no_file(tmp_path):
-    done = ask("from django.conf import settings as s; print(s.DEBUG)", tmp_path / "fresh")
-    assert done.stdout.strip() == "False", done.stderr
+    assert json.loads(done.stdout) == {"debug": False, "cookies": [False, False, False]}
     assert not (tmp_path / "fresh").exists()
 
 
-def test_debug_can_not_be_turned_on_from_outside(tmp_path):
-    code = "from django.conf import settings as s; print(s.DEBUG)"
-    assert ask(code, tmp_path, DEBUG="1", SOURLOAM_DEBUG="1").stdout.strip() == "False"
-
-
-def test_cookies_stay_on_https_where_people_come_by_https(tmp_path):
-    code = (
-        "from django.conf import settings as s; "
-        "print(s.SESSION_COOKIE_SECURE, s.CSRF_COOKIE_SECURE, s.SECURE_SSL_REDIRECT)"
-    )
-    assert ask(code, tmp_path, SOURLOAM_HTTPS="1").stdout.strip() == "True True True"
-    assert ask(code, tmp_path).stdout.strip() == "False False False"
-
-
-def test_the_models_and_the_migrations_agree(tmp_path):
-    code = (
-        "from django.core.management import call_command as c; "
-        "c('makemigrations', check=True, dry_run=True)"
-    )
-    done = ask(code, tmp_path)
+def test_where_people_come_by_https_cookies_stay_on_it_and_the_deployment_check_finds_nothing(
+    tmp_path,
+):
+    """Nor do the models and the migrations disagree."""
+    DataFolder(tmp_path).prepare()
+    done = ask(SAID + CHECKED, tmp_path, SOURLOAM_HTTPS="1", SOURLOAM_HOSTS="loam.example")
     assert done.returncode == 0, done.stdout + done.stderr
+    said, _, checked = done.stdout.partition("\n")
+    assert json.loads(said) == {"debug": False, "cookies": [True, True, True]}
+    assert "no issues" in checked
 
 
 @pytest.mark.django_db
