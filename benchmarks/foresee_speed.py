@@ -34,6 +34,7 @@ SETS = (25, 50, 100, 200)
 SPREAD = 100  # vessels of the trial of two workers
 SAVED_PLACES = 8
 HOMES, NIGHT_H = 1_000_000, 8
+VESSELS, CORES = 10_000, 2
 SAVED_EVERY = 7  # nights
 GB = 1e9
 
@@ -43,6 +44,7 @@ class Costs:
     """What was measured, each for one vessel in use or one place."""
 
     vessel_s: float = 0.0
+    through_s: float = 0.0
     efficiency: float = 0.0
     saved_s: float = 0.0
     read_s: float = 0.0
@@ -75,7 +77,7 @@ def timed(do: Callable[[], object]) -> tuple[float, float]:
     return time.perf_counter() - clock, time.process_time() - own
 
 
-def sent(costs: Costs) -> list[tuple[int, Any]]:
+def sent(costs: Costs, members: int) -> list[tuple[int, Any]]:
     """Places with vessels in use, as they are sent to workers for the coming day."""
     from django.db.models import Count
     from django.utils import timezone
@@ -87,7 +89,7 @@ def sent(costs: Costs) -> list[tuple[int, Any]]:
     rows = Forecast.objects.values_list("place_id").annotate(n=Count("pk")).order_by("place_id")
     found, began = [], time.process_time()
     for place, number in rows:
-        away = sent_away(place, coming)
+        away = sent_away(place, coming, members)
         found.append((number, replace(away, task=replace(away.task, saved=False))))
     costs.read_s = (time.process_time() - began) / len(found)
     costs.in_use = sum(number for number, _away in found) / Place.objects.count()
@@ -120,6 +122,29 @@ def growing(found: Sequence[tuple[int, Any]], costs: Costs) -> None:
     costs.memory_b = 1024 * resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 
 
+def through(found: Sequence[tuple[int, Any]], costs: Costs, members: int) -> None:
+    """The same from the logbook and back into it: all that a night does for a vessel."""
+    from django.utils import timezone
+
+    from sourloam.logbook import standing
+    from sourloam.logbook.renewing import renew
+
+    after = timezone.now() + dt.timedelta(days=2)  # the coming day is reckoned and kept by now
+    number, some = until(found, SETS[-1])
+
+    def night() -> None:
+        for away in some:
+            standing.forget()
+            renew(away.task.place[0], after, members)
+
+    clock, own = timed(night)
+    costs.through_s = own / number
+    print(
+        f"read, reckoned and kept, {number} vessels: {1000 * own / number:.0f} ms of processor "
+        f"each, {1000 * clock / number:.0f} by the clock"
+    )
+
+
 def keep(results: Sequence[tuple[Any, Any]]) -> None:
     from sourloam.logbook import renewing
 
@@ -149,6 +174,7 @@ def spreading(found: Sequence[tuple[int, Any]], costs: Costs) -> None:
                 n_workers=workers,
                 threads_per_worker=1,
                 dashboard_address=None,
+                silence_logs="ERROR",
                 host="127.0.0.1",
             ) as cluster,
             distributed.Client(cluster) as client,
@@ -198,6 +224,15 @@ def storing(folder: Path, costs: Costs) -> None:
     )
 
 
+def ten_thousand(c: Costs) -> None:
+    """The same for ten thousand vessels on two cores."""
+    took = [VESSELS * each / CORES / min(c.efficiency, 1.0) for each in (c.vessel_s, c.through_s)]
+    print(
+        f"\n{VESSELS:,} vessels on {CORES} cores: forecasts {took[0]:.0f} s, "
+        f"read and kept too {took[1]:.0f} s"
+    )
+
+
 def million(c: Costs) -> None:
     """What a million homes take, from the figures above and nothing else."""
     vessels = HOMES * c.in_use
@@ -226,6 +261,7 @@ def main() -> None:
     """Print all of it."""
     asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     asked.add_argument("--data", type=Path, required=True, help="made by demo-programme")
+    asked.add_argument("--members", type=int, default=200, help="possible worlds of a vessel")
     given = asked.parse_args()
     print(f"load before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores", flush=True)
     with tempfile.TemporaryDirectory() as scratch:
@@ -239,17 +275,19 @@ def main() -> None:
         from django.core.management import call_command
 
         call_command("migrate", verbosity=0)
-        measure(folder)
+        measure(folder, given.members)
 
 
-def measure(folder: Path) -> None:
+def measure(folder: Path, members: int) -> None:
     costs = Costs()
-    found = sent(costs)
+    found = sent(costs, members)
     work(found[0][1])  # compiled and loaded before the clock starts
     growing(found, costs)
+    through(found, costs, members)
     saving(found, costs)
     spreading(found, costs)
     storing(folder, costs)
+    ten_thousand(costs)
     million(costs)
     print(f"load after: {os.getloadavg()[0]:.1f}")
 

@@ -93,7 +93,7 @@ def test_a_fault_in_computing_is_kept_as_one_line_and_the_log_goes_on(furnished,
     def fall(*_args):
         raise ValueError("no such day")
 
-    monkeypatch.setattr(night, "forecast_place", fall)
+    monkeypatch.setattr(night, "forecast_with_past", fall)
     assert renewing.renew(furnished.home.pk, NOON) == 0
     assert now_of(furnished).trouble == "ValueError: no such day"
     assert not Forecast.objects.exists()
@@ -118,3 +118,8 @@ def test_a_repeated_entry_wakes_nobody(cast):
     record_entry(cast.keeper, sent)
     foreseeing.listen(None)
     assert pipe.getvalue() == b""
+
+
+def test_fewer_members_may_be_asked_for(furnished):
+    assert renewing.renew(furnished.home.pk, NOON, members=120) == 2
+    assert {one.summary["members"] for one in Forecast.objects.all()} == {120}

@@ -34,10 +34,10 @@ def test_one_place_that_fails_keeps_its_mark_and_the_others_go_on(marked, monkey
 
     real = renewing.renew
 
-    def broken(place):
+    def broken(place, members):
         if place == marked.home.pk:
             raise RuntimeError("no memory")
-        return real(place)
+        return real(place, members=members)
 
     monkeypatch.setattr(renewing, "renew", broken)
     done = foreseeing_all.foresee_all(1, quiet)
@@ -53,7 +53,7 @@ def test_a_process_that_dies_is_replaced_and_its_place_asked_again(monkeypatch):
 
     asked = []
 
-    def handed_out(places, _processes):
+    def handed_out(places, _processes, _members):
         asked.append(list(places))
         yield places[0], (2, "")
         if len(asked) == 1:
@@ -63,6 +63,6 @@ def test_a_process_that_dies_is_replaced_and_its_place_asked_again(monkeypatch):
 
     monkeypatch.setattr(foreseeing_all, "_handed_out", handed_out)
     done = foreseeing_all.Foreseen()
-    foreseeing_all._spread(["a", "b", "c"], 2, done, quiet)
+    foreseeing_all._spread(["a", "b", "c"], 2, 100, done, quiet)
     assert asked == [["a", "b", "c"], ["b", "c"]]
     assert (done.places, done.vessels, done.troubles) == (3, 5, {})

@@ -112,7 +112,9 @@ def test_a_worker_of_another_version_is_told(furnished, here, monkeypatch):
     task = renewing.sent_away(furnished.home.pk)
     other = night.Task(**{**vars(task.task), "version": "9.9.9"})
     monkeypatch.setattr(
-        foreseeing_away, "sent_away", lambda _place: renewing.Away(other, task.log, task.seq)
+        foreseeing_away,
+        "sent_away",
+        lambda _place, members: renewing.Away(other, task.log, task.seq),
     )
     done = foreseeing_away.foresee_with(here, todo, quiet)
     assert "give all machines one version" in done.troubles[furnished.home.pk]
@@ -147,7 +149,9 @@ def test_no_more_places_are_on_their_way_than_workers_want(cast, monkeypatch):
 
     monkeypatch.setattr(distributed, "as_completed", Back)
     monkeypatch.setattr(foreseeing_away, "_kept", lambda _future, _away: (1, ""))
-    monkeypatch.setattr(foreseeing_away, "sent_away", lambda place: renewing.Away(place, b"", 0))
+    monkeypatch.setattr(
+        foreseeing_away, "sent_away", lambda place, members: renewing.Away(place, b"", members)
+    )
     places = [str(number) for number in range(40)]
     done = foreseeing_away.foresee_with(Client(), places, quiet)
     assert (done.places, done.vessels) == (40, 40)

@@ -36,6 +36,16 @@ def foresee(
     everything: Annotated[
         bool, typer.Option("--all", help="Also what was foreseen today already.")
     ] = False,
+    members: Annotated[
+        int,
+        typer.Option(
+            help="How many possible worlds each vessel has; fewer take less time and leave the "
+            "ends of the ranges less steady.",
+            min=100,
+            max=5000,
+            metavar="N",
+        ),
+    ] = 500,
 ) -> None:
     """Foresee all vessels of a logbook now, such as every night.
 
@@ -49,7 +59,7 @@ def foresee(
         raise Refusal(f"--data {folder.path}: is not there; `sourloam serve` makes one")
     with _told(serving):
         serving.prepare(folder, static=False)
-    _foresee(processes, everything, workers)
+    _foresee(processes, everything, workers, members)
 
 
 @contextmanager
@@ -62,14 +72,14 @@ def _told(serving: object) -> Iterator[None]:
         raise Refusal(str(error)) from None
 
 
-def _foresee(processes: int, everything: bool, workers: str = "") -> None:
+def _foresee(processes: int, everything: bool, workers: str = "", members: int = 500) -> None:
     from sourloam.logbook.foreseeing_all import foresee_all
     from sourloam.logbook.foreseeing_away import AwayError
 
     began = time.monotonic()
     with progress() as report:
         try:
-            done = foresee_all(processes, report, everything, workers)
+            done = foresee_all(processes, report, everything, workers, members)
         except AwayError as error:
             raise Refusal(str(error)) from None
     took = time.monotonic() - began

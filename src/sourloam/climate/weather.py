@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -93,8 +95,10 @@ def _weather(
     window_year = window_year - window_year[0]
     whole_years = rng.standard_normal((members, int(window_year[-1]) + 1))
     whole_years *= parameters["climate.weather.year_sd"][:, None]
-    spells = rng.standard_normal((members, dates.size))
+    # Days first while they follow each other: a row lies together in memory.
+    spells = np.ascontiguousarray(rng.standard_normal((members, dates.size)).T)
     fresh = np.sqrt(1 - persistence**2)
-    for day in range(1, dates.size):
-        spells[:, day] = persistence * spells[:, day - 1] + fresh * spells[:, day]
-    return np.asarray(sd[:, None] * spells + whole_years[:, window_year])
+    for before, today in pairwise(spells):
+        today *= fresh
+        today += persistence * before
+    return np.asarray(sd[:, None] * spells.T + whole_years[:, window_year])

@@ -9,7 +9,7 @@ from sourloam.forecast.belief import Belief, share_strength
 from sourloam.forecast.kitchen import Kitchen, kitchen
 from sourloam.forecast.logged import Layer, Logged, Look, Reading, Strip
 from sourloam.forecast.outlook import VesselForecast
-from sourloam.forecast.place import Learned, forecast_place, foreseen_before, learn_place
+from sourloam.forecast.place import Learned, forecast_place, forecast_with_past, learn_place
 from sourloam.forecast.vessel import EVIDENCE, Question, forecast_vessel
 
 __all__ = [
@@ -26,7 +26,7 @@ __all__ = [
     "VesselForecast",
     "forecast_place",
     "forecast_vessel",
-    "foreseen_before",
+    "forecast_with_past",
     "kitchen",
     "learn_place",
     "share_strength",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sourloam.numerics.compiling import compiled
+from sourloam.numerics.compiling import compiled, inlined
 
 #: Columns that describe a member to the kernels.
 MEMBER = (
@@ -21,11 +21,12 @@ _LOOSE, _MOST, _STIFF, _PRESS, _LIQUID, _LEFT = range(len(MEMBER))
 _USABLE, _SECTION, _PLATE, _GRAVITY, _CEILING = range(len(VESSEL))
 
 
-@compiled()
+@inlined()
 def _stacked(added, kg, count, day, held, softening, member, vessel):
     """Volume (m3), mass (kg) and liquid let out so far (kg) on the morning of a day."""
     volume, above, liquid = 0.0, 0.0, 0.0
     most = max(member[_MOST] - member[_LOOSE], 1.0)
+    pull, stiff = vessel[_GRAVITY] / vessel[_SECTION], member[_STIFF] * most
     for i in range(count - 1, -1, -1):
         if added[i] > day:
             continue
@@ -33,9 +34,8 @@ def _stacked(added, kg, count, day, held, softening, member, vessel):
         gone = 1.0 - held[day] / first if first > 0.0 else 1.0
         out = kg[i] * member[_LIQUID] * gone
         mass = kg[i] * member[_LEFT] - out
-        load = vessel[_PLATE] + vessel[_GRAVITY] * (above + 0.5 * mass) / vessel[_SECTION]
-        pressure = max(member[_PRESS], load)
-        packed = member[_LOOSE] + pressure / (member[_STIFF] + pressure / most)
+        pressure = max(member[_PRESS], vessel[_PLATE] + pull * (above + 0.5 * mass))
+        packed = member[_LOOSE] + pressure * most / (stiff + pressure)
         volume += mass / min(packed * softening[day - added[i]], vessel[_CEILING])
         above += mass
         liquid += out

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import copy
 import datetime as dt
 from collections import Counter
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import cast
+from functools import cache, lru_cache
+from typing import Generic, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam import climate, scraps
+from sourloam.climate import Daily
 from sourloam.evidence import Parameters, book
 from sourloam.forecast.belief import Belief
 from sourloam.forecast.coordinates import Mix
@@ -20,6 +22,7 @@ from sourloam.site import Site, Supply
 from sourloam.vessel import Pieces
 
 Floats = NDArray[np.float64]
+Thing = TypeVar("Thing")
 _MEMBERS = 200  # method: draws behind a place's prior
 _YEAR_DAYS = 365
 _SEED = 1
@@ -57,11 +60,11 @@ def kitchen(site: Site, first: dt.date, days: int) -> Kitchen:
     return _kitchen(site.model_dump_json(), _Held(site), first, days)
 
 
-class _Held:
-    """Carries a site past the cache's key: two sites of one text are one."""
+class _Held(Generic[Thing]):
+    """Carries a thing past a cache, whose key says all that is in it."""
 
-    def __init__(self, site: Site) -> None:
-        self.site = site
+    def __init__(self, thing: Thing) -> None:
+        self.thing = thing
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Held)
@@ -71,9 +74,9 @@ class _Held:
 
 
 @lru_cache(maxsize=64)  # method: places remembered
-def _kitchen(_: str, held: _Held, first: dt.date, days: int) -> Kitchen:
-    site, rng = held.site, np.random.default_rng(_SEED)
-    parameters = book().sample(_ids(), _MEMBERS, rng)
+def _kitchen(_: str, held: _Held[Site], first: dt.date, days: int) -> Kitchen:
+    site = held.thing
+    parameters, rng = _drawn()
     supplies = site.to_streams(first, first + dt.timedelta(days=days))
     dates = np.datetime64(first, "D") + np.arange(days)
     expected, rate, day_to_day = _masses(supplies, dates, parameters, rng)
@@ -83,7 +86,7 @@ def _kitchen(_: str, held: _Held, first: dt.date, days: int) -> Kitchen:
     return Kitchen(
         first=first,
         expected_kg=expected,
-        room_c=_room(site, dates, parameters, rng),
+        room_c=_room(site, dates, parameters),
         day_to_day=day_to_day,
         usual=usual,
         mix=Mix.fitted(
@@ -92,6 +95,18 @@ def _kitchen(_: str, held: _Held, first: dt.date, days: int) -> Kitchen:
         souring=souring,
         before=Belief.before_any_log(rate),
     )
+
+
+def _drawn() -> tuple[Parameters, np.random.Generator]:
+    """Draws of the evidence, the same for every place, and where its own chances go on."""
+    parameters, rng = _drawn_once()
+    return parameters, copy.deepcopy(rng)
+
+
+@cache
+def _drawn_once() -> tuple[Parameters, np.random.Generator]:
+    rng = np.random.default_rng(_SEED)
+    return book().sample(_ids(), _MEMBERS, rng), rng
 
 
 def _ids() -> tuple[str, ...]:
@@ -123,17 +138,25 @@ def _masses(
     return expected, (float(level.mean()), float(level.std())), variation
 
 
-def _room(
-    site: Site, dates: NDArray[np.datetime64], parameters: Parameters, rng: np.random.Generator
-) -> Floats:
+def _room(site: Site, dates: NDArray[np.datetime64], parameters: Parameters) -> Floats:
     """The middle of the years that could be, °C, without what is unsure of the room."""
     days = max(len(dates), _YEAR_DAYS + 1)
-    air = climate.year_ensemble(
-        site.to_climate(), dates[0], days, parameters.members, rng, parameters
-    )
+    daily = site.to_climate()
+    known = (daily.mean_c.tobytes(), daily.dates[0].item(), daily.smooth)
+    air = _air(known, _Held(daily), dates[0].item(), days)
     sure = parameters.with_values({"climate.room.unsure": 0.0})
     room = climate.room_temperature(site.to_room(), air, sure)
     return np.asarray(room.mean(axis=0)[: len(dates)])
+
+
+@lru_cache(maxsize=4)  # method: climates remembered, as neighbours share one
+def _air(_: tuple[bytes, dt.date, bool], held: _Held[Daily], first: dt.date, days: int) -> Floats:
+    """Years that could be, °C, (members, days): the same for all places of one climate."""
+    parameters, rng = _drawn()
+    start = np.datetime64(first, "D")
+    air = climate.year_ensemble(held.thing, start, days, parameters.members, rng, parameters)
+    air.flags.writeable = False
+    return air
 
 
 def usual_of(site: Site, supplies: list[Supply]) -> Usual:

@@ -58,9 +58,9 @@ def movers(answer: Floats, z: Floats, rate: Floats, souring: Floats) -> tuple[Mo
     inputs: list[tuple[str, Floats]] = [(_MEANING[n], z[:, i]) for i, n in enumerate(NAMES)]
     inputs += [(_RATE, rate), (_SOURING, souring)]
     found: dict[str, float] = {}
-    ranks = _ranks(answer)
-    for what, values in inputs:
-        found[what] = max(found.get(what, 0.0), _together(ranks, _ranks(values)))
+    ranks = _ranks(np.stack([answer, *(values for _what, values in inputs)]))
+    for (what, _values), mine in zip(inputs, ranks[1:], strict=True):
+        found[what] = max(found.get(what, 0.0), _together(ranks[0], mine))
     return _greatest(found)
 
 
@@ -70,8 +70,9 @@ def _greatest(shares: Mapping[str, float]) -> tuple[Mover, ...]:
 
 
 def _ranks(values: Floats) -> Floats:
-    ranks = scipy.stats.rankdata(values)
-    return np.asarray(ranks - ranks.mean())
+    """Ranks of each row, about their mean."""
+    ranks = scipy.stats.rankdata(values, axis=1)
+    return np.asarray(ranks - ranks.mean(axis=1, keepdims=True))
 
 
 def _together(a: Floats, b: Floats) -> float:

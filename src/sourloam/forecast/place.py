@@ -26,7 +26,7 @@ from sourloam.vessel import Vessel
 
 _LEARN_FROM = 4  # method: finished vessels that a place is learned from
 _LEARN_MEMBERS = 300  # method: members behind what a finished vessel teaches
-_YEAR_DAYS = 366
+_PAST_HORIZON = 120  # method: days beyond, in which a layer may still turn sour
 Report = Callable[[str, float], None]
 
 
@@ -49,13 +49,12 @@ class Learned:
 
 
 def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
-    """The place by day from a year before the first turn on, past the horizon."""
+    """The place by day from the year of the first turn on, past the horizon of any day of this
+    year."""
     began = [turn.began.day for v in state.vessels for turn in v.turns]
-    first = min([question.today, *began])
-    first = dt.date(first.year - 1, 1, 1)
-    last = question.today.year + 1
-    days = (dt.date(last, 12, 1) - first).days + question.horizon_days + _YEAR_DAYS
-    return kitchen(site, first, days)
+    first = dt.date(min([question.today, *began]).year, 1, 1)
+    last = dt.date(question.today.year, 12, 31)
+    return kitchen(site, first, (last - first).days + question.horizon_days + _PAST_HORIZON)
 
 
 def habits_in(state: PlaceState, place: Kitchen, today: dt.date) -> Habits:
@@ -116,38 +115,39 @@ def forecast_place(
     for asked in _each(state, site, question, learned, only):
         if report is not None:
             report("foreseeing vessels", len(found) / len(state.vessels))
-        seed = [*asked.seed, question.seed] if question.seed else asked.seed
-        found[asked.vessel] = forecast_vessel(
-            asked.log,
-            asked.shape,
-            asked.kitchen,
-            asked.belief,
-            question,
-            np.random.default_rng(seed),
-        )
+        found[asked.vessel] = _forecast(asked, question)
     return found
 
 
-def foreseen_before(
+def forecast_with_past(
     state: PlaceState,
     site: Site,
     question: Question,
     learned: Learned | None = None,
     only: Collection[str] | None = None,
     known: Mapping[str, Sequence[Row]] | None = None,
-) -> dict[str, list[Row]]:
-    """For each vessel that ``forecast_place`` foresees: what its log said on past days of it;
-    ``known`` are rows of before, which need not be made again."""
+) -> dict[str, tuple[VesselForecast, list[Row]]]:
+    """The same, each with what the vessel's log said on past days of it; ``known`` are rows of
+    before, which need not be made again."""
     return {
-        asked.vessel: narrowed(
-            asked.log.until((question.today - asked.log.began).days),
-            asked.shape,
-            asked.kitchen,
-            asked.belief,
-            (known or {}).get(asked.vessel, ()),
+        asked.vessel: (
+            _forecast(asked, question),
+            narrowed(
+                asked.log.until((question.today - asked.log.began).days),
+                asked.shape,
+                asked.kitchen,
+                asked.belief,
+                (known or {}).get(asked.vessel, ()),
+            ),
         )
         for asked in _each(state, site, question, learned, only)
     }
+
+
+def _forecast(asked: _Asked, question: Question) -> VesselForecast:
+    seed = [*asked.seed, question.seed] if question.seed else asked.seed
+    rng = np.random.default_rng(seed)
+    return forecast_vessel(asked.log, asked.shape, asked.kitchen, asked.belief, question, rng)
 
 
 @dataclass(frozen=True)
@@ -192,11 +192,6 @@ def seed_of(vessel: VesselState, turn: Turn) -> list[int]:
     """A seed of the vessel's id and its last entry: forecasts change with the log only."""
     last = vessel.log[-1].entry.bytes if vessel.log else turn.began.entry.bytes
     return [zlib.crc32(vessel.id.encode()), zlib.crc32(last)]
-
-
-def summaries(forecasts: Mapping[str, VesselForecast]) -> dict[str, dict[str, object]]:
-    """Plain data of each forecast, by vessel."""
-    return {vessel: forecast.summary() for vessel, forecast in forecasts.items()}
 
 
 def _in_use(state: PlaceState, today: dt.date) -> Iterator[tuple[VesselState, Turn]]:

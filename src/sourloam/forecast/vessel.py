@@ -111,7 +111,8 @@ def _agreeing(
     matched = acids.match(
         kitchen.souring, inside.dry_share, _lately(agreement.scene, inside, now), log
     )
-    weights = np.exp(matched.log_evidence - matched.log_evidence.max())
+    fit = matched.log_evidence
+    weights = np.exp(fit - fit.max())
     chosen = systematic(weights / weights.sum(), count, rng)
     draw = matched.draw(rng)[chosen]
     z, errors = sampled.z[chosen], sampled.layers[chosen]

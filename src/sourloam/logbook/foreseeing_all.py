@@ -12,10 +12,12 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 
+from sourloam.programme.night import MEMBERS
+
 Report = Callable[[str, float], None]
 _AHEAD = 2  # places handed out to each process at a time
 _PATIENCE = 3  # times that new processes are started after one died
-_PLACES_A_LIFE = 500  # places after which a process is renewed, so that its memory stays bounded
+_PLACES_A_LIFE = 2000  # places after which a process is renewed, so that its memory stays bounded
 
 
 @dataclass
@@ -28,10 +30,14 @@ class Foreseen:
 
 
 def foresee_all(
-    processes: int, report: Report, everything: bool = False, workers: str = ""
+    processes: int,
+    report: Report,
+    everything: bool = False,
+    workers: str = "",
+    members: int = MEMBERS,
 ) -> Foreseen:
-    """Renew what waits, or all forecasts where ``everything`` is wanted; on other machines where
-    ``workers`` is the address of their scheduler."""
+    """Renew what waits, or all forecasts where ``everything`` is wanted, by so many ``members``
+    each; on other machines where ``workers`` is the address of their scheduler."""
     from django.utils import timezone
 
     from sourloam.logbook.foreseeing import waiting
@@ -43,18 +49,18 @@ def foresee_all(
     if workers:
         from sourloam.logbook.foreseeing_away import foresee_away
 
-        return foresee_away(workers, todo, report)
+        return foresee_away(workers, todo, report, members)
     done = Foreseen()
     if processes > 1 and len(todo) > 1:
-        _spread(todo, processes, done, report)
+        _spread(todo, processes, members, done, report)
     else:
         for place in todo:
-            take(done, place, *one_place(place))
+            take(done, place, *one_place(place, members))
             tell(done, len(todo), report)
     return done
 
 
-def one_place(place: str) -> tuple[int, str]:
+def one_place(place: str, members: int = MEMBERS) -> tuple[int, str]:
     """Foresee one place: its vessels, and what went wrong if anything did."""
     from sourloam.logbook import standing
     from sourloam.logbook.models import PlaceNow
@@ -62,7 +68,7 @@ def one_place(place: str) -> tuple[int, str]:
 
     standing.forget()  # the memory of one place at a time
     try:
-        number = renew(place)
+        number = renew(place, members=members)
     except Exception as error:  # one place may fail; the others must go on
         return 0, f"{type(error).__name__}: {error}"
     rows = PlaceNow.objects.filter(pk=place).values_list("trouble", flat=True)
@@ -70,17 +76,20 @@ def one_place(place: str) -> tuple[int, str]:
 
 
 def _start() -> None:
+    """Make a new process ready; the cores are shared among processes, not within one."""
     import django
+    import numba
 
     django.setup()
+    numba.set_num_threads(1)
 
 
-def _spread(todo: list[str], processes: int, done: Foreseen, report: Report) -> None:
+def _spread(todo: list[str], processes: int, members: int, done: Foreseen, report: Report) -> None:
     """Hand out a few places at a time; a process that dies is replaced, its places asked anew."""
     left, tries = list(todo), _PATIENCE
     while left and tries:
         try:
-            for place, found in _handed_out(list(left), processes):
+            for place, found in _handed_out(list(left), processes, members):
                 take(done, place, *found)
                 left.remove(place)
                 tell(done, len(todo), report)
@@ -90,7 +99,9 @@ def _spread(todo: list[str], processes: int, done: Foreseen, report: Report) -> 
         done.troubles[place] = "its process died; run it again"
 
 
-def _handed_out(places: list[str], processes: int) -> Iterator[tuple[str, tuple[int, str]]]:
+def _handed_out(
+    places: list[str], processes: int, members: int
+) -> Iterator[tuple[str, tuple[int, str]]]:
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(
         processes, context, initializer=_start, max_tasks_per_child=_PLACES_A_LIFE
@@ -98,7 +109,7 @@ def _handed_out(places: list[str], processes: int) -> Iterator[tuple[str, tuple[
         waiting: dict[Future[tuple[int, str]], str] = {}
         rest = iter(places)
         for place in rest:
-            waiting[pool.submit(one_place, place)] = place
+            waiting[pool.submit(one_place, place, members)] = place
             if len(waiting) >= _AHEAD * processes:
                 yield from _finished(waiting)
         while waiting:

@@ -13,7 +13,7 @@ from typing import Any
 
 from sourloam.logbook.foreseeing_all import Foreseen, Report, take, tell
 from sourloam.logbook.renewing import Away, keep, sent_away
-from sourloam.programme.night import reckon_packed
+from sourloam.programme.night import MEMBERS, reckon_packed
 
 ADDRESS = "SOURLOAM_WORKERS"
 _AHEAD = 3  # places on their way for each thread of the workers
@@ -25,11 +25,11 @@ class AwayError(Exception):
     """Other machines can't be asked; the message is one line: what is wrong, what would help."""
 
 
-def foresee_away(address: str, todo: list[str], report: Report) -> Foreseen:
+def foresee_away(address: str, todo: list[str], report: Report, members: int = MEMBERS) -> Foreseen:
     """Have these places foreseen by the workers of the scheduler at ``address``."""
     client = _client(address)
     try:
-        return foresee_with(client, todo, report)
+        return foresee_with(client, todo, report, members)
     finally:
         client.close()
 
@@ -62,16 +62,16 @@ def _library() -> Any:
     return distributed
 
 
-def foresee_with(client: Any, todo: list[str], report: Report) -> Foreseen:
+def foresee_with(client: Any, todo: list[str], report: Report, members: int = MEMBERS) -> Foreseen:
     """The same by a client that is there."""
     done = Foreseen()
-    for place, found in _each(client, todo):
+    for place, found in _each(client, todo, members):
         take(done, place, *found)
         tell(done, len(todo), report)
     return done
 
 
-def _each(client: Any, todo: list[str]) -> Iterator[tuple[str, tuple[int, str]]]:
+def _each(client: Any, todo: list[str], members: int) -> Iterator[tuple[str, tuple[int, str]]]:
     """Places with what came of them, as they come back; few are on their way at a time."""
     out: dict[Any, tuple[str, Away]] = {}
     back = _library().as_completed(loop=client.loop)
@@ -79,7 +79,7 @@ def _each(client: Any, todo: list[str]) -> Iterator[tuple[str, tuple[int, str]]]
 
     def send() -> None:
         for place in rest:
-            away = sent_away(place)
+            away = sent_away(place, members=members)
             future = client.submit(reckon_packed, away.task, away.log, pure=False, retries=_TRIES)
             out[future] = place, away
             back.add(future)

@@ -16,7 +16,7 @@ from sourloam.logbook.foreseeing import today_in
 from sourloam.logbook.models import Entry, Forecast, Place, PlaceNow, PlaceSaved
 from sourloam.logbook.models.entry import COLUMNS, read_row
 from sourloam.logbook.standing import state_of
-from sourloam.programme.night import Done, Task, pack, reckon
+from sourloam.programme.night import MEMBERS, Done, Task, pack, reckon
 
 _TEACH = ("emptied", "buried", "place_described", "measure_set", "struck")
 _BATCH = 2000
@@ -32,7 +32,7 @@ class Away:
     seq: int
 
 
-def renew(place_id: str, now: dt.datetime | None = None) -> int:
+def renew(place_id: str, now: dt.datetime | None = None, members: int = MEMBERS) -> int:
     """Compute what waits of one place, and keep it; how many forecasts were computed.
 
     Only vessels with news are foreseen anew, all of them on a new day or when the place itself
@@ -40,11 +40,12 @@ def renew(place_id: str, now: dt.datetime | None = None) -> int:
     """
     place = Place.objects.get(pk=place_id)
     state, seq = state_of(place.pk, place.zone)
-    task = _task(place, now or timezone.now())  # after the state: its news reaches as far
+    # After the state: its news reaches as far.
+    task = _task(place, now or timezone.now(), members)
     return keep(task, seq, reckon(task, state))
 
 
-def sent_away(place_id: str, now: dt.datetime | None = None) -> Away:
+def sent_away(place_id: str, now: dt.datetime | None = None, members: int = MEMBERS) -> Away:
     """The same to be done elsewhere: nothing but entries and what was kept goes with it."""
     place = Place.objects.get(pk=place_id)
     rows = list(
@@ -53,7 +54,7 @@ def sent_away(place_id: str, now: dt.datetime | None = None) -> Away:
         .values_list("seq", *COLUMNS)
         .iterator(_BATCH)
     )
-    task = _task(place, now or timezone.now())
+    task = _task(place, now or timezone.now(), members)
     return Away(task, pack([read_row(row[1:]) for row in rows]), rows[-1][0] if rows else 0)
 
 
@@ -88,7 +89,7 @@ def keep(task: Task, seq: int, done: Done) -> int:
     return len(done.foreseen)
 
 
-def _task(place: Place, now: dt.datetime) -> Task:
+def _task(place: Place, now: dt.datetime, members: int) -> Task:
     before = PlaceNow.objects.get(place_id=place.pk)
     today = today_in(place, now)
     in_programme = summarising.in_programme(place.pk)
@@ -101,6 +102,7 @@ def _task(place: Place, now: dt.datetime) -> Task:
         dict(Forecast.objects.filter(place=place).values_list("vessel", "summary")),
         in_programme,
         in_programme and _saved_is_old(place, today),
+        members=members,
     )
 
 

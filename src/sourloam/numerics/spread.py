@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+_POINTS = (0.1, 0.5, 0.9)
+
 
 @dataclass(frozen=True)
 class Spread:
@@ -29,8 +31,11 @@ def spread(values: ArrayLike, axis: int = 0) -> Spread:
     data = np.asarray(values, dtype=np.float64)
     if data.shape[axis] == 0:
         raise ValueError("no members to sum up")
-    # 'lower/higher' neighbours would make NaN of inf - inf: take order statistics.
-    low, median, high = np.nanquantile(data, [0.1, 0.5, 0.9], axis=axis, method="nearest")
+    ranked = np.sort(np.moveaxis(data, axis, 0), axis=0)  # NaN come last
+    counted = np.maximum(len(ranked) - np.isnan(ranked).sum(axis=0), 1)
+    # Neighbours in between would make NaN of inf - inf: take the nearest.
+    places = [np.rint(share * (counted - 1)).astype(np.intp)[None] for share in _POINTS]
+    low, median, high = (np.take_along_axis(ranked, place, axis=0)[0] for place in places)
     return Spread(np.asarray(median), np.asarray(low), np.asarray(high))
 
 

@@ -15,8 +15,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import sourloam
-from sourloam.forecast import Learned, Question, forecast_place, foreseen_before, learn_place
-from sourloam.forecast.place import summaries
+from sourloam.forecast import Learned, Question, forecast_with_past, learn_place
 from sourloam.impact import LogError, saved_of_log
 from sourloam.ledger import Entry, PlaceState
 from sourloam.ledger.fold import fold
@@ -25,6 +24,7 @@ from sourloam.site import Site
 
 _HORIZON_DAYS = 60  # method: days ahead of which a forecast tells
 _PAST = "narrowing"
+MEMBERS = 500  # method: possible worlds of a forecast, unless fewer are asked for
 _LONGEST_TROUBLE = 200  # method: letters kept of what went wrong
 Summary = Mapping[str, Any]
 
@@ -35,7 +35,8 @@ class Task:
 
     ``news``: vessels to be foreseen anew, None for all. ``learned``: what finished vessels taught,
     None to learn it anew. ``foreseen``: the forecasts that there are. ``facts``: whether programmes
-    want facts of it; ``saved``: also what it saved. ``version``: by whose rules.
+    want facts of it; ``saved``: also what it saved. ``version``: by whose rules. ``members``:
+    possible worlds of each forecast.
     """
 
     place: tuple[str, str]
@@ -47,6 +48,7 @@ class Task:
     facts: bool = False
     saved: bool = False
     version: str = sourloam.__version__
+    members: int = MEMBERS
 
 
 @dataclass(frozen=True)
@@ -106,13 +108,12 @@ def _learned(task: Task, state: PlaceState, site: Site) -> Learned:
 def _foreseen(
     task: Task, state: PlaceState, site: Site, learned: Learned
 ) -> dict[str, dict[str, object]]:
-    """Summaries by vessel, each with what its log said on past days (see ``foreseen_before``)."""
-    question = Question(task.today, _HORIZON_DAYS)
-    found = summaries(forecast_place(state, site, question, learned, task.news))
+    """Summaries by vessel, each with what its log said on past days."""
+    question = Question(task.today, _HORIZON_DAYS, task.members)
     rows = {vessel: said.get(_PAST) for vessel, said in (task.foreseen or {}).items()}
     known = {vessel: row for vessel, row in rows.items() if isinstance(row, list)}
-    past = foreseen_before(state, site, question, learned, task.news, known)
-    return {vessel: {**said, _PAST: past.get(vessel, [])} for vessel, said in found.items()}
+    found = forecast_with_past(state, site, question, learned, task.news, known)
+    return {vessel: {**one.summary(), _PAST: past} for vessel, (one, past) in found.items()}
 
 
 def _facts(task: Task, state: PlaceState, found: Mapping[str, Summary]) -> dict[str, Any]:
