@@ -352,3 +352,17 @@ def test_the_next_batch_is_told_to_two_digits_so_that_few_are_followed_through_t
     wanted = next_batch(state, state.site(), dt.date.today(), "metric").wanted
     assert wanted.kg == round(wanted.kg) > 10
     assert wanted.low < wanted.kg < wanted.high
+
+
+def test_a_vessel_that_failed_on_recalled_bran_has_one_piece_of_work_that_names_both(made, as_):
+    client = as_("keeper")
+    made.write("judged", {"vessel": "green", "verdict": "failed"}, 2)
+    made.write("bran_recalled", {"lot": "oak-1", "note": "green spots"})
+    shown = vessel(made, client, "green")
+    assert shown.count('<li class="slip"') == 1
+    assert "Decide what becomes of Green pail" in shown
+    assert "its bran, of lot oak-1, was recalled" in shown
+    assert "Look at Green pail" not in shown
+    assert "What to do, in this order" in shown
+    shelf = client.get(reverse("web:shelf", args=[made.id])).content.decode()
+    assert ">decide</span>" in shelf

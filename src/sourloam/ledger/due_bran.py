@@ -48,8 +48,8 @@ def due_recalled(question: Question) -> Iterator[Due]:
         return
     for vessel in question.place.vessels:
         turn = vessel.turn
-        if turn is None or vessel.retired is not None:
-            continue
+        if turn is None or vessel.retired is not None or vessel.stage == "failed":
+            continue  # one that failed is to be decided on, and its work names the lot
         lots = {layer.body.lot for layer in turn.layers} & set(recalled)
         found = [recalled[name] for name in lots if name is not None]
         open_ = [lot for lot in found if not _seen_since(turn, lot)]

@@ -26,6 +26,10 @@ _DRAIN_RHYTHM = gettext_noop("It was last drained, or begun, on %(last)s.")
 _LOOK = gettext_noop("Nobody has looked at it since %(last)s.")
 LOOK_RISK = gettext_noop("In %(percent)d of 100 cases like this one it fails; look early.")
 _LOOK_FAILED = gettext_noop("It was judged failed on %(last)s; decide what becomes of it.")
+_LOOK_FAILED_LOT = gettext_noop(
+    "It was judged failed on %(last)s, and its bran, of lot %(lot)s, was recalled; decide what "
+    "becomes of it."
+)
 _FULL_MARK = gettext_noop("It was %(percent)d %% full on %(last)s.")
 _FULL = gettext_noop("It is foreseen to be full on %(full)s.")
 _LONG = gettext_noop("It has been filling since %(began)s; long fillings fail more often.")
@@ -192,8 +196,11 @@ def _look(
 
 def _look_failed(vessel: VesselState, turn: Turn, question: Question) -> Due:
     judged = turn.judgements[-1].day
+    lots = (layer.body.lot for layer in reversed(turn.layers))
+    lot = next((one for one in lots if _is_recalled(one, question)), None)
+    msgid, data = (_LOOK_FAILED, {}) if lot is None else (_LOOK_FAILED_LOT, {"lot": lot})
     return _due(
-        "check", vessel, judged, _LOOK_FAILED, question, {"last": judged}, kind="emptied",
+        "check", vessel, judged, msgid, question, {"last": judged, **data}, kind="emptied",
         body={"vessel": vessel.id}, asks=("fate",),
     )  # fmt: skip
 

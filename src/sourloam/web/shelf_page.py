@@ -65,7 +65,7 @@ def _standing(inside: Inside, vessel: VesselState, due: Due | None) -> Standing:
         name=vessel.name,
         state=w.word(w.STAGES, stage),
         drawing=shown(_drawn(inside, vessel, stage)),
-        want=tag(due.what) if due is not None and near else "",
+        want=tag(due) if due is not None and near else "",
         soon=due is not None and is_soon(due),
         keep=vessel.turn is not None,
         work=slip_key(inside.house.id, due) if due is not None else "",

@@ -39,6 +39,7 @@ _WORK: w.Words = {
     "drain": gettext_lazy("Drain %(name)s"),
     "check": gettext_lazy("Look at %(name)s"),
     "judge": gettext_lazy("Judge %(name)s"),
+    "decide": gettext_lazy("Decide what becomes of %(name)s"),
     "set_aside": gettext_lazy("Set %(name)s aside to rest"),
     "wash": gettext_lazy("Wash %(name)s"),
     "bury": gettext_lazy("Bury %(name)s"),
@@ -63,10 +64,15 @@ _TAGS: w.Words = {
     "plant": gettext_lazy("plant"),
     "bran": gettext_lazy("bran"),
     "recall": gettext_lazy("recalled"),
+    "decide": gettext_lazy("decide"),
 }
 
 #: Work whose entry a person must measure or choose; a forecast must not become an observation.
 _TO_BE_READ = ("drain", "bury")
+
+
+#: Looks that are more than that, by the entry that they ask for.
+_BY_KIND = {"judged": "judge", "emptied": "decide"}
 
 
 @dataclass(frozen=True)
@@ -137,7 +143,7 @@ def slips(
 
 #: Which work of one visit leads.
 _WEIGHT = (
-    *("bran_recalled", "bran_discarded", "drained", "judged", "buried", "set_aside"),
+    *("emptied", "bran_recalled", "bran_discarded", "drained", "judged", "buried", "set_aside"),
     *("fed", "washed", "planted", "bran_ordered", "looked"),
     *("bran_dried", "bran_packed", "bran_tested", "bran_mixed"),
 )
@@ -196,7 +202,7 @@ def _more_bran(due: Due, units: str, state: PlaceState) -> MoreBran | None:
 
 
 def _icon(due: Due) -> str:
-    if due.kind == "judged" or due.what == "bran":
+    if due.what == "bran" or (due.what == "check" and due.kind in _BY_KIND):
         return due.kind
     return _ICONS[due.what]
 
@@ -225,7 +231,7 @@ def _what(due: Due, units: str) -> str:
         }
     if due.what == "bran":
         return str(_BRAN_WORK.get(due.kind, "")) % name
-    return str(_WORK["judge" if due.kind == "judged" else due.what]) % name
+    return str(_WORK[_BY_KIND.get(due.kind, due.what) if due.what == "check" else due.what]) % name
 
 
 def _done(due: Due) -> str:
@@ -235,9 +241,10 @@ def _done(due: Due) -> str:
     return _("All well") if due.kind == "looked" else _("Done")
 
 
-def tag(what: str) -> str:
+def tag(due: Due) -> str:
     """The one word on a vessel's paper tag."""
-    return str(_TAGS[what])
+    decides = due.what == "check" and due.kind == "emptied"
+    return str(_TAGS["decide" if decides else due.what])
 
 
 def _url(due: Due, place: str, sort: str, thing: str) -> str:

@@ -25,6 +25,7 @@ from sourloam.web.narrowing_part import since_when
 from sourloam.web.pictures import legend, picture_of, shown
 from sourloam.web.signs import TICKED
 from sourloam.web.slips import now, slips, visits
+from sourloam.web.strips_part import drawn_said
 from sourloam.web.telling import said
 
 _LOG_SHOWN = 12
@@ -50,6 +51,7 @@ def page(
         "answer": answer(vessel, stage, seen, house.today),
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
+        "drawn": drawn_said(vessel, seen, house.today) if stage != "failed" else [],
         "notes": notes(vessel, stage, seen, house),
         "lots": lots_on(inside, vessel),
         "now": slips(mine, house.id, house.units, inside.state, house.kinds),
@@ -191,8 +193,12 @@ def notes(
             for text in foretold.why(seen, house.units)
         ]
     if stage == "failed":
-        text = _("A putrid batch above pH 5 is thrown away with gloves, never buried near food.")
-        found.append({"sort": "bad", "title": _("Failed to sour"), "text": text})
+        text = _(
+            "First “Is this normal?”: it tells whether bran and sugar and a second rest are worth "
+            "trying, once, with bran of a good lot. Else empty it, then wash it: a putrid batch "
+            "above pH 5 is thrown away with gloves, never buried near food."
+        )
+        found.append({"sort": "bad", "title": _("What to do, in this order"), "text": text})
     if stage == "held":
         text = _("A closed vessel may stand for months. Leave the lid shut and let frost pass.")
         found.append({"sort": "cold", "title": "", "text": text})
