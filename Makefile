@@ -31,15 +31,15 @@ setup-dev: .venv/compiled.stamp .venv/dev.stamp
 	$(PIP) --require-hashes -r requirements/dev.txt
 	@touch $@
 
-run: .venv/run.stamp  ## serve the demo season's logbook; the first time plan the example home meanwhile, and print it
+run: .venv/run.stamp  ## serve the demo season's logbook; the first time plan the example home meanwhile, and print its beginning
 	@test -e .cache/plan.txt || nice -n 10 $(MAKE) --no-print-directory first-plan &
 	$(BIN)/sourloam serve --demo --data .cache/demo
 
 first-plan: .venv/compiled.stamp
 	@mkdir -p .cache
 	@$(BIN)/sourloam plan examples/home.toml >.cache/plan.new 2>/dev/null && mv .cache/plan.new .cache/plan.txt
-	@cat .cache/plan.txt
-	@echo "This is the plan of examples/home.toml, kept in .cache/plan.txt. The demo's logbook: http://127.0.0.1:8000/"
+	@sed '/^  *__*$$/,$$d' .cache/plan.txt
+	@echo "So begins the plan of examples/home.toml; all $$(wc -l <.cache/plan.txt) lines are in .cache/plan.txt. The demo's logbook: http://127.0.0.1:8000/"
 
 test:  ## the tests, after the linters
 	@$(MAKE) --no-print-directory -j2 checked
