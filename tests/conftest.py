@@ -4,9 +4,13 @@ Photos and stores of tests go to a passing folder, never to a person's data. Pas
 are hashed quickly; the test of the real way puts it back.
 """
 
+import os
 from pathlib import Path
 
 import passing
+
+# Before anything computes: two workers with threads of linear algebra each would wait for cores.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def pytest_configure():
