@@ -15,7 +15,7 @@ CAFE = ROOT / "examples" / "cafe.toml"
 @pytest.fixture(scope="module")
 def told(tmp_path_factory):
     chart = tmp_path_factory.mktemp("garden") / "beds.svg"
-    return sourloam("garden", HOME, "--members", 30, "--chart", chart), chart
+    return sourloam("garden", HOME, "--members", 20, "--chart", chart), chart
 
 
 def test_the_garden_is_told_in_plain_words_within_the_columns(told):

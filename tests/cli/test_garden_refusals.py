@@ -71,7 +71,7 @@ CASES = {
 }
 
 
-LONG = ("a winter that never ends", "a sandy salted bed")
+LONG = ("a garden too small", "a winter that never ends", "a sandy salted bed")
 
 
 @pytest.mark.parametrize(

@@ -38,7 +38,7 @@ def log(tmp_path):
 
 
 def test_a_place_is_told_with_ranges_sources_and_verdicts(capsys):
-    assert run(HOME, "--members", 60) == 0
+    assert run(HOME, "--members", 20) == 0
     text = capsys.readouterr().out
     for words in (
         "The same scraps on every way, over 100 years",
@@ -54,25 +54,25 @@ def test_a_place_is_told_with_ranges_sources_and_verdicts(capsys):
 
 
 def test_another_report_and_horizon_are_taken(capsys):
-    assert run(HOME, "--members", 30, "--gwp", "ar5", "--years", 20, "--json") == 0
+    assert run(HOME, "--members", 20, "--gwp", "ar5", "--years", 20, "--json") == 0
     made = json.loads(capsys.readouterr().out)["provenance"]
     assert (made["report"], made["years"], made["methane_weight"]) == ("ar5", 20, 84)
 
 
 def test_us_readers_read_pounds(capsys):
-    assert run(HOME, "--members", 30, "--units", "us") == 0
+    assert run(HOME, "--members", 20, "--units", "us") == 0
     text = capsys.readouterr().out
     assert "lb CO2e" in text
     assert "kg CO2e" not in text.split("What people say")[0]
 
 
 def test_several_files_make_one_programme(capsys):
-    assert run(HOME, CAFE, "--members", 30, "--json") == 0
+    assert run(HOME, CAFE, "--members", 20, "--json") == 0
     assert len(json.loads(capsys.readouterr().out)["places"]) == 2
 
 
 def test_a_log_stands_in_for_the_forecast(log, capsys):
-    assert run(HOME, "--from-log", log, "--members", 30, "--json") == 0
+    assert run(HOME, "--from-log", log, "--members", 20, "--json") == 0
     told = json.loads(capsys.readouterr().out)
     measured = told["kept"]["measured"]
     assert "logged layers" in measured[0]["text"]
@@ -90,7 +90,7 @@ def test_prices_and_bin_come_from_a_file(tmp_path, capsys):
         'driven_km = 12\n[bin]\nto = "incinerator"\nhaul_km = 30\n'
         '[prices]\ncurrency = "ducats"\nbran_per_kg = 3\n'
     )
-    assert run(HOME, "--members", 30, "--bin", file, "--json") == 0
+    assert run(HOME, "--members", 20, "--bin", file, "--json") == 0
     told = json.loads(capsys.readouterr().out)
     assert told["money"]["currency"] == "ducats"
     parts = [part["name"] for part in told["routes"][0]["parts"]]
@@ -98,7 +98,7 @@ def test_prices_and_bin_come_from_a_file(tmp_path, capsys):
     driving = next(part for part in told["routes"][0]["parts"] if part["name"] == "driving")
     assert 12 * 0.12 < driving["amount"]["median"] < 12 * 0.25
     file.write_text('[prices]\ncurrency = "ducats"\nbran_per_kg = 3\n')
-    assert run(HOME, "--members", 30, "--bin", file) == 0
+    assert run(HOME, "--members", 20, "--bin", file) == 0
     assert "ducats" in capsys.readouterr().out
 
 
@@ -106,7 +106,7 @@ def test_prices_and_bin_come_from_a_file(tmp_path, capsys):
 @pytest.mark.slow
 def test_the_page_of_pictures_is_written(tmp_path, ending, capsys):
     path = tmp_path / f"page.{ending}"
-    assert run(HOME, "--members", 30, "--chart", path) == 0
+    assert run(HOME, "--members", 20, "--chart", path) == 0
     assert path.stat().st_size > 10_000
     if ending == "svg":
         svg = path.read_text()

@@ -129,14 +129,3 @@ def test_an_interrupted_conversation_ends_in_one_line():
     assert process.returncode == 130
     assert err.decode().count("\n") == 1
     assert "interrupted" in err.decode()
-
-
-def test_a_reader_that_goes_away_is_no_trouble():
-    command = f"{sys.executable} -c \"from sourloam.cli import main; main(['rescue', '--list'])\""
-    found = subprocess.run(
-        ["bash", "-o", "pipefail", "-c", f"{command} | head -1"],
-        capture_output=True,
-        timeout=60,
-        check=False,
-    )
-    assert found.stderr == b""

@@ -200,7 +200,7 @@ def test_help_loads_nothing_heavy():
 
 @settings(
     derandomize=True,
-    max_examples=120,
+    max_examples=60,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )

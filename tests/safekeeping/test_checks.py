@@ -2,22 +2,14 @@
 
 import shutil
 import sqlite3
-import sys
 
 import pytest
-from test_copies import HERE, run, sourloam
-
-
-@pytest.fixture(scope="module")
-def sound(tmp_path_factory):
-    made = tmp_path_factory.mktemp("kept") / "data"
-    assert run(sys.executable, HERE / "kept_folder.py", made).returncode == 0
-    return made
+from test_copies import sourloam
 
 
 @pytest.fixture
-def folder(sound, tmp_path):
-    shutil.copytree(sound, tmp_path / "data")
+def folder(kept, tmp_path):
+    shutil.copytree(kept, tmp_path / "data")
     return tmp_path / "data"
 
 

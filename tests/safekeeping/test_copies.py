@@ -3,6 +3,7 @@
 import errno
 import json
 import os
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -28,10 +29,9 @@ def sourloam(*arguments, **environment):
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
+def folder(kept, tmp_path_factory):
     made = tmp_path_factory.mktemp("kept") / "data"
-    done = run(sys.executable, HERE / "kept_folder.py", made)
-    assert done.returncode == 0, done.stderr
+    shutil.copytree(kept, made)
     return made
 
 
@@ -118,7 +118,7 @@ def refused(file, tmp_path, words):
 def test_a_torn_copy_is_refused(copy, tmp_path):
     torn = tmp_path / "torn.zip"
     torn.write_bytes(copy.read_bytes()[:-400])
-    refused(torn, tmp_path, "torn")
+    not_opened(torn, "torn")
 
 
 @pytest.mark.parametrize("content", [b"", b"no zip at all", b"PK\x05\x06" + 18 * b"\0"])
