@@ -126,3 +126,11 @@ def test_a_withdrawn_person_finds_nothing(home, as_, people):
 def test_a_keeper_asks_in_no_coordinator(home, as_):
     answer = as_("keeper").post(reverse("web:invite", args=[home.id]), {"role": "coordinator"})
     assert answer.status_code == 403
+
+
+def test_the_page_without_signal_names_nobody_so_that_any_phone_may_keep_it(home, as_):
+    said = as_("keeper").get(reverse("web:offline")).content.decode()
+    assert "No signal here" in said
+    assert "<svg" in said
+    assert "keeper" not in said
+    assert "data-person" not in said

@@ -8,13 +8,13 @@ from pathlib import Path
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
 from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET
 
 from sourloam.web.pictures import two_vessels
-from sourloam.web.views.asking import page
 
 _STATIC = Path(__file__).parents[1] / "static" / "sourloam"
 _MODULES = (
@@ -66,7 +66,7 @@ def _version() -> str:
 @require_GET
 def offline(request: HttpRequest) -> HttpResponse:
     """Shown where a page was never kept; names nobody, so that it may be kept by anybody."""
-    return page(request, "offline", {"picture": two_vessels()})
+    return HttpResponse(render_to_string("sourloam/offline.html", {"picture": two_vessels()}))
 
 
 @require_GET
