@@ -25,7 +25,6 @@ def test_every_crop_has_all_its_figures(name, central):
     assert 0 < found.nitrogen_demand_kg_m2[0] < 0.04
     assert 0 < found.salt_threshold_ds_m[0] < 8
     assert 0 < found.salt_slope_per_ds_m[0] < 0.5
-    assert found.rooting_depth_m[0] > 0
     assert found.perennial or found.days_to_harvest[0] > 20
 
 

@@ -28,9 +28,13 @@ NAMESPACES = {"http://www.w3.org/2000/svg", "http://www.w3.org/1999/xlink"}
 
 
 @pytest.fixture(scope="module")
-def saved(tmp_path_factory):
+def chart():
+    return plan_chart(invented_plan(), "metric")
+
+
+@pytest.fixture(scope="module")
+def saved(chart, tmp_path_factory):
     folder = tmp_path_factory.mktemp("chart")
-    chart = plan_chart(invented_plan(), "metric")
     for ending in ("svg", "png"):
         save_chart(chart, folder / f"plan.{ending}")
     hostile = invented_plan(site=site().model_copy(update={"name": HOSTILE}))
@@ -109,8 +113,8 @@ def test_html_asks_no_outside_address(saved):
     assert not re.search(r"url\(\s*['\"]?(https?:)?//|@import", page)
 
 
-def test_the_description_of_the_picture_names_no_address():
-    spec = plan_chart(invented_plan(), "us").to_dict()
+def test_the_description_of_the_picture_is_sound_and_names_no_address(chart):
+    spec = chart.to_dict()
     spec.pop("$schema")
     text = json.dumps(spec)
     assert "http" not in text

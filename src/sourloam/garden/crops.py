@@ -47,11 +47,8 @@ class Crop:
     removal_kg_m2: dict[str, Array]
     salt_threshold_ds_m: Array
     salt_slope_per_ds_m: Array
-    soil_temperature_min_c: Array
     days_to_harvest: Array
-    rooting_depth_m: Array
     row_spacing_m: float
-    plant_spacing_m: float
     eaten_raw: bool
     touches_soil: bool
     tender: bool
@@ -73,11 +70,8 @@ def crop(name: str, parameters: Parameters) -> Crop:
         removal_kg_m2={element: _removal(name, element, parameters) for element in _ELEMENTS},
         salt_threshold_ds_m=row("salt_threshold"),
         salt_slope_per_ds_m=row("salt_slope") / 100,
-        soil_temperature_min_c=row("soil_temperature_min"),
         days_to_harvest=row("days_to_harvest"),
-        rooting_depth_m=row("rooting_depth"),
         row_spacing_m=float(np.median(row("row_spacing"))),
-        plant_spacing_m=float(np.median(row("plant_spacing"))),
         eaten_raw=flag("eaten_raw"),
         touches_soil=flag("touches_soil"),
         tender=flag("tender"),
