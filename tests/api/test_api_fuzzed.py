@@ -28,6 +28,11 @@ def never_broken(_context, response, case):
     assert response.status_code < 500 or waits, f"{case.method} {case.path}: {response.text[:300]}"
 
 
+def refused_where_wrong(context, response, case):
+    """What is wrong by the document is refused; what is too large is, before it is read."""
+    return response.status_code == 413 or negative_data_rejection(context, response, case)
+
+
 CHECKS = [
     never_broken,
     content_type_conformance,
@@ -39,7 +44,7 @@ CHECKS = [
 # vessels that must stand there, and their ids must be new.
 SORTS = {
     GenerationMode.POSITIVE: CHECKS,
-    GenerationMode.NEGATIVE: [*CHECKS, negative_data_rejection],
+    GenerationMode.NEGATIVE: [*CHECKS, refused_where_wrong],
 }
 pytestmark = pytest.mark.slow
 
