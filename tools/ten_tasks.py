@@ -106,11 +106,15 @@ def _unfolded(walk: Walk, scene: Scene) -> str:
     return within
 
 
-def _asked(walk: Walk, scene: Scene) -> None:
-    """The page of questions, for the place."""
+def _asked(walk: Walk, scene: Scene, ending: str, thing: str = "") -> None:
+    """A question of the page of questions, by where it leads: to a thing, or to the place."""
     walk.tap(".lintel .seek")
-    if scene.many:
-        walk.tap(f".chip:has-text('{scene.place}')")
+    if not scene.many:
+        walk.tap(f".chip{ending}:has-text('{thing}')" if thing else f"main a{ending}")
+        return
+    chip = f".chip{ending}:has-text('{f'{thing}, {scene.place}' if thing else scene.place}')"
+    walk.tap(f".found details:has({chip}) > summary")
+    walk.tap(chip)
 
 
 def a_layer(walk: Walk, scene: Scene) -> str:
@@ -124,15 +128,13 @@ def a_layer(walk: Walk, scene: Scene) -> str:
 
 def a_holiday(walk: Walk, scene: Scene) -> str:
     """Next week nobody is there."""
-    _asked(walk, scene)
-    walk.tap("main a[href$='/away']")
+    _asked(walk, scene, "[href$='/away']")
     return walk.read("h1")
 
 
 def an_odd_smell(walk: Walk, scene: Scene) -> str:
     """One vessel smells rotten."""
-    _asked(walk, scene)
-    walk.tap(f".chip[href$='/rescue']:has-text('{scene.vessel}')")
+    _asked(walk, scene, "[href$='/rescue']", scene.vessel)
     walk.tap(".signs label:has(input[value='rotten_smell'])")
     walk.tap(".done-row .go")
     return walk.read("h1")
@@ -155,15 +157,13 @@ def when_to_sow(walk: Walk, scene: Scene) -> str:
 
 def how_strong(walk: Walk, scene: Scene) -> str:
     """A bag of bran."""
-    _asked(walk, scene)
-    walk.tap(f".chip[href*='/lots/']:has-text('{scene.lot}')")
+    _asked(walk, scene, "[href*='/lots/']", scene.lot)
     return walk.read("h1")
 
 
 def a_report(walk: Walk, scene: Scene) -> str:
     """For the council."""
-    _asked(walk, scene)
-    walk.tap("main a[href$='/achieved']")
+    _asked(walk, scene, "[href$='/achieved']")
     walk.page.locator("a[href*='achieved.pdf']").first.wait_for(timeout=300_000)
     return walk.read("a[href*='achieved.pdf']")
 

@@ -72,3 +72,15 @@ def test_each_question_has_a_page_and_is_found_by_each_of_its_words(home):
                 for word in str(question.words).split():
                     hits = _matching(QUESTIONS, word, lambda q: f"{q.title} {q.words}")
                     assert question in hits, (language, word)
+
+
+def test_many_places_are_searched_without_asking_for_one_first(home, as_, people):
+    from sourloam.logbook.people import make_place
+
+    make_place(people["coordinator"], "Hall at the corner", "Europe/Dublin")
+    shown = as_("coordinator").get(reverse("web:find")).content.decode()
+    assert f'href="/p/{home.id}/v/blue/rescue">Blue pail, Flat at 4 Alder Row</a>' in shown
+    assert shown.count("<details><summary") > 8
+    assert shown.index("<details>") < shown.index("All of one place")
+    one = as_("keeper").get(reverse("web:find")).content.decode()
+    assert "<details><summary" not in one, "with one place alone a question leads on at once"

@@ -18,7 +18,8 @@ from sourloam.web.wishes import PLACES
 
 _CHIPS = 8  # things that a question names beside it
 _HITS = 12  # of a sort
-_PLACES = 12  # of many, the first; the others are found by their names
+_EVERYWHERE = 60  # things that a question names; where there are more, it names places
+_PLACES = 24  # of many, the first; the others are found by their names
 _ANSWERED = 8  # days of crops told in the list itself
 _STEM = 4  # letters from which a longer word that was typed still counts
 One = TypeVar("One")
@@ -32,14 +33,17 @@ class Hit:
     url: str
     why: str = ""
     chips: tuple[tuple[str, str], ...] = ()
+    folded: bool = False  # the chips lie under the question: there are many
 
 
-def answers(inside: Inside | None, houses: Sequence[House], asked: str) -> list[Hit]:
+def answers(
+    inside: Inside | None, houses: Sequence[House], asked: str, insides: Sequence[Inside] = ()
+) -> list[Hit]:
     """Questions that hold the words asked for; all of them for no words. Where no place was
-    chosen, a question names the places."""
-    known = [q for q in QUESTIONS if q.everywhere or inside or (asked and houses)]
+    chosen, a question names the things of ``insides`` that it is about, else the places."""
+    known = [q for q in QUESTIONS if q.everywhere or inside or houses]
     found = _matching(known, asked, lambda q: f"{q.title} {q.words}")
-    return [_hit(question, inside, houses) for question in found]
+    return [_hit(question, inside, houses, insides) for question in found]
 
 
 def crops(insides: Sequence[Inside], asked: str) -> list[Hit]:
@@ -79,7 +83,9 @@ def _named(inside: Inside) -> Iterator[Hit]:
         yield Hit(lot.id, reverse("web:lot", args=[place, lot.id]), name)
 
 
-def _hit(question: Question, inside: Inside | None, houses: Sequence[House]) -> Hit:
+def _hit(
+    question: Question, inside: Inside | None, houses: Sequence[House], insides: Sequence[Inside]
+) -> Hit:
     if question.everywhere:
         url = _url(question)
         kinds = PLACES.items() if question.of == "kinds" else ()
@@ -87,8 +93,14 @@ def _hit(question: Question, inside: Inside | None, houses: Sequence[House]) -> 
             str(question.title), url, chips=tuple((str(w), f"{url}?kind={k}") for k, w in kinds)
         )
     if inside is None:
-        chips = [(house.name, _url(question, house)) for house in houses]
-        return Hit(str(question.title), chips[0][1], chips=tuple(chips[:_PLACES]))
+        places = [(house.name, _url(question, house)) for house in houses]
+        things = [
+            (f"{name}, {one.house.name}", url)
+            for one in insides
+            for name, url in _chips(question.of, one)
+        ]
+        chips = things if 0 < len(things) <= _EVERYWHERE else places[:_PLACES]
+        return Hit(str(question.title), places[0][1], chips=tuple(chips), folded=True)
     chips = list(_chips(question.of, inside))
     return Hit(str(question.title), _url(question, inside.house), chips=tuple(chips[:_CHIPS]))
 

@@ -185,13 +185,6 @@ def notes(
 ) -> list[dict[str, str]]:
     """What is foreseen to fail and why, what looks odd, what is in dispute, what wants care."""
     found = []
-    if seen is not None and vessel.turn is not None and stage in ("filling", "resting", "failed"):
-        since = since_when(vessel, seen)
-        title = _("What was foreseen") if stage == "failed" else _("Likely to fail")
-        found += [
-            {"sort": "bad", "title": title, "text": f"{text} {since}".strip()}
-            for text in foretold.why(seen, house.units)
-        ]
     if stage == "failed":
         text = _(
             "First “Is this normal?”: it tells whether bran and sugar and a second rest are worth "
@@ -199,6 +192,13 @@ def notes(
             "above pH 5 is thrown away with gloves, never buried near food."
         )
         found.append({"sort": "bad", "title": _("What to do, in this order"), "text": text})
+    if seen is not None and vessel.turn is not None and stage in ("filling", "resting", "failed"):
+        since = since_when(vessel, seen)
+        title = _("What was foreseen") if stage == "failed" else _("Likely to fail")
+        found += [
+            {"sort": "bad", "title": title, "text": f"{text} {since}".strip()}
+            for text in foretold.why(seen, house.units)
+        ]
     if stage == "held":
         text = _("A closed vessel may stand for months. Leave the lid shut and let frost pass.")
         found.append({"sort": "cold", "title": "", "text": text})

@@ -39,13 +39,6 @@ def fed(ask: Asking) -> list[Field]:
             required=True,
         ),
         Field(
-            "pills",
-            "kinds",
-            _("Kind of scraps"),
-            choices=choices(w.MIXES, scraps.PRESETS),
-            value=_usual_mix(ask),
-        ),
-        Field(
             "stepper",
             ask.units.name("bran_g", "bran"),
             _("Bran, %(unit)s") % unit,
@@ -54,6 +47,13 @@ def fed(ask: Asking) -> list[Field]:
             hint=_bran_hint(ask, lot),
             max="20000",
             step="0.25" if ask.us else "5",
+        ),
+        Field(
+            "pills",
+            "kinds",
+            _("Kind of scraps"),
+            choices=choices(w.MIXES, scraps.PRESETS),
+            value=_usual_mix(ask),
         ),
         *_lot(lot, usable, ask),
         warmth(ask, "fed-warmth", _("Warmth, %(unit)s, if you measured it")),

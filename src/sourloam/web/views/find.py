@@ -29,7 +29,8 @@ def find(request: HttpRequest) -> HttpResponse:
         raise Http404
     if len(houses) == 1:
         here = houses[0]
-    insides = reading.insides_of(houses if asked else [here] if here else [])
+    few = len(houses) <= _PLACES
+    insides = reading.insides_of([here] if here and not asked else houses if asked or few else [])
     inside = next((one for one in insides if one.house is here), None)
     context: dict[str, Any] = {
         "q": asked,
@@ -37,10 +38,10 @@ def find(request: HttpRequest) -> HttpResponse:
         "houses": houses[:_PLACES] if len(houses) > 1 else [],
         "crops": find_page.crops([inside] if inside else insides, asked),
         "things": find_page.things(insides, asked),
-        "questions": find_page.answers(inside, houses, asked),
+        "questions": find_page.answers(inside, houses, asked, insides),
         "headline": _("What do you want to do?"),
     }
     if asked and not any(context[key] for key in ("crops", "things", "questions")):
         context["headline"] = _("Nothing here is called “%(asked)s”") % {"asked": asked}
-        context["questions"] = find_page.answers(inside, houses, "")
+        context["questions"] = find_page.answers(inside, houses, "", insides)
     return page(request, "find", context | ({"place": here} if here else {}))
