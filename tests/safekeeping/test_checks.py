@@ -1,10 +1,31 @@
 """What was changed behind the logbook's back is found, and told where."""
 
+import json
 import shutil
 import sqlite3
+import sys
 
 import pytest
-from test_copies import sourloam
+from test_copies import HERE, run, sourloam
+
+ONE_AFTER_THE_OTHER = """
+import json, sys
+sys.path.insert(0, sys.argv[1])
+from spoken import sourloam
+data, *verbs = sys.argv[2:]
+print(json.dumps({verb: vars(sourloam(verb, "--data", data)) for verb in verbs}))
+"""
+
+
+@pytest.fixture(scope="module")
+def sound(kept, tmp_path_factory):
+    """What is said of a sound folder by one process, by verb."""
+    data = tmp_path_factory.mktemp("sound") / "data"
+    shutil.copytree(kept, data)
+    cli = HERE.with_name("cli")
+    done = run(sys.executable, "-c", ONE_AFTER_THE_OTHER, cli, data, "check", "doctor")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)
 
 
 @pytest.fixture
@@ -22,10 +43,10 @@ def bend(folder, *statements):
     store.close()
 
 
-def test_all_is_well_in_a_sound_folder(folder):
-    done = sourloam("check", "--data", folder)
-    assert done.returncode == 0
-    assert "All is as it was written" in done.stdout
+def test_all_is_well_in_a_sound_folder(sound):
+    done = sound["check"]
+    assert done["returncode"] == 0
+    assert "All is as it was written" in done["stdout"]
 
 
 @pytest.mark.parametrize(
@@ -86,11 +107,11 @@ def test_a_torn_database_is_told_in_one_line(folder):
     assert done.stdout or len(done.stderr.splitlines()) == 1
 
 
-def test_the_doctor_finds_nothing_in_a_sound_folder(folder):
-    done = sourloam("doctor", "--data", folder)
-    assert done.returncode == 0, done.stdout
-    assert "WRONG" not in done.stdout
-    assert "an acknowledged entry outlives a power cut" in done.stdout
+def test_the_doctor_finds_nothing_in_a_sound_folder(sound):
+    done = sound["doctor"]
+    assert done["returncode"] == 0, done["stdout"]
+    assert "WRONG" not in done["stdout"]
+    assert "an acknowledged entry outlives a power cut" in done["stdout"]
 
 
 @pytest.mark.slow
