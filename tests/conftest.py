@@ -19,7 +19,7 @@ def pytest_configure():
     settings.PHOTOS = passing.folder("photos")
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     test = settings.DATABASES["default"].get("TEST", {})
-    if "NAME" in test:
+    if test.get("NAME"):  # PostgreSQL makes up its own
         test["NAME"] = passing.FOLDER / Path(test["NAME"]).name
 
 

@@ -5,7 +5,8 @@ how many failures.
 besides (some minutes), on PostgreSQL too where SOURLOAM_KILLS_DATABASE names an empty one;
 ``--nightly`` a hundred thousand inputs besides. What came out is kept in .cache/promises test by
 test: with ``--go-on`` one that was stopped goes on, and only what is not yet held is run.
-``--only WORDS`` tries the promises that say so. Ends with 1 if a promise is broken or not tried.
+``--only WORDS`` tries the promises that say so; ``--write`` puts the table into docs/operations.md.
+Ends with 1 if a promise is broken or not tried.
 """
 
 import argparse
@@ -21,6 +22,8 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 KEPT = ROOT / ".cache" / "promises"
+PAGE = ROOT / "docs" / "operations.md"
+BEGIN, END = "<!-- promises: made by tools/promises.py --write -->", "<!-- end of promises -->"
 NIGHTLY = "20"
 ENDS = {pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED}
 
@@ -53,8 +56,17 @@ PROMISES = (
     Promise(
         "Every commit is on the disk first", ("tests/logbook/test_settings.py",), "commit promise"
     ),
-    Promise("A copy set up again is the same to the byte", ("tests/safekeeping/test_copies.py",)),
-    Promise("Check and doctor find what is wrong", ("tests/safekeeping/test_checks.py",)),
+    Promise(
+        "A copy is whole while people write, and set up again the same to the byte",
+        (
+            "tests/safekeeping/test_copies.py",
+            "tests/safekeeping/test_copies_under_writing.py",
+        ),
+    ),
+    Promise(
+        "Check and doctor find what is wrong",
+        ("tests/safekeeping/test_checks.py", "tests/safekeeping/test_examining.py"),
+    ),
     Promise("Folders of earlier versions open and say the same", ("tests/upgrades",)),
     Promise(
         "Whatever is read is taken or refused in one line", ("tests/fuzzing/test_anything_read.py",)
@@ -108,14 +120,18 @@ class Keeper:
 
     def __init__(self, path):
         self.path = path
+        self.found, self.left_out = set(), []
         self.held = {(one.file, one.name) for one in outcomes(path) if not one.failed}
 
     def pytest_collection_modifyitems(self, config, items):
+        self.found = {parted(item.nodeid) for item in items}
         gone = [item for item in items if parted(item.nodeid) in self.held]
         items[:] = [item for item in items if parted(item.nodeid) not in self.held]
         config.hook.pytest_deselected(items=gone)
 
     def pytest_runtest_logreport(self, report):
+        if report.skipped:
+            self.left_out.append(f"{parted(report.nodeid)[1]}: {report.longrepr[2]}")
         if report.skipped or (report.when != "call" and not report.failed):
             return
         tries = int(dict(report.user_properties).get("tries", 1))
@@ -139,28 +155,86 @@ def outcomes(path):
     return list(last.values())
 
 
+@dataclass(frozen=True)
+class Row:
+    """What came of one promise."""
+
+    promise: Promise
+    tests: int
+    tries: int
+    failures: int
+    last: str
+
+
+@dataclass(frozen=True)
+class Run:
+    """What the tests said, now or before; what was left out and why; whether it came to its end."""
+
+    done: list[Outcome]
+    left_out: list[str]
+    whole: bool
+
+    @property
+    def tries(self):
+        return sum(one.tries for one in self.done)
+
+    @property
+    def failed(self):
+        return [f"{one.file}: {one.name}" for one in self.done if one.failed]
+
+
 def main():
     asked = _asked()
     chosen = [one for one in PROMISES if asked.only.lower() in one.said.lower()]
     if not chosen:
         sys.exit(f"--only {asked.only}: no promise says so; say part of one of:\n{_all_said()}")
-    done, whole = _run(asked, list(dict.fromkeys(where for one in chosen for where in one.where)))
-    rows = [(one, *_counted(one, done)) for one in chosen]
-    width = max(len(one.said) for one in chosen)
+    run = _run(asked, list(dict.fromkeys(where for one in chosen for where in one.where)))
+    rows = [_row(one, run.done) for one in chosen]
+    idle = [row.promise.said for row in rows if not row.tests]
+    _print(rows, run, idle)
+    if asked.write:
+        page = PAGE.read_text(encoding="utf-8")
+        PAGE.write_text(rewritten(page, rows, run), encoding="utf-8")
+    sys.exit(1 if run.failed or idle or not run.whole else 0)
+
+
+def _print(rows, run, idle):
+    width = max(len(row.promise.said) for row in rows)
     print(f"{'promise':{width}}  {'tests':>5}  {'tries':>7}  {'failures':>8}  {'last':16}  where")
-    for one, tests, tries, failures, last in rows:
-        where = ", ".join(one.where)
-        print(f"{one.said:{width}}  {tests:5}  {tries:7}  {failures:8}  {last:16}  {where}")
-    failed = [f"{one.file}: {one.name}" for one in done if one.failed]
-    idle = [one.said for one, tests, *_rest in rows if not tests]
+    for row in rows:
+        where = ", ".join(row.promise.where)
+        counted = f"{row.tests:5}  {row.tries:7}  {row.failures:8}  {row.last:16}"
+        print(f"{row.promise.said:{width}}  {counted}  {where}")
     for said in idle:
         print(f"not tried: {said}")
-    for line in failed:
+    for line in run.left_out:
+        print(f"left out: {line}")
+    for line in run.failed:
         print(f"failed: {line}")
-    print(f"{sum(one.tries for one in done)} tries, {len(failed)} failures")
-    if not whole:
+    print(f"{run.tries} tries, {len(run.failed)} failures")
+    if not run.whole:
         print("it did not come to its end: --go-on goes on from here")
-    sys.exit(1 if failed or idle or not whole else 0)
+
+
+def rewritten(page, rows, run):
+    """The page with its table replaced; ValueError if its marks are missing."""
+    before, begin, rest = page.partition(BEGIN)
+    _, end, after = rest.partition(END)
+    if not begin or not end:
+        raise ValueError(f"{PAGE.name}: needs the marks {BEGIN} and {END}")
+    lines = [
+        *("| Promise | Tests | Tries | Failures | Last tried |", "|---|---|---|---|---|"),
+        *(_told(row) for row in rows),
+        f"| All, each test once | {len(run.done)} | {run.tries:,} | {len(run.failed)} | |",
+    ]
+    return f"{before}{BEGIN}\n\n" + "\n".join(lines) + f"\n\n{END}{after}"
+
+
+def _told(row):
+    return (
+        f"| {row.promise.said} | {row.tests} | {row.tries:,} | {row.failures} "
+        f"| {row.last or 'not tried'} |"
+    )
 
 
 def _asked():
@@ -169,7 +243,11 @@ def _asked():
     reader.add_argument("--nightly", action="store_true", help="a hundred thousand inputs too")
     reader.add_argument("--only", default="", metavar="WORDS", help="promises that say so")
     reader.add_argument("--go-on", action="store_true", help="leave out what is held already")
-    return reader.parse_args()
+    reader.add_argument("--write", action="store_true", help="put the table into the docs")
+    asked = reader.parse_args()
+    if asked.write and asked.only:
+        reader.error("--write puts in the whole table; leave out --only")
+    return asked
 
 
 def _all_said():
@@ -177,7 +255,6 @@ def _all_said():
 
 
 def _run(asked, wheres):
-    """How each test of these files ended, now or before, and whether the run came to its end."""
     kind = "nightly" if asked.nightly else "all" if asked.all else "usual"
     path = KEPT / f"{kind}.jsonl"
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -187,9 +264,11 @@ def _run(asked, wheres):
         os.environ["SOURLOAM_TRIES"] = NIGHTLY
     os.chdir(ROOT)
     marks = "not slow" if kind == "usual" else ""
+    keeper = Keeper(path)
     with _to_errors():
-        code = pytest.main(["-n", "0", "-m", marks, *wheres], plugins=[Keeper(path)])
-    return [one for one in outcomes(path) if _lies(one.file, wheres)], code in ENDS
+        code = pytest.main(["-n", "0", "-m", marks, *wheres], plugins=[keeper])
+    done = [one for one in outcomes(path) if (one.file, one.name) in keeper.found]
+    return Run(done, keeper.left_out, code in ENDS)
 
 
 @contextlib.contextmanager
@@ -210,7 +289,7 @@ def _lies(file, wheres):
     return any(file == where or file.startswith(f"{where}/") for where in wheres)
 
 
-def _counted(promise, done):
+def _row(promise, done):
     mine = [
         one
         for one in done
@@ -218,7 +297,7 @@ def _counted(promise, done):
         and (not promise.named or any(word in one.name for word in promise.named.split()))
     ]
     last = max((one.ended for one in mine), default="")
-    return len(mine), sum(o.tries for o in mine), sum(o.failed for o in mine), last
+    return Row(promise, len(mine), sum(o.tries for o in mine), sum(o.failed for o in mine), last)
 
 
 if __name__ == "__main__":
