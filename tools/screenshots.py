@@ -14,7 +14,6 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import io
-import json
 import os
 import shutil
 import tempfile
@@ -35,54 +34,39 @@ COLOURS = 256  # flat colours: a small palette loses nothing
 
 
 def prepare() -> None:
-    """A store with the demo's season and its forecasts."""
+    """A store with the demo's season, its programme, and all forecasts."""
     import django
 
     django.setup()
     from django.core.management import call_command
 
-    from sourloam.logbook import loading, people
+    from sourloam.logbook import loading, loading_town, people
     from sourloam.logbook.models import Place
     from sourloam.web.setting_up import answer
     from sourloam.web.wishes import Wishes, document
 
     call_command("migrate", verbosity=0)
+    fresh = not Place.objects.exists()
+    if fresh:  # a programme that waits is coordinated by the first keeper
+        loading_town.load_town(dt.date.today(), TOWN, lambda *_told: None)
     keeper = people.make_first_keeper("Ada", PASSWORD)
-    if not Place.objects.exists():
+    if fresh:
         loading.load_season(keeper, dt.date.today())
         foresee()
-        bring_programme()
+        loading_town.plan_tomorrow()
     answer(document(Wishes()), "metric")  # compiles the model where that was not done yet
     reckon()
 
 
 def foresee() -> None:
     """Forecasts of every vessel in use."""
-    from sourloam.forecast.place import forecast_place, summaries
-    from sourloam.forecast.vessel import Question
-    from sourloam.logbook.models import Forecast, Place
-    from sourloam.logbook.standing import state_of
-
-    for place in Place.objects.all():
-        state, seq = state_of(place.pk, place.zone)
-        found = forecast_place(state, state.site(), Question(dt.date.today()))
-        for vessel, summary in summaries(found).items():
-            plain = json.loads(json.dumps(summary))
-            Forecast.objects.update_or_create(
-                place=place, vessel=vessel, defaults={"seq": seq, "summary": plain}
-            )
-
-
-def bring_programme() -> None:
-    """Its places, their forecasts, and a round for today."""
-    from sourloam.logbook import loading_town
     from sourloam.logbook.foreseeing_all import one_place
-    from sourloam.logbook.models import ProgrammePlace
+    from sourloam.logbook.models import Place
 
-    loading_town.load_town(dt.date.today(), TOWN, lambda *_told: None)
-    for member in ProgrammePlace.objects.all():
-        one_place(member.place_id)
-    loading_town.plan_tomorrow()
+    for place in Place.objects.values_list("pk", flat=True):
+        _number, trouble = one_place(place)
+        if trouble:
+            raise SystemExit(f"not foreseen: {trouble}")
 
 
 def reckon() -> None:

@@ -42,7 +42,7 @@ def test_in_spanish_and_without_signal_a_comma_is_a_comma(chromium, house, live_
     assert page.input_value("#f-amount") == "1,5"
     page.fill("#f-amount", "2,25")
     page.click("#log-fed .go")
-    page.wait_for_selector("#pending li:has-text('sin señal, en espera')")
+    page.wait_for_selector("#pending li:has-text('por enviar')")
     visit.context.set_offline(False)
     page.evaluate("window.dispatchEvent(new Event('online'))")
     page.wait_for_selector("#signal", state="hidden")

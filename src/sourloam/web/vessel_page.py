@@ -239,8 +239,8 @@ def log_lines(
     """So many lines of the log, newest first, from line ``first``."""
     disputed: dict[Any, list[str]] = {}
     for conflict in vessel.conflicts:
-        first, *others = conflict.versions
-        disputed[first.id] = [
+        counts, *others = conflict.versions
+        disputed[counts.id] = [
             said(o.kind, o.body, inside.state, inside.house.units, signs) or w.label(o.kind)
             for o in others
         ]
