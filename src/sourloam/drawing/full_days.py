@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sourloam.drawing.svg import document, line, path, words
 
-_WIDE, _GAP, _TOP, _FLOOR, _FOOT = 84.0, 20.0, 30.0, 168.0, 44.0
+_WIDE, _GAP, _TOP, _FLOOR, _FOOT = 64.0, 14.0, 30.0, 148.0, 40.0
 _TAPER = 8.0
 
 

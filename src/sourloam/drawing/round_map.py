@@ -39,7 +39,7 @@ class RoundPicture:
 
 
 def draw_round(
-    picture: RoundPicture, size: tuple[float, float] = (620, 420), standalone: bool = False
+    picture: RoundPicture, size: tuple[float, float] = (440, 330), standalone: bool = False
 ) -> str:
     """SVG of a round."""
     place = _Frame(picture, size)
@@ -96,7 +96,7 @@ def _hub(name: str, at: tuple[float, float], taken: list[tuple[float, float]], w
     """A house, its name on the side where nothing stands."""
     x, y = at
     house = f"M{x - 13:.1f} {y + 10:.1f}v-14l13 -11l13 11v14z"
-    shown = fitted(name, 160, 14)
+    shown = fitted(name, 220, 14)
     half = text_width(shown, 14) / 2
     sides = {
         (x, y + 28): "middle", (x, y - 22): "middle",

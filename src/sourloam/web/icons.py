@@ -44,7 +44,21 @@ _STROKES = {
     "plan": "M3 20V4M3 20h18M6 16l4-5 4 3 6-8",
     "people": "M8 11a3.500 3.500 0 1 0-.01 0zM2.500 20c0-8 11-8 11 0"
     "M16.5 11a3 3 0 1 0-.01 0M15.500 14c4-.5 6 2 6 6",
+    "word": "M4 4h16v12h-8l-5 5v-5H4zM8 8.500h8M8 12h5",
+    "question": "M8 8c0-6 9-6 9 0 0 4-5 4-5 8M12 20v.5",
+    "round": "M2 6h11v11H2zM13 10h5l4 4v3h-9"
+    "M6.500 15.500a2 2 0 1 0 .01 0M17.500 15.500a2 2 0 1 0 .01 0",
+    "hours": "M12 3a9 9 0 1 0 .01 0M12 7v5l4 2",
     "struck": "M5 5l14 14M19 5L5 19",
+}
+
+#: Which of them stand for the work of a programme, where the kind has none of its own.
+DEED_ICONS = {
+    "fetched": "weighed",
+    "visit": "looked",
+    "bran": "bran_handed_out",
+    "training": "people",
+    "complaint": "bran_recalled",
 }
 
 

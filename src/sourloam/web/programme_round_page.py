@@ -23,7 +23,7 @@ from sourloam.web.programme_house import Yard
 from sourloam.web.programme_place_page import entry
 
 _KM_DEGREE = 111.2
-_MAP = (620, 290)
+_MAP = (440.0, 200.0)  # on the morning page, beside much else
 _PRESSING = 0.5
 _MOST_LEFT_OUT = 60
 

@@ -39,6 +39,7 @@ from sourloam.web import programme_form, programme_page, reading
 from sourloam.web import programme_place_page as at_place
 from sourloam.web import programme_round_page as on_round
 from sourloam.web import wording as w
+from sourloam.web.icons import DEED_ICONS
 from sourloam.web.programme_climate import climate
 from sourloam.web.programme_house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
@@ -207,6 +208,7 @@ def _forms(kinds: dict[str, tuple[str, ...]], yard: Yard) -> list[dict[str, Any]
         {
             "kind": kind,
             "label": _(DEEDS[kind].label),
+            "icon": DEED_ICONS.get(kind, kind),
             "id": uuid.uuid4(),
             "fields": [
                 {
