@@ -83,6 +83,7 @@ def test_tables_of_a_newer_version_are_told(folder):
     [
         (DatabaseError("database disk image is malformed"), "sourloam restore sets a copy up"),
         (DatabaseError("file is not a database"), "sourloam restore sets a copy up"),
+        (OperationalError("disk I/O error"), "make room on the disk"),
         (OperationalError("database is locked"), "stop that one"),
         (OperationalError("attempt to write a readonly database"), "chown -R USER"),
         (OperationalError("connection refused"), "start the database"),
@@ -107,6 +108,8 @@ def test_what_can_not_be_written_is_named(folder, monkeypatch):
     found, mend = wrong(folder)["data folder"]
     assert found == f"{shut} can't be written"
     assert "chmod -R u+rwX" in mend
+    monkeypatch.setattr(examining, "_read_only", lambda _path: True)
+    assert wrong(folder)["data folder"][1] == "mount its disk for writing"
 
 
 @pytest.mark.django_db
@@ -133,5 +136,6 @@ def test_a_torn_file_is_the_stores_trouble_and_bad_data_is_not(tmp_path, kind):
     with pytest.raises(DatabaseError) as told, connection.wrap_database_errors:
         sqlite3.connect(file).execute("SELECT * FROM a").fetchall()
     assert unwritten.of_store(told.value)
+    assert unwritten.is_torn(told.value)
     assert unwritten.reason(told.value) == "broken"
     assert not unwritten.of_store(IntegrityError("UNIQUE constraint failed"))

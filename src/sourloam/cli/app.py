@@ -127,10 +127,9 @@ def _store_refused(error: Exception) -> int:
         return 0
     from sourloam.logbook import serving, unwritten
 
-    why = unwritten.reason(error) if unwritten.of_store(error) else "gone"
-    if why == "gone":
+    if not unwritten.of_store(error) or unwritten.reason(error) == "gone":
         return 0
-    say(f"the log does not work: {serving.WHY[why]} ({_brief(error)})")
+    say(f"the log does not work: {serving.why(error)} ({_brief(error)})")
     return BAD_INPUT
 
 

@@ -34,14 +34,16 @@ _LOOPBACK = ("127.0.0.1", "localhost", "::1")
 _ANY = ("0.0.0.0", "::", "")
 
 #: By the reason why a store took nothing: what is wrong, and what would be right.
-WHY = {
+_WHY = {
     "full": "the disk is full; make room",
-    "broken": "the disk is full, broken or shut, or the file is torn; look at the disk, then keep "
-    "this folder as it is and restore a copy into a new one",
+    "broken": "the disk is full, or broken and shut; make room, or look at it",
     "closed": "can't be written; give it to the user who runs sourloam",
     "busy": "another program holds the database; stop that one first",
     "gone": "the database does not answer; start it, or mend SOURLOAM_DATABASE",
 }
+
+
+_TORN = "the file is torn; keep this folder as it is and restore a copy into a new one"
 
 
 class ServingError(Exception):
@@ -75,8 +77,7 @@ def prepare(folder: DataFolder, hosts: tuple[str, ...] = (), static: bool = True
         if isinstance(error, Error) and not unwritten.of_store(error):
             raise
         line = " ".join(str(error).split())
-        why = WHY[unwritten.reason(error)]
-        raise ServingError(f"{folder.path}: {why} ({line})") from None
+        raise ServingError(f"{folder.path}: {why(error)} ({line})") from None
 
 
 def reach(folder: DataFolder, hosts: tuple[str, ...] = ()) -> None:
@@ -97,20 +98,24 @@ def _refuse_newer() -> None:
     from django.db import DatabaseError, connection
     from django.db.migrations.loader import MigrationLoader
 
-    from sourloam.logbook import unwritten
-
     try:
         loader = MigrationLoader(connection)
     except DatabaseError as error:
-        why = unwritten.reason(error)
         name, line = connection.settings_dict["NAME"], str(error).splitlines()[0]
-        raise ServingError(f"{name}: {WHY[why]} ({line})") from None
+        raise ServingError(f"{name}: {why(error)} ({line})") from None
     newer = of_newer(loader)
     if newer:
         raise ServingError(
             f"{connection.settings_dict['NAME']}: written by a newer Sourloam "
             f"({newer[-1]}); install that one"
         )
+
+
+def why(error: Exception) -> str:
+    """What is wrong with a store that can't work, and what would be right."""
+    from sourloam.logbook import unwritten
+
+    return _TORN if unwritten.is_torn(error) else _WHY[unwritten.reason(error)]
 
 
 def of_newer(loader: MigrationLoader) -> list[str]:

@@ -13,12 +13,10 @@ if TYPE_CHECKING:
 
 Reason = Literal["full", "broken", "closed", "busy", "gone"]
 _CANT_WORK = (OperationalError, InternalError, InterfaceError)
+_TORN = ("disk image is malformed", "is not a database")
 _SIGNS: tuple[tuple[Reason, tuple[str, ...]], ...] = (
     ("full", ("disk is full", "no space left", "file too large", "quota")),
-    (
-        "broken",
-        ("disk i/o error", "input/output error", "disk image is malformed", "is not a database"),
-    ),
+    ("broken", ("disk i/o error", "input/output error", *_TORN)),
     ("closed", ("readonly", "read-only", "permission denied", "unable to open database")),
     ("busy", ("database is locked", "deadlock", "lock timeout", "could not obtain lock")),
 )
@@ -52,6 +50,11 @@ def of_store(error: BaseException) -> bool:
     A torn file is told by the bare class, of which those about bad data are kinds.
     """
     return isinstance(error, _CANT_WORK) or type(error) is DatabaseError
+
+
+def is_torn(error: Exception) -> bool:
+    """Whether the file itself can't be read, whatever its disk does."""
+    return any(sign in str(error).lower() for sign in _TORN)
 
 
 def reason(error: Exception) -> Reason:

@@ -38,7 +38,7 @@ def _read(where: str, findings: Iterator[Finding]) -> Iterator[Finding]:
     try:
         yield from findings
     except Error as error:
-        if not (unwritten.of_store(error) and unwritten.reason(error) == "broken"):
+        if not (unwritten.of_store(error) and unwritten.is_torn(error)):
             raise
         yield Finding(where, f"can't be read on: {error}")
 

@@ -80,7 +80,8 @@ def _folder(folder: DataFolder) -> Iterator[Examined]:
         return
     shut = [one for one in _written(folder) if not os.access(one, os.W_OK)]
     found = f"{shut[0]} can't be written" if shut else str(path)
-    yield Examined("data folder", not shut, found, _give(path))
+    mend = "mount its disk for writing" if _read_only(path) else _give(path)
+    yield Examined("data folder", not shut, found, mend)
     open_to = path.stat().st_mode & _OTHERS
     found = "for its owner alone" if not open_to else "others of this machine can look into it"
     yield Examined("privacy", not open_to, found, f"chmod -R go= {path}")
@@ -89,6 +90,10 @@ def _folder(folder: DataFolder) -> Iterator[Examined]:
     yield Examined("disk", free > _ROOM, f"{free // 10**6} MB free", mend)
     yield _key(folder)
     yield from _left_over(path)
+
+
+def _read_only(path: Path) -> bool:
+    return hasattr(os, "statvfs") and bool(os.statvfs(path).f_flag & os.ST_RDONLY)
 
 
 def _give(path: Path) -> str:
@@ -166,9 +171,11 @@ def _mend(error: Exception, usual: str, folder: DataFolder) -> str:
         return error.mend
     if not unwritten.of_store(error):
         return usual
+    if unwritten.is_torn(error):
+        return _AS_IT_IS
     return {
         "full": "make room: entries are refused, never half kept, on a full disk",
-        "broken": f"look at the disk; {_AS_IT_IS}",
+        "broken": "make room on the disk, or look whether it is broken",
         "closed": _give(folder.path),
         "busy": "another program holds the database: stop that one",
         "gone": "start the database, or mend SOURLOAM_DATABASE",
