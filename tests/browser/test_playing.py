@@ -51,7 +51,7 @@ def move(page, name, value):
 
 
 def test_a_slider_answers_at_once_and_the_address_keeps_it(player):
-    one = player()
+    one = player(path="/try?day=35")
     page = one.page
     assert "alike" in sentence(page)
     move(page, "b_warmth", "8")
@@ -72,6 +72,8 @@ def test_keys_move_a_slider(player):
     page.keyboard.press("ArrowLeft")
     until(page, "document.getElementById('try-says').textContent.includes('Less bran')")
     assert page.get_attribute("#b_bran", "aria-valuetext") == "15 g per kg"
+    gone = page.inner_text("output[for='b_warmth']")
+    assert gone == "20 °C", "the difference of the opening gave way"
 
 
 def test_playing_shows_each_day_and_stops_at_the_last(player):
@@ -112,7 +114,7 @@ def test_what_moves_it_most_comes_when_opened(player):
 
 
 def test_without_script_a_button_answers(player):
-    page = player(java_script_enabled=False).page
+    page = player(path="/try?day=35", java_script_enabled=False).page
     assert page.locator("#play").is_hidden()
     page.select_option("#b_pieces", "whole")
     page.click("text=Reckon anew")

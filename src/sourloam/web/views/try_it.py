@@ -44,7 +44,7 @@ def try_it(request: HttpRequest) -> HttpResponse:
             context |= {"answer": answer_of(_seen(trial, request))}
     if "moves" in request.GET and status < _WRONG:
         context |= _moved(trial, request)
-    context |= form_of(trial) | {"legend": swatches()}
+    context |= form_of(trial) | {"legend": swatches(), "opens": _asks_nothing(request)}
     return _told(page(request, "try_it", context, status=status), context)
 
 
@@ -113,13 +113,18 @@ def _status(context: Mapping[str, object]) -> int:
     return _WRONG if "moves_fault" in context else 200
 
 
+def _asks_nothing(request: HttpRequest) -> bool:
+    """Whether the page opens with its own difference."""
+    return set(request.GET) <= {"units"}
+
+
 def _answered(request: HttpRequest, opens: bool = False) -> tuple[Trial, dict[str, object], int]:
     """The trial that was asked for and its answer, or one line that says why there is none; a page
     that opens with nothing asked begins with a difference."""
     trial = Trial()
     try:
         trial = read_trial(request.GET)
-        if opens and set(request.GET) <= {"units"}:
+        if opens and _asks_nothing(request):
             trial = opening(trial.units)
         return trial, {"answer": answer_of(_seen(trial, request))}, 200
     except ValueError as error:

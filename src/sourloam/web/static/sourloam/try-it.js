@@ -148,6 +148,15 @@ function moved(field) {
   field.closest(".move")?.classList.toggle("differs", other && other.value !== field.value);
 }
 
+// The difference that the page opens with gives way to the first other thing that is moved.
+function giveWay(field) {
+  const own = form.elements[form.dataset.opening];
+  delete form.dataset.opening;
+  if (!own || field.name.slice(1) === own.name.slice(1)) return;
+  own.value = own.dataset.usual;
+  moved(own);
+}
+
 form.addEventListener("input", (event) => {
   const field = event.target;
   if (field === day) {
@@ -157,6 +166,7 @@ form.addEventListener("input", (event) => {
     timer = setTimeout(() => history.replaceState(null, "", address()), PAUSE);
     return;
   }
+  giveWay(field);
   moved(field);
   if (ticking) stop();
   clearTimeout(timer);
