@@ -137,7 +137,7 @@ def test_a_changed_row_is_found(copy, tmp_path):
     name = "rows/logbook.entry.jsonl"
     with zipfile.ZipFile(copy) as archive:
         raw = archive.read(name)
-    bent = raw.replace(b"1.25", b"1.75", 1)
+    bent = raw.replace(b"1.25}", b"1.75}", 1)
     assert bent != raw
     refused(changed(copy, tmp_path / "x.zip", **{name: bent}), tmp_path, "not what was written")
 
@@ -147,7 +147,7 @@ def test_a_forged_entry_breaks_the_chain_though_the_manifest_was_forged_too(copy
 
     name = "rows/logbook.entry.jsonl"
     with zipfile.ZipFile(copy) as archive:
-        bent = archive.read(name).replace(b"1.25", b"1.75", 1)
+        bent = archive.read(name).replace(b"1.25}", b"1.75}", 1)
         manifest = json.loads(archive.read("manifest.json"))
     manifest["parts"][name]["sha256"] = hashlib.sha256(bent).hexdigest()
     parts = {name: bent, "manifest.json": json.dumps(manifest)}
