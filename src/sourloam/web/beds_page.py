@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -31,7 +32,8 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     waits = Waits(inside)
     next_one = _burial(inside)
     ordered = sorted(inside.state.beds, key=lambda bed: not (next_one and bed.name == next_one[1]))
-    beds = [_bed(inside, bed, waits, signs) for bed in ordered]
+    alike = _Alike(season_said(waits), _to_bury(inside), signs)
+    beds = [_bed(inside, bed, waits, alike) for bed in ordered]
     return {
         "headline": _headline(inside, waits),
         "answer": _free(inside, waits) if _burial(inside) else "",
@@ -98,25 +100,34 @@ def _sides(system: str) -> list[dict[str, str]]:
     ]
 
 
-def _bed(inside: Inside, bed: BedState, waits: Waits, signs: w.Words) -> dict[str, Any]:
+@dataclass(frozen=True)
+class _Alike:
+    """What is the same for all beds, found once."""
+
+    season: str
+    full: list[tuple[str, str]]
+    signs: w.Words
+
+
+def _bed(inside: Inside, bed: BedState, waits: Waits, alike: _Alike) -> dict[str, Any]:
     house = inside.house
     ask = Asking(
         inside.state,
         units_of(house.units),
         bed=bed,
-        vessels=_to_bury(inside),
+        vessels=alike.full,
         crops=crops(),
         at=bed.id,
     )
     return {
         "id": bed.id,
         "name": bed.name,
-        "answer": _answer(bed, waits),
+        "answer": _answer(bed, waits, alike.season),
         "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
         "wait": waits.explained(bed),
         "when": on_trenches(bed, waits),
         "forms": bed_forms(ask, house.kinds),
-        "log": [log_line(inside, r, signs) for r in reversed(bed.log[-_LOG:])],
+        "log": [log_line(inside, r, alike.signs) for r in reversed(bed.log[-_LOG:])],
     }
 
 
@@ -135,7 +146,7 @@ def _states(beds: Sequence[BedState], waits: Waits) -> set[str]:
     return found | ({"growing"} if any(waits.standing(bed) for bed in beds) else set())
 
 
-def _answer(bed: BedState, waits: Waits) -> str:
+def _answer(bed: BedState, waits: Waits, season: str) -> str:
     growing = ", ".join(dict.fromkeys(crop_word(r.body.crop) for r in waits.standing(bed)))
     parts = [_("Now: %(crops)s.") % {"crops": growing}] if growing else []
     working = waits.working(bed)
@@ -145,5 +156,5 @@ def _answer(bed: BedState, waits: Waits) -> str:
         parts.append(text % {"day": w.day(last)})
     elif not growing:
         parts.append(_("Nothing buried here is still at work, so no plant has to wait for it."))
-        parts.append(season_said(waits))
+        parts.append(season)
     return " ".join(filter(None, parts))
