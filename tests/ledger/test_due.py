@@ -146,6 +146,11 @@ def test_a_high_chance_of_failing_asks_for_a_look_today():
     assert one("check", *LAYERS, told=Told(chance_of_failing=0.1)).on == on(7)
 
 
+def test_no_chance_of_failing_is_told_as_certain():
+    look = one("check", *LAYERS, told=Told(chance_of_failing=1.0))
+    assert look.why.data["percent"] == 99
+
+
 def test_a_vessel_is_set_aside_when_it_is_seen_or_foreseen_to_be_full_or_fills_for_too_long():
     assert one("set_aside", *LAYERS, told=Told(full_on=on(12))).on == on(12)
     marked = did(9, "fill_marked", 5, fraction=0.96)

@@ -24,6 +24,7 @@ _FEED_FIRST = gettext_noop("It is empty and clean, and no other vessel is fillin
 _DRAIN = gettext_noop("About %(expected_ml)s has gathered under the grid by then.")
 _DRAIN_RHYTHM = gettext_noop("It was last drained, or begun, on %(last)s.")
 _LOOK = gettext_noop("Nobody has looked at it since %(last)s.")
+_SUREST = 99  # of 100: no forecast is certain
 LOOK_RISK = gettext_noop("In %(percent)d of 100 cases like this one it fails; look early.")
 _LOOK_FAILED = gettext_noop("It was judged failed on %(last)s; decide what becomes of it.")
 _LOOK_FAILED_LOT = gettext_noop(
@@ -187,7 +188,7 @@ def _look(
     more: dict[str, Any] = {"kind": "looked", "body": {"vessel": vessel.id, "signs": []}}
     chance = None if foreseen is None else foreseen.chance_of_failing
     if chance is not None and chance >= rule("ledger.due.chance") and last < question.today:
-        percent = {"percent": round(100 * chance)}
+        percent = {"percent": min(round(100 * chance), _SUREST)}
         yield _due("check", vessel, question.today, LOOK_RISK, question, percent, **more)
         return
     on = last + dt.timedelta(days=round(rule("ledger.due.check")))
