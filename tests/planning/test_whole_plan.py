@@ -171,9 +171,9 @@ def test_what_moves_the_answer_is_ranked_and_amounts_come_first(plan):
     weights = [weight(d.effects) for d in plan.drivers]
     assert weights == sorted(weights, reverse=True)
     assert plan.drivers[0].id.startswith("waste.household")
-    capture = next(d for d in plan.drivers if d.id == "waste.household.capture")
-    fill = next(e for e in capture.effects if e.outcome == "fill")
-    assert capture.low < capture.middle < capture.high
+    made = next(d for d in plan.drivers if d.id == "waste.household.per_person")
+    fill = next(e for e in made.effects if e.outcome == "fill")
+    assert made.low < made.middle < made.high
     assert fill.at_low > fill.at_high  # more goes in: sooner full
     dry = next(d for d in plan.drivers if d.id == "scraps.dry_matter")
     liquid = next(e for e in dry.effects if e.outcome == "liquid")
@@ -181,6 +181,22 @@ def test_what_moves_the_answer_is_ranked_and_amounts_come_first(plan):
     warm = next(d for d in plan.drivers if d.id == "climate.room")
     finish = next(e for e in warm.effects if e.outcome == "finish")
     assert finish.at_low >= finish.at_high
+
+
+def test_what_the_site_states_moves_nothing(plan, make_case):
+    assert "waste.household.capture" not in [d.id for d in plan.drivers]
+    unsaid = make_case(members=20, replace={"capture = 0.7\n": ""})
+    assert "waste.household.capture" in [one.id for one in inputs(unsaid)]
+
+
+def test_ends_stand_on_both_sides_of_the_chance_told(plan):
+    vessels = plan.vessels
+    option = next(o for o in vessels.options if o.vessel == vessels.chosen)
+    told = next(c.chance for c in option.curve if c.number == vessels.chosen_number)
+    for driver in plan.drivers:
+        chance = next(e for e in driver.effects if e.outcome == "chance")
+        low, high = sorted((chance.at_low, chance.at_high))
+        assert low - 1e-3 <= told <= high + 1e-3, driver.id
 
 
 def test_what_moves_the_rest_does_so_about_the_rest_of_the_plan(plan):

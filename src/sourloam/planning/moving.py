@@ -30,7 +30,7 @@ Floats = NDArray[np.float64]
 Recount = Callable[[tuple[float, float, float]], tuple[int | None, float]]
 _WEEK, _ML = 7, 1e6
 _RESTING = 60  # method: members whose newest layer is followed for an input
-_MEMBERS = 200  # method: members whose rotation is run again for each case
+_MEMBERS = 500  # method: members whose rotation is run again; fewer would start from other odds
 _SAME = 0.005  # method: factors closer to 1 than this leave the rotation as it was
 
 
@@ -73,7 +73,10 @@ def inputs(case: Case) -> Iterator[Input]:
     """The inputs of this site that are not known exactly."""
     people = [e for e in case.site.scraps if isinstance(e, PeopleScraps)]
     if people:
-        yield _amount("waste.household.capture", "share of the scraps that really goes in", people)
+        unsaid = [entry for entry in people if entry.capture is None]
+        if unsaid:
+            words = "share of the scraps that really goes in"
+            yield _amount("waste.household.capture", words, unsaid)
         yield _amount("waste.household.per_person", "scraps that each person makes", people)
     else:
         yield _measured(case)
@@ -98,10 +101,7 @@ def _rows(case: Case) -> Iterator[tuple[str, str, tuple[str, str] | None]]:
 
 def _amount(key: str, name: str, people: list[PeopleScraps]) -> Input:
     row = book()[key]
-    stated = [e.capture for e in people if e.capture is not None]
     middle = row.value
-    if key.endswith("capture") and stated:
-        middle = float(np.clip(np.mean(stated), row.low, row.high))
     narrow = _of_several(key, sum(entry.households for entry in people))
     low, high = middle - (middle - row.low) * narrow, middle + (row.high - middle) * narrow
     return Input(key, name, low, middle, high, row.unit, _scale_amount)
@@ -198,17 +198,26 @@ def _run(work: Work, found: list[Input]) -> tuple[Filled, Floats]:
     """All cases of all inputs as the members of one ensemble."""
     middle = _middle_case(work.case)
     whole = _joined([one.apply(middle, one.values) for one in found])
-    begin = next_with_scraps(whole, np.full(whole.members, whole.first))
-    filled = fill_from(whole, work.chosen, whole.season_on(whole.first), begin)
-    return filled, np.concatenate(abreast(lambda one: _rests(work, one), found))
+    season = whole.season_on(whole.first)
+    day = _middle_of(whole, season)
+    begin = next_with_scraps(whole, np.full(whole.members, day))
+    filled = fill_from(whole, work.chosen, season, begin)
+    return filled, np.concatenate(abreast(lambda one: _rests(work, one, day), found))
 
 
-def _rests(work: Work, one: Input) -> Floats:
-    """Median rest at low, middle, high of an input, all else as it is in some of the members: a
-    single layer between sour and not would turn late by chance."""
+def _middle_of(case: Case, season: str) -> int:
+    """The middle day of a season, which the coming year may hold in two parts: its end first."""
+    days = case.days_in(season)
+    parts = np.split(days, np.flatnonzero(np.diff(days) > 1) + 1)
+    return int(np.concatenate(parts[::-1])[len(days) // 2])
+
+
+def _rests(work: Work, one: Input, closed: int) -> Floats:
+    """Median rest of a vessel closed on a day at low, middle, high of an input, all else as it is
+    in some of the members: a single layer between sour and not would turn late by chance."""
     some = min(_RESTING, work.case.members)
     case = one.apply(work.case.pick(np.repeat(np.arange(some), 3)), np.tile(one.values, some))
-    rests = rest_from(case, work.chosen, case.first)
+    rests = rest_from(case, work.chosen, closed)
     return np.asarray(np.median(rests.reshape(some, 3), axis=0))
 
 

@@ -108,8 +108,8 @@ def _notes(work: Work) -> tuple[str, ...]:
         "where the site states a limit, as in the plan of the beds; what harvests carry away is "
         "told beside it. Phosphorus that leaves with the liquid is counted as if it stayed.",
         "What moves the answer: one input at a time from its low to its high value (10 and 90 % "
-        "points), all else at the middle; vessels and chance from up to 200 members, rest as the "
-        "median of up to 60 that differ in all else.",
+        "points), all else at the middle; vessels and chance from up to 500 members, rest as the "
+        "median of up to 60 that differ in all else. What the site itself states is held at that.",
         "The mix keeps the same shares through the year.",
         "Where a filling takes many weeks, two to five days make one layer in the computation; a "
         "vessel then seems to hold up to four parts in a hundred less than it does.",

@@ -52,7 +52,11 @@ def drivers(plan: Plan, look: Look) -> Iterator[RenderableType]:
 def _begun(drivers: Sequence[Driver]) -> str:
     """Of which season the fillings and rests are."""
     season = drivers[0].season
-    return f"; filling and rest are those of a vessel begun in {season}" if season else ""
+    return (
+        f"; filling and rest are those of a vessel begun, or closed, in the middle of {season}"
+        if season
+        else ""
+    )
 
 
 def input_range(driver: Driver, system: str) -> str:

@@ -95,7 +95,8 @@ def member_series(temperature_c: Array, members: int) -> Array:
         raise ValueError(f"temperature of shape {series.shape} for {members} members")
     if not np.all(np.isfinite(series)):
         raise ValueError("a temperature is not a finite number")
-    return np.ascontiguousarray(np.broadcast_to(series, (members, series.shape[1])))
+    # Always an array of its own: one kernel for all, and nobody else's can change under it.
+    return np.array(np.broadcast_to(series, (members, series.shape[1])), order="C")
 
 
 def joined(parts: list[Course]) -> Course:
