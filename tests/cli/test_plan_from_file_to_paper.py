@@ -28,6 +28,7 @@ def answer(tmp_path_factory):
     with pytest.MonkeyPatch.context() as patch, contextlib.redirect_stderr(said):
         printed = []
         patch.setattr("typer.echo", printed.append)
+        patch.setattr("sourloam.cli.progress._EVERY_S", 0.0)
         run("--json", "--seed", 3, "--chart", chart)
     (text,) = printed
     return text, chart, said.getvalue()
