@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import uuid
 from html.parser import HTMLParser
 
 import pytest
@@ -74,7 +75,7 @@ ADDRESSES = {
     "week_sheet": ("get", MEMBERS, ("place",), {}),
     "labels": ("get", MEMBERS, ("place",), {}),
     "programmes": ("get", OWN, (), {}),
-    "join_programme": ("get", OWN, ("programme_link",), {}),
+    "join_programme": ("get", OPEN, ("programme_link",), {}),
     "programme": ("get", TOWN, ("programme",), {}),
     "programme_places": ("get", TOWN, ("programme",), {}),
     "programme_add_place": ("post", COORDINATOR, ("programme",), {"place": "no such place"}),
@@ -89,6 +90,7 @@ ADDRESSES = {
     "programme_settings": ("get", TOWN, ("programme",), {}),
     "programme_invite": ("post", COORDINATOR, ("programme",), {"role": "reader"}),
     "programme_withdraw": ("post", TOWN, ("programme", "person"), {}),
+    "programme_withdraw_link": ("post", COORDINATOR, ("programme", "link"), {}),
     "leave_programme": ("post", COORDINATOR, ("place", "programme"), {}),
     "programme_let_go": ("post", COORDINATOR, ("programme", "second"), {}),
     "entries": ("post", OWN, (), {}),
@@ -164,6 +166,7 @@ def in_a_programme(home, people):
         "second": second.pk,
         "day": "2026-05-18",
         "deed": "hours",
+        "link": uuid.UUID(int=1),
         "programme_link": programmes.invite(people["coordinator"], made, "reader"),
     }
 

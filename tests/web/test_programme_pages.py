@@ -5,8 +5,10 @@ import re
 
 import numpy as np
 import pytest
+from django.contrib.auth.models import User
+from django.db.models import F
 from django.urls import reverse
-from house_of_tests import entry
+from house_of_tests import PASSWORD, entry
 
 import sourloam
 from sourloam.impact import Saved
@@ -124,6 +126,54 @@ def test_the_hub_is_set_and_a_helper_comes_in_by_a_link(town, as_, people):
     assert stranger.post(link).headers["Location"] == reverse("web:programme", args=[town.pk])
     assert stranger.get(f"/g/{town.pk}/").status_code == 200
     assert stranger.get(f"/p/{town.places.get().place_id}/").status_code == 404
+
+
+def link_of(town, client, role):
+    client.post(f"/g/{town.pk}/invite", {"role": role})
+    return re.search(r"/g/join/[\w-]+", text_of(client.get(f"/g/{town.pk}/settings")))[0]
+
+
+@pytest.mark.parametrize("role", ["coordinator", "helper", "reader"])
+def test_somebody_new_makes_a_name_by_a_link_and_has_its_role(town, as_, client, role):
+    path = link_of(town, as_("coordinator"), role)
+    client.logout()
+    assert "Join Town exchange" in text_of(client.get(path))
+    weak = client.post(path, {"username": "Newcomer", "password": "short"})
+    assert (weak.status_code, town.members.count()) == (422, 1)
+    answer = client.post(path, {"username": "Newcomer", "password": PASSWORD})
+    assert answer.url == reverse("web:programme", args=[town.pk])
+    assert client.get(answer.url).status_code == 200
+    assert town.members.get(person__username="Newcomer").role == role
+
+
+def test_somebody_new_makes_a_name_and_a_place_and_brings_it_in(town, as_, client):
+    path = link_of(town, as_("coordinator"), "place")
+    client.logout()
+    answer = client.post(path, {"username": "Newcomer", "password": PASSWORD})
+    assert answer.url == path
+    assert "What your place is called" in text_of(client.get(path))
+    assert "A name has 1 to 80 letters." in text_of(client.post(path, {"name": " "}))
+    client.post(path, {"name": "12 Quince Street"})
+    brought = town.places.get(place__name="12 Quince Street").place
+    assert brought.memberships.get().role == "coordinator"
+    assert not town.members.filter(person__username="Newcomer").exists()
+    assert client.get(f"/g/{town.pk}/").status_code == 404
+
+
+def test_a_link_that_was_withdrawn_or_is_too_old_makes_no_name(town, as_, client):
+    path = link_of(town, as_("coordinator"), "helper")
+    given = {"username": "Newcomer", "password": PASSWORD}
+    later = dt.timedelta(days=15)
+    town.links.update(expires_at=F("expires_at") - later)
+    client.logout()
+    assert client.post(path, given).status_code == 404
+    town.links.update(expires_at=F("expires_at") + later)
+    there = reverse("web:programme_withdraw_link", args=[town.pk, town.links.get().pk])
+    assert as_("coordinator").post(there).status_code == 302
+    client.logout()
+    answer = client.post(path, given)
+    assert (answer.status_code, User.objects.filter(username="Newcomer").count()) == (404, 0)
+    assert "It was taken back or is too old." in answer.content.decode()
 
 
 def test_whoever_coordinates_a_place_sees_its_programmes_and_may_leave(town, home, as_):

@@ -32,6 +32,7 @@ from sourloam.logbook.refusals import Refused
 
 __all__ = [
     "Refused",
+    "account",
     "change_place",
     "find_invitation",
     "invite",
@@ -64,7 +65,7 @@ def make_first_keeper(name: str, password: str) -> User:
     with transaction.atomic():
         if not is_first_start():
             raise Refused(_("This house has a keeper already."), 409)
-        person = _account(name, password)
+        person = account(name, password)
         Membership.objects.bulk_create(
             Membership(place=place, person=person, role="coordinator")
             for place in Place.objects.filter(memberships=None).exclude(
@@ -78,7 +79,8 @@ def make_first_keeper(name: str, password: str) -> User:
         return person
 
 
-def _account(name: str, password: str) -> User:
+def account(name: str, password: str) -> User:
+    """A new account; Refused (422) for a bad name, ValidationError for a weak password."""
     name = User.normalize_username(name.strip())
     if not 0 < len(name) <= _LONGEST_NAME or not name.isprintable():
         raise Refused(_("A name has 1 to 80 letters."), 422)
@@ -204,7 +206,7 @@ def join_as_new(token: str, name: str, password: str) -> tuple[User, Place]:
     """An account for somebody new, with the role of the link."""
     with transaction.atomic():
         find_invitation(token)
-        person = _account(name, password)
+        person = account(name, password)
         return person, join(person, token)
 
 

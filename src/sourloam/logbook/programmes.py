@@ -29,6 +29,7 @@ from sourloam.logbook.models import (
     ProgrammeRound,
 )
 from sourloam.logbook.models.programme import LINK_ROLES
+from sourloam.logbook.people import account, make_place
 from sourloam.logbook.permissions import may, must, must_in_programme, role_of
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_of
@@ -209,6 +210,44 @@ def join(person: User, token: str, place: str = "") -> Programme:
             held.role = link.role
             held.save(update_fields=["role"])
         return link.programme
+
+
+def join_as_new(token: str, name: str, password: str) -> User:
+    """An account for somebody new, with the role of the link; a place is brought in afterwards."""
+    with transaction.atomic():
+        link = find_link(token)
+        person = account(name, password)
+        if link.role != "place":
+            join(person, token)
+        return person
+
+
+def join_with_new_place(person: User, token: str, name: str) -> Place:
+    """A new place of one's own, brought in by a link; Refused (422) for a name that can't be."""
+    with transaction.atomic():
+        link = find_link(token)
+        if link.role != "place":
+            raise Refused(_("This link brings no place in."), 422)
+        made = make_place(person, name, link.programme.zone)
+        join(person, token, made.pk)
+        return made
+
+
+def standing_links(programme: Programme) -> list[ProgrammeLink]:
+    """Links that still work, the newest first."""
+    rows = ProgrammeLink.objects.filter(programme=programme, withdrawn_at=None)
+    works = rows.filter(expires_at__gt=timezone.now()).select_related("made_by")
+    return list(works.order_by("-made_at"))
+
+
+def withdraw_link(by: User, programme: Programme, link: uuid.UUID) -> None:
+    """A link stops to work."""
+    found = ProgrammeLink.objects.filter(programme=programme, pk=link, withdrawn_at=None).first()
+    if found is None:
+        raise Refused(_("There is no such link."), 404)
+    must_in_programme(by, programme.pk, f"invite {found.role}")
+    found.withdrawn_at = timezone.now()
+    found.save(update_fields=["withdrawn_at"])
 
 
 def withdraw(by: User, programme: Programme, person: int) -> None:

@@ -254,10 +254,11 @@ def places_wait() -> bool:
 
 def first_keeper(request: HttpRequest, name: str, password: str) -> None:
     """Make the first account and sign it in."""
-    _sign_in(request, people.make_first_keeper(name, password))
+    sign_in(request, people.make_first_keeper(name, password))
 
 
-def _sign_in(request: HttpRequest, person: User) -> None:
+def sign_in(request: HttpRequest, person: User) -> None:
+    """Somebody who just made their name is in."""
     login(request, person, backend="django.contrib.auth.backends.ModelBackend")
 
 
@@ -334,5 +335,5 @@ def join(request: HttpRequest, token: str) -> tuple[str, str]:
 def join_as(request: HttpRequest, token: str, name: str, password: str) -> str:
     """An account for somebody new, with the role of a link; the place's id."""
     person, place = people.join_as_new(token, name, password)
-    _sign_in(request, person)
+    sign_in(request, person)
     return str(place.pk)

@@ -111,6 +111,11 @@ urlpatterns = [
     path("g/<str:programme>/settings", programme_people.settings, name="programme_settings"),
     path("g/<str:programme>/invite", programme_people.invite, name="programme_invite"),
     path(
+        "g/<str:programme>/links/<uuid:link>",
+        programme_people.withdraw_link,
+        name="programme_withdraw_link",
+    ),
+    path(
         "g/<str:programme>/people/<int:person>",
         programme_people.withdraw,
         name="programme_withdraw",

@@ -31,11 +31,11 @@ def start(request: HttpRequest) -> HttpResponse:
         expect_setup()  # while somebody still types their name
     if request.method == "POST":
         try:
-            reading.first_keeper(request, *_given(request))
+            reading.first_keeper(request, *given(request))
             target = "web:new_place" if request.POST.get("begin") == "plan" else "web:today"
             return redirect(target)
         except (ValidationError, reading.Refused) as error:
-            fault = _line(error)
+            fault = line_of(error)
     context = {
         "headline": _("Whose house is this?"),
         "lead": _("You will be its keeper. Others join later by a link."),
@@ -56,7 +56,7 @@ def enter(request: HttpRequest) -> HttpResponse:
         return redirect("web:start")
     fault = ""
     if request.method == "POST":
-        name, word = _given(request)
+        name, word = given(request)
         person = authenticate(request, username=name, password=word)
         if person is not None:
             login(request, person)
@@ -92,15 +92,20 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
     except (ValidationError, reading.Refused) as error:
         gone = isinstance(error, reading.Refused) and error.status == 404
         if found is None or gone:
-            line = _("It was taken back or is too old. Ask whoever sent it for a new one.")
-            return told(404, _("This link no longer works"), line, "empty", request)
-        return page(request, "door", _welcome(request, found, _line(error)), status=422)
+            return no_link(request)
+        return page(request, "door", _welcome(request, found, line_of(error)), status=422)
     return page(request, "door", _welcome(request, found, ""))
+
+
+def no_link(request: HttpRequest) -> HttpResponse:
+    """A link that was withdrawn, is too old, or never was."""
+    line = _("It was taken back or is too old. Ask whoever sent it for a new one.")
+    return told(404, _("This link no longer works"), line, "empty", request)
 
 
 def _joined(request: HttpRequest, token: str, offered: str) -> str:
     if not request.user.is_authenticated:
-        return reading.join_as(request, token, *_given(request))
+        return reading.join_as(request, token, *given(request))
     place, held = reading.join(request, token)
     if held != offered:
         kept = _("You keep your role here: %(role)s.") % {"role": w.word(w.ROLE_NAMES, held)}
@@ -121,7 +126,8 @@ def _welcome(request: HttpRequest, found: dict[str, str], fault: str) -> dict[st
     }
 
 
-def _given(request: HttpRequest) -> tuple[str, str]:
+def given(request: HttpRequest) -> tuple[str, str]:
+    """The name and the password that were typed."""
     return request.POST.get("username", "").strip(), request.POST.get("password", "")
 
 
@@ -131,5 +137,6 @@ def _next(request: HttpRequest) -> str:
     return asked if safe and "/" in asked else "web:today"
 
 
-def _line(error: Exception) -> str:
+def line_of(error: Exception) -> str:
+    """What was wrong with them."""
     return " ".join(error.messages) if isinstance(error, ValidationError) else str(error)

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import uuid
+from typing import Any
+from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
+
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
+from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -19,8 +24,10 @@ from sourloam.web import programme_place_page as at_place
 from sourloam.web import programme_words as pw
 from sourloam.web import wording as w
 from sourloam.web.house import House
+from sourloam.web.pictures import two_vessels
 from sourloam.web.programme_house import Yard, in_yard
 from sourloam.web.views.asking import in_house, must, page
+from sourloam.web.views.door import given, line_of, no_link
 from sourloam.web.views.people import qr
 
 _FRESH = "fresh_programme_link"
@@ -62,10 +69,27 @@ def settings(request: HttpRequest, yard: Yard) -> HttpResponse:
             for row in rows.select_related("person").order_by("person__username")
         ],
         "roles": [(r, w.word(pw.ROLES, r)) for r in LINK_ROLES if yard.may(f"invite {r}")],
+        "links": _links(yard),
         "fresh_link": link,
         "fresh_code": qr(link) if link else "",
     }
     return page(request, "programme_settings", context, status=status)
+
+
+def _links(yard: Yard) -> list[dict[str, Any]]:
+    """Links that still work, for whoever may withdraw them."""
+    if not yard.may_change:
+        return []
+    zone = ZoneInfo(yard.programme.zone)
+    return [
+        {
+            "id": one.pk,
+            "role": w.word(pw.ROLES, one.role),
+            "by": _("made by %(name)s") % {"name": one.made_by.get_username()},
+            "until": _("until %(day)s") % {"day": w.day(one.expires_at.astimezone(zone).date())},
+        }
+        for one in programmes.standing_links(yard.programme)
+    ]
 
 
 def _as_place(kept: models.Programme) -> models.ProgrammePlace:
@@ -98,25 +122,32 @@ def withdraw(request: HttpRequest, yard: Yard, person: int) -> HttpResponse:
     return redirect("web:programme_settings", yard.id)
 
 
+@require_POST
+@in_yard
+def withdraw_link(request: HttpRequest, yard: Yard, link: uuid.UUID) -> HttpResponse:
+    """A link stops to work."""
+    must(yard.may_change)
+    try:
+        programmes.withdraw_link(reading.person_of(request), yard.programme, link)
+    except Refused as refused:
+        messages.error(request, str(refused))
+    return redirect("web:programme_settings", yard.id)
+
+
 @never_cache
-@login_required
 def join(request: HttpRequest, token: str) -> HttpResponse:
-    """Take the role of a link, or bring a place in by it."""
+    """Take the role of a link, or bring a place in by it; whoever has no name here makes one."""
     try:
         link = programmes.find_link(token)
+        if not request.user.is_authenticated:
+            return _new_person(request, token, link)
+        if request.method == "POST":
+            return _joined(request, token, link)
     except Refused as refused:
-        raise Http404 from refused
+        if refused.status == 404:
+            return no_link(request)
+        messages.error(request, str(refused))
     person = reading.person_of(request)
-    if request.method == "POST":
-        try:
-            programmes.join(person, token, request.POST.get("place", ""))
-        except Refused as refused:
-            messages.error(request, str(refused))
-        else:
-            if link.role == "place":
-                messages.success(request, _("Your place is in"))
-                return redirect("web:today")
-            return redirect("web:programme", link.programme_id)
     mine = [
         (m.place_id, m.place.name)
         for m in permissions.memberships(person)
@@ -129,6 +160,48 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
         "mine": mine,
     }
     return page(request, "programme_join", context)
+
+
+def _joined(request: HttpRequest, token: str, link: models.ProgrammeLink) -> HttpResponse:
+    person = reading.person_of(request)
+    if link.role != "place":
+        programmes.join(person, token)
+        return redirect("web:programme", link.programme_id)
+    if "name" in request.POST:
+        made = programmes.join_with_new_place(person, token, request.POST["name"])
+        messages.success(request, _("Your place is in"))
+        return redirect("web:setup", made.pk)
+    programmes.join(person, token, request.POST.get("place", ""))
+    messages.success(request, _("Your place is in"))
+    return redirect("web:today")
+
+
+def _new_person(request: HttpRequest, token: str, link: models.ProgrammeLink) -> HttpResponse:
+    """The door, with a name and a password of one's own."""
+    fault = ""
+    if request.method == "POST":
+        try:
+            reading.sign_in(request, programmes.join_as_new(token, *given(request)))
+            if link.role == "place":
+                return redirect("web:join_programme", token)
+            return redirect("web:programme", link.programme_id)
+        except (ValidationError, Refused) as error:
+            if isinstance(error, Refused) and error.status == 404:
+                raise
+            fault = line_of(error)
+    role = _("You are asked in as %(role)s.") % {"role": w.word(pw.ROLES, link.role)}
+    context = {
+        "headline": _("Join %(place)s") % {"place": link.programme.name},
+        "lead": _("Make a name first; your place comes next.") if link.role == "place" else role,
+        "picture": two_vessels(),
+        "button": _("Go on") if link.role == "place" else _("Join"),
+        "fresh": True,
+        "fault": fault,
+        "name": request.POST.get("username", ""),
+        "other_url": f"{reverse('web:enter')}?{urlencode({'next': request.path})}",
+        "other": _("I have a name here: sign in"),
+    }
+    return page(request, "door", context, status=422 if fault else 200)
 
 
 @require_POST
