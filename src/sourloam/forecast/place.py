@@ -53,7 +53,7 @@ def kitchen_of(site: Site, state: PlaceState, question: Question) -> Kitchen:
     year."""
     began = [turn.began.day for v in state.vessels for turn in v.turns]
     first = dt.date(min([question.today, *began]).year, 1, 1)
-    last = dt.date(question.today.year, 12, 31)
+    last = dt.date(question.today.year, 12, 31)  # method: so that all its days ask for the same
     return kitchen(site, first, (last - first).days + question.horizon_days + _PAST_HORIZON)
 
 
