@@ -1,5 +1,9 @@
 """Foreseeing everything: what is done stays done, and what fails does not stop the others."""
 
+import multiprocessing
+import os
+import time
+
 import pytest
 from logbook_cast import raw
 
@@ -66,3 +70,19 @@ def test_a_process_that_dies_is_replaced_and_its_place_asked_again(monkeypatch):
     foreseeing_all._spread(["a", "b", "c"], 2, 100, done, quiet)
     assert asked == [["a", "b", "c"], ["b", "c"]]
     assert (done.places, done.vessels, done.troubles) == (3, 5, {})
+
+
+def test_work_that_is_broken_off_leaves_no_process_behind(monkeypatch):
+    monkeypatch.setattr(foreseeing_all, "_start", os.getpid)
+    before, began = multiprocessing.active_children(), time.monotonic()
+
+    def broken_off():
+        with foreseeing_all._pool(1) as pool:
+            pool.submit(time.sleep, 60.0)
+            assert len(multiprocessing.active_children()) > len(before)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        broken_off()
+    assert time.monotonic() - began < 30
+    assert multiprocessing.active_children() == before

@@ -23,7 +23,7 @@ from sourloam.cli.rescue import rescue
 from sourloam.cli.safekeeping import backup, check, doctor, person, restore
 from sourloam.cli.serve import serve
 from sourloam.cli.sources import sources
-from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, Refusal, say
+from sourloam.cli.trouble import BAD_INPUT, FAULT, INTERRUPTED, BrokenOff, Refusal, say
 from sourloam.cli.validate import validate
 
 _USAGE: type[Exception] = typer.BadParameter.__mro__[1]  # what every misused option raises
@@ -99,6 +99,9 @@ def _run(arguments: list[str]) -> int:
     except Refusal as error:
         say(str(error))
         return BAD_INPUT
+    except BrokenOff as stopped:
+        say(str(stopped))
+        return stopped.code
     except (KeyboardInterrupt, typer.Abort):
         return _interrupted()
     except BrokenPipeError:

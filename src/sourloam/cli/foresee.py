@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import signal
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
 from typing import Annotated
 
 import typer
 
 from sourloam.cli.counting import counted
 from sourloam.cli.progress import progress
-from sourloam.cli.trouble import Refusal, say
+from sourloam.cli.trouble import ENDED, INTERRUPTED, BrokenOff, Refusal, say
 
 _SHOWN = 5
 _WRONG = 1
@@ -57,7 +59,7 @@ def foresee(
     folder = chosen() if data is None else DataFolder(data.expanduser().absolute())
     if not folder.path.is_dir():
         raise Refusal(f"--data {folder.path}: is not there; `sourloam serve` makes one")
-    with _told(serving):
+    with _may_be_ended("no place was begun; run it again"), _told(serving):
         serving.prepare(folder, static=False)
     _foresee(processes, everything, workers, members)
 
@@ -72,16 +74,44 @@ def _told(serving: object) -> Iterator[None]:
         raise Refusal(str(error)) from None
 
 
-def _foresee(processes: int, everything: bool, workers: str = "", members: int = 500) -> None:
-    from sourloam.logbook.foreseeing_all import foresee_all
+class _Ended(KeyboardInterrupt):
+    """Somebody asked the process to end; taken like an interrupt."""
+
+
+def _end(_number: int, _frame: FrameType | None) -> None:
+    raise _Ended
+
+
+@contextmanager
+def _may_be_ended(stands: str) -> Iterator[None]:
+    """An interrupt, and being asked to end, tell what stands."""
+    before = signal.signal(signal.SIGTERM, _end)
+    try:
+        yield
+    except KeyboardInterrupt as stopped:
+        code = ENDED if isinstance(stopped, _Ended) else INTERRUPTED
+        raise BrokenOff(f"interrupted; {stands}", code) from None
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _foresee(
+    processes: int, everything: bool, workers: str = "", members: int = 500,
+    again: str = "run it again to go on",
+) -> None:  # fmt: skip
+    from sourloam.logbook.foreseeing_all import Foreseen, foresee_all
     from sourloam.logbook.foreseeing_away import AwayError
 
     began = time.monotonic()
-    with progress() as report:
-        try:
-            done = foresee_all(processes, report, everything, workers, members)
-        except AwayError as error:
-            raise Refusal(str(error)) from None
+    done = Foreseen()
+    try:
+        with _may_be_ended(""), progress("starting", steady=True) as report:
+            foresee_all(processes, report, everything, workers, members, done)
+    except AwayError as error:
+        raise Refusal(str(error)) from None
+    except BrokenOff as stopped:
+        kept = counted(done.places - len(done.troubles), "place")
+        raise BrokenOff(f"interrupted; {kept} kept; {again}", stopped.code) from None
     took = time.monotonic() - began
     vessels = counted(done.vessels, "vessel")
     typer.echo(f"{counted(done.places, 'place')}, {vessels} foreseen in {took:.0f} s")
@@ -111,18 +141,20 @@ def demo_programme(
     folder = DataFolder(data.expanduser().absolute())
     if folder.path.exists() and (not folder.path.is_dir() or any(folder.path.iterdir())):
         raise Refusal(f"--data {data}: is not empty; choose a new folder")
-    with _told(serving):
-        serving.prepare(folder, static=False)
     import datetime as dt
 
-    from sourloam.logbook.loading_town import load_town, plan_tomorrow
+    with _may_be_ended(f"{data} is half filled: remove it, and start again"):
+        with _told(serving):
+            serving.prepare(folder, static=False)
+        from sourloam.logbook.loading_town import load_town, plan_tomorrow
 
-    with progress() as report:
-        number = load_town(dt.date.today(), places, report)
+        with progress() as report:
+            number = load_town(dt.date.today(), places, report)
     entries = counted(number, "entry", "entries")
     typer.echo(f"{counted(places, 'place')} with {entries}")
     try:
-        _foresee(processes, everything=False)
+        again = f"sourloam foresee --data {data} goes on"
+        _foresee(processes, everything=False, again=again)
     finally:
         plan_tomorrow()
     typer.echo(f"now: sourloam serve --data {data}")

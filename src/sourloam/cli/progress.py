@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 Report = Callable[[str, float], None]
 _EVERY_S = 4.0  # between two lines where nothing can move
+_BEAT_S = 20.0  # between two lines of long work that nobody watches
 
 
 @contextmanager
-def progress() -> Iterator[Report]:
+def progress(first: str = "reading", steady: bool = False) -> Iterator[Report]:
     """A function to call with what is being done and the share done (0 to 1).
 
-    Everything goes to standard error, so that results stay clean.
+    Everything goes to standard error, so that results stay clean. ``steady`` is for long work: it
+    speaks at once, and then also while no report comes.
     """
     if sys.stderr.isatty():
-        with _bar() as report:
+        with _bar(first) as report:
+            yield report
+    elif steady:
+        with _beats(first) as report:
             yield report
     else:
         yield _lines()
 
 
 @contextmanager
-def _bar() -> Iterator[Report]:
+def _bar(first: str) -> Iterator[Report]:
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
@@ -36,7 +42,7 @@ def _bar() -> Iterator[Report]:
         TimeElapsedColumn(),
     )
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("reading", total=1.0)
+        task = bar.add_task(first, total=1.0)
         yield lambda stage, share: bar.update(task, description=stage, completed=share)
 
 
@@ -50,3 +56,31 @@ def _lines() -> Report:
             print(f"sourloam: {stage}, {share:.0%} done", file=sys.stderr, flush=True)
 
     return report
+
+
+@contextmanager
+def _beats(first: str) -> Iterator[Report]:
+    began, over = time.monotonic(), threading.Event()
+    latest = f"{first}, 0% done"
+
+    def tell() -> None:
+        print(f"sourloam: {latest}, {time.monotonic() - began:.0f} s", file=sys.stderr, flush=True)
+
+    def report(stage: str, share: float) -> None:
+        nonlocal latest
+        latest = f"{stage}, {share:.0%} done"
+        if share == 0:  # something begins
+            tell()
+
+    def beat() -> None:
+        while not over.wait(_BEAT_S):
+            tell()
+
+    beating = threading.Thread(target=beat, daemon=True)
+    tell()
+    beating.start()
+    try:
+        yield report
+    finally:
+        over.set()
+        beating.join()

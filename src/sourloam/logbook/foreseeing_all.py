@@ -7,9 +7,13 @@ died, loses nothing, and the next run goes on where this one ended.
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Callable, Iterator
+import os
+import signal
+import threading
+from collections.abc import Callable, Generator, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 
 from sourloam.programme.night import MEMBERS
@@ -35,9 +39,11 @@ def foresee_all(
     everything: bool = False,
     workers: str = "",
     members: int = MEMBERS,
+    done: Foreseen | None = None,
 ) -> Foreseen:
     """Renew what waits, or all forecasts where ``everything`` is wanted, by so many ``members``
-    each; on other machines where ``workers`` is the address of their scheduler."""
+    each; on other machines where ``workers`` is the address of their scheduler. ``done`` is
+    filled as it goes, for whoever wants to know what stands when the run is broken off."""
     from django.utils import timezone
 
     from sourloam.logbook.foreseeing import waiting
@@ -46,11 +52,13 @@ def foresee_all(
     if everything:
         PlaceNow.objects.update(done_for=None)
     todo = waiting(timezone.now())
+    done = Foreseen() if done is None else done
+    if todo:
+        report(f"starting, 0 of {len(todo)} places; the first takes longest", 0.0)
     if workers:
         from sourloam.logbook.foreseeing_away import foresee_away
 
-        return foresee_away(workers, todo, report, members)
-    done = Foreseen()
+        return foresee_away(workers, todo, report, members, done)
     if processes > 1 and len(todo) > 1:
         _spread(todo, processes, members, done, report)
     else:
@@ -77,6 +85,7 @@ def one_place(place: str, members: int = MEMBERS) -> tuple[int, str]:
 
 def _start() -> None:
     """Make a new process ready; the cores are shared among processes, not within one."""
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     import django
     import numba
 
@@ -84,15 +93,24 @@ def _start() -> None:
     numba.set_num_threads(1)
 
 
+def _end_with_parent() -> None:
+    """However its parent ends, killed too, a process does not work on for nobody."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
+
+
 def _spread(todo: list[str], processes: int, members: int, done: Foreseen, report: Report) -> None:
     """Hand out a few places at a time; a process that dies is replaced, its places asked anew."""
     left, tries = list(todo), _PATIENCE
     while left and tries:
         try:
-            for place, found in _handed_out(list(left), processes, members):
-                take(done, place, *found)
-                left.remove(place)
-                tell(done, len(todo), report)
+            with closing(_handed_out(list(left), processes, members)) as handed_out:
+                for place, found in handed_out:
+                    take(done, place, *found)
+                    left.remove(place)
+                    tell(done, len(todo), report)
         except BrokenProcessPool:
             tries -= 1
     for place in left:
@@ -101,19 +119,43 @@ def _spread(todo: list[str], processes: int, members: int, done: Foreseen, repor
 
 def _handed_out(
     places: list[str], processes: int, members: int
-) -> Iterator[tuple[str, tuple[int, str]]]:
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(
-        processes, context, initializer=_start, max_tasks_per_child=_PLACES_A_LIFE
-    ) as pool:
+) -> Generator[tuple[str, tuple[int, str]], None, None]:
+    with _pool(processes) as pool:
         waiting: dict[Future[tuple[int, str]], str] = {}
-        rest = iter(places)
-        for place in rest:
-            waiting[pool.submit(one_place, place, members)] = place
+        for place in places:
+            with _deaf():
+                waiting[pool.submit(one_place, place, members)] = place
             if len(waiting) >= _AHEAD * processes:
                 yield from _finished(waiting)
         while waiting:
             yield from _finished(waiting)
+
+
+@contextmanager
+def _pool(processes: int) -> Iterator[ProcessPoolExecutor]:
+    """Processes that end at once where the work is broken off."""
+    before = multiprocessing.active_children()
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(
+        processes, context, initializer=_start, max_tasks_per_child=_PLACES_A_LIFE
+    ) as pool:
+        try:
+            yield pool
+        except BaseException:
+            for child in set(multiprocessing.active_children()) - set(before):
+                child.terminate()
+            raise
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes started meanwhile never hear an interrupt: it is for their parent, which ends
+    them."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _finished(

@@ -25,11 +25,17 @@ class AwayError(Exception):
     """Other machines can't be asked; the message is one line: what is wrong, what would help."""
 
 
-def foresee_away(address: str, todo: list[str], report: Report, members: int = MEMBERS) -> Foreseen:
+def foresee_away(
+    address: str,
+    todo: list[str],
+    report: Report,
+    members: int = MEMBERS,
+    done: Foreseen | None = None,
+) -> Foreseen:
     """Have these places foreseen by the workers of the scheduler at ``address``."""
     client = _client(address)
     try:
-        return foresee_with(client, todo, report, members)
+        return foresee_with(client, todo, report, members, done)
     finally:
         client.close()
 
@@ -62,9 +68,15 @@ def _library() -> Any:
     return distributed
 
 
-def foresee_with(client: Any, todo: list[str], report: Report, members: int = MEMBERS) -> Foreseen:
-    """The same by a client that is there."""
-    done = Foreseen()
+def foresee_with(
+    client: Any,
+    todo: list[str],
+    report: Report,
+    members: int = MEMBERS,
+    done: Foreseen | None = None,
+) -> Foreseen:
+    """The same by a client that is there; ``done`` is filled as it goes."""
+    done = Foreseen() if done is None else done
     for place, found in _each(client, todo, members):
         take(done, place, *found)
         tell(done, len(todo), report)
