@@ -27,6 +27,7 @@ ADDRESSES = {
     "leave": ("post", OPEN, (), {}),
     "join": ("get", OPEN, ("token",), {}),
     "try_it": ("get", OPEN, (), {}),
+    "sour": ("get", OPEN, (), {}),
     "try_it_answer": ("get", OPEN, (), {}),
     "try_it_moves": ("get", OPEN, (), {}),
     "try_it_frames": ("get", OPEN, (), {}),

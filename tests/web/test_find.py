@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
-from sourloam.web.find_page import _matching
+from sourloam.web.find_page import matching
 from sourloam.web.questions import QUESTIONS
 
 
@@ -70,7 +70,7 @@ def test_each_question_has_a_page_and_is_found_by_each_of_its_words(home):
                     f"web:{question.page}", args=[] if question.everywhere else [home.id]
                 )
                 for word in str(question.words).split():
-                    hits = _matching(QUESTIONS, word, lambda q: f"{q.title} {q.words}")
+                    hits = matching(QUESTIONS, word, lambda q: f"{q.title} {q.words}")
                     assert question in hits, (language, word)
 
 

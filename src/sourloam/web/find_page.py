@@ -42,7 +42,7 @@ def answers(
     """Questions that hold the words asked for; all of them for no words. Where no place was
     chosen, a question names the things of ``insides`` that it is about, else the places."""
     known = [q for q in QUESTIONS if q.everywhere or inside or houses]
-    found = _matching(known, asked, lambda q: f"{q.title} {q.words}")
+    found = matching(known, asked, lambda q: f"{q.title} {q.words}")
     return [_hit(question, inside, houses, insides) for question in found]
 
 
@@ -50,7 +50,7 @@ def crops(insides: Sequence[Inside], asked: str) -> list[Hit]:
     """Crops of that name, each with its day at these places."""
     if not asked:
         return []
-    found = _matching(choices(), asked, lambda one: one[1], strict=True)[:_HITS]
+    found = matching(choices(), asked, lambda one: one[1], strict=True)[:_HITS]
     answered = max(1, _ANSWERED // max(len(insides), 1))
     return [
         Hit(
@@ -68,7 +68,7 @@ def things(insides: Sequence[Inside], asked: str) -> list[Hit]:
     if not asked:
         return []
     every = [hit for inside in insides for hit in _named(inside)]
-    return _matching(every, asked, lambda hit: hit.what, strict=True)[:_HITS]
+    return matching(every, asked, lambda hit: hit.what, strict=True)[:_HITS]
 
 
 def _named(inside: Inside) -> Iterator[Hit]:
@@ -132,7 +132,7 @@ def _chips(of: str, inside: Inside) -> Iterator[tuple[str, str]]:
                 yield lot.id, reverse("web:lot", args=[place, lot.id])
 
 
-def _matching(
+def matching(
     every: Sequence[One], asked: str, text: Callable[[One], str], strict: bool = False
 ) -> list[One]:
     """Those that hold all words asked for; where none does and not ``strict``, any of them."""
@@ -146,10 +146,9 @@ def _matching(
     return whole or ([] if strict else [one for one, found in held if any(found)])
 
 
-def _held(wanted: Sequence[str], text: str) -> Iterator[bool]:
-    """Whether each word asked for stands in a text."""
-    have = _words(text)
-    return (any(_meets(typed, word) for word in have) for typed in wanted)
+def whole_words(asked: str, text: str) -> int:
+    """How many of the words asked for stand whole in a text."""
+    return len(set(_words(asked)) & set(_words(text)))
 
 
 def _meets(typed: str, word: str) -> bool:

@@ -189,6 +189,7 @@ def beds(yard: Yard, rows: Sequence[BedShort]) -> dict[str, Any]:
             for row in open_[:_SHORT]
         ],
         "number": len(open_),
+        "more": max(len(open_) - _SHORT, 0),
         "area": pw.area((area[0], area[1], area[2]), yard.units),
         "held": len(held),
         "held_kg": w.kg(sum(row.due_kg for row in held), yard.units),

@@ -77,15 +77,19 @@ def entry(row: ProgrammeEntry, yard: Yard, named: bool = True) -> dict[str, Any]
     }
 
 
-def place_row(yard: Yard, one: PlaceFacts, help_: Mapping[str, Help]) -> dict[str, str]:
-    """A place in the list."""
+def place_row(
+    yard: Yard, one: PlaceFacts, help_: Mapping[str, Help], risk: str = ""
+) -> dict[str, str]:
+    """A place in the list; ``risk`` is the reason to be told, else the most pressing one."""
     found = help_.get(one.id)
+    risks = found.risks if found else ()
+    told = next((r for r in risks if r.what == risk), next(iter(risks), None))
     return {
         "name": one.name,
         "kind": w.word(pw.KINDS, one.kind),
         "url": pw.place_url(yard, one),
         "state": standing(one),
-        "why": pw.told(found.risks[0].why, yard.units) if found else "",
+        "why": pw.told(told.why, yard.units) if told else "",
     }
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import uuid
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
@@ -25,6 +27,7 @@ from sourloam.logbook.saving import saved_in
 from sourloam.programme import (
     DEEDS,
     Exchange,
+    Morning,
     PlaceFacts,
     drawn,
     figures,
@@ -33,14 +36,15 @@ from sourloam.programme import (
     read_facts,
     silence,
 )
-from sourloam.site.ordering import in_order
 from sourloam.web import programme_figures_page as in_figures
 from sourloam.web import programme_form, programme_page, reading
 from sourloam.web import programme_place_page as at_place
 from sourloam.web import programme_round_page as on_round
 from sourloam.web import wording as w
+from sourloam.web.find_page import matching
 from sourloam.web.icons import DEED_ICONS
 from sourloam.web.programme_climate import climate
+from sourloam.web.programme_filters import FILTERS, held, said
 from sourloam.web.programme_house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
 
@@ -108,29 +112,65 @@ def _waiting(yard: Yard, facts: list[PlaceFacts]) -> int:
 @require_GET
 @in_yard
 def places(request: HttpRequest, yard: Yard) -> HttpResponse:
-    """All places by name; a few letters find one."""
+    """All places by name, or those with something the matter; a few letters find one."""
     wanted = " ".join(request.GET.get("q", "").split())[:80]
+    show = request.GET.get("show", "")
+    show = show if show in FILTERS else ""
     reckoned, facts = programmes.morning_of(yard.programme)
+    found = matching(held(show, reckoned, facts), wanted, lambda one: one.name, strict=True)
+    number, asked = len(found), {"show": show, "q": wanted}
+    from_ = min(_count(request.GET.get("from", "")), max(number - 1, 0))
     helped = {h.place.id: h for h in reckoned.help}
-    found = [one for one in facts if all(part in one.name.casefold() for part in _parts(wanted))]
-    found.sort(key=lambda one: in_order(one.name))
-    number = len(found)
-    mine = {m.place_id: m.place.name for m in permissions.memberships(request.user)
-            if permissions.may(m.role, "change place")}  # fmt: skip
-    here = {one.id for one in facts}
+    risk = FILTERS[show].risk if show else ""
+    until = from_ + _LISTED
     context = {
         "q": wanted,
+        "show": show,
+        "said": said(show, found),
+        "filters": _filters(yard, reckoned, facts, show),
         "headline": ngettext("%(n)d place", "%(n)d places", number) % {"n": number},
-        "rows": [at_place.place_row(yard, one, helped) for one in found[:_LISTED]],
-        "more": max(number - _LISTED, 0),
-        "addable": [(i, n) for i, n in mine.items() if i not in here][:_LISTED]
-        if yard.may("add place") else [],
-    }  # fmt: skip
+        "rows": [at_place.place_row(yard, one, helped, risk) for one in found[from_:until]],
+        "more": max(number - until, 0),
+        "next": _query(asked | {"from": str(until)}),
+        "addable": _addable(request, yard, {one.id for one in facts}),
+    }
     return page(request, "programme_places", _base(yard, "places") | context)
 
 
-def _parts(wanted: str) -> list[str]:
-    return wanted.casefold().split()
+def _count(text: str) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+
+
+def _query(asked: dict[str, str]) -> str:
+    return "?" + urlencode({key: value for key, value in asked.items() if value})
+
+
+def _filters(
+    yard: Yard, reckoned: Morning, facts: list[PlaceFacts], show: str
+) -> list[dict[str, Any]]:
+    """All places and each list that holds some, with their numbers."""
+    words = {"": _("All"), **{name: str(one.word) for name, one in FILTERS.items()}}
+    number = {name: len(held(name, reckoned, facts)) for name in words}
+    url = reverse("web:programme_places", args=[yard.id])
+    return [
+        {
+            "word": word,
+            "number": number[name],
+            "url": url + (_query({"show": name}) if name else ""),
+            "here": name == show,
+        }
+        for name, word in words.items()
+        if number[name] or name in ("", show)
+    ]
+
+
+def _addable(request: HttpRequest, yard: Yard, here: set[str]) -> list[tuple[str, str]]:
+    """Places of the reader's own that are not in yet."""
+    if not yard.may("add place"):
+        return []
+    mine = permissions.memberships(request.user)
+    own = [(m.place_id, m.place.name) for m in mine if permissions.may(m.role, "change place")]
+    return [row for row in own if row[0] not in here][:_LISTED]
 
 
 @require_POST
