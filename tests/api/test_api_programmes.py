@@ -60,6 +60,7 @@ BY_SCOPE = {
     "change programme": "m",
     "add place": "m",
     "let place go": "m",
+    "make token": "",
     "invite coordinator": "m",
     "invite helper": "m",
     "invite reader": "m",
@@ -270,6 +271,10 @@ def test_a_weighing_is_one_line_however_often_it_is_sent(town, home, asks):
     other = asked.post(at(town, "/entries"), {**sent, "body": {"kg": 2.0}})
     assert problem_of(other)["status"] == 409
     assert body(asked.get(at(town, "/figures")))["fetched_kg"] == pytest.approx(14.0)
+    vessels = body(asked.get(at(town, f"/places/{home.id}")))["vessels"]
+    taken = [(one["id"], one["fetched_on"]) for one in vessels if one["stage"] == "fetched"]
+    assert taken == [("green", programmes.today(town).isoformat())]
+    assert body(asked.get(at(town, "/morning")))["fetched"] == 1
     out = {"id": str(uuid.uuid4()), "kind": "struck", "body": {}, "supersedes": line["id"]}
     body(asked.post(at(town, "/entries"), out), 201)
     assert body(asked.get(at(town, "/entries")))["items"] == []

@@ -9,7 +9,7 @@ from django.urls import reverse
 from house_of_tests import entry
 from program import Program, problem_of
 
-from sourloam.logbook import models, tokens
+from sourloam.logbook import models, programmes, tokens
 from sourloam.logbook.permissions import SCOPES, TABLE, may_by_token
 from sourloam.logbook.refusals import Refused
 
@@ -203,6 +203,45 @@ def test_nobody_ends_the_token_of_another_for_all_their_places(home, program):
     with pytest.raises(Refused):
         tokens.withdraw(home.people["keeper"], home.id, str(kept.pk))
     tokens.withdraw(home.people["coordinator"], home.id, str(kept.pk))
+
+
+@pytest.fixture
+def town(home):
+    """A programme of somebody without a place, in which the keeper helps."""
+    made = programmes.make_programme(home.people["stranger"], "Town exchange")
+    models.ProgrammeMember.objects.create(
+        programme=made, person=home.people["keeper"], role="helper"
+    )
+    return made
+
+
+def test_a_coordinator_without_a_place_makes_a_token_in_a_programme(town, home, as_):
+    client, url = as_("stranger"), reverse("web:programme_tokens", args=[town.pk])
+    settings = client.get(reverse("web:programme_settings", args=[town.pk]))
+    assert url in settings.content.decode()
+    form = {"name": "Scale on the van", "scope": "log"}
+    assert client.post(reverse("web:programme_make_token", args=[town.pk]), form).url == url
+    secret = client.get(url).content.decode().split('value="loam_')[1].split('"')[0]
+    found = Program(home.id, f"loam_{secret}")
+    assert found.get(f"/programmes/{town.pk}/morning").status_code == 200
+    assert found.ask("PATCH", f"/programmes/{town.pk}", {"name": "Other"}).status_code == 403
+    assert found.get("due").status_code == 404
+    kept = models.Token.objects.get()
+    client.post(reverse("web:programme_withdraw_token", args=[town.pk, kept.pk]))
+    assert found.get(f"/programmes/{town.pk}/morning").status_code == 401
+
+
+def test_helpers_make_no_token_of_a_programme_and_end_none(town, home, as_):
+    tokens.make_in_programme(home.people["stranger"], town.pk, "Scale", "read")
+    kept = models.Token.objects.get()
+    client = as_("keeper")
+    assert client.get(reverse("web:programme_tokens", args=[town.pk])).status_code == 403
+    with pytest.raises(Refused) as refused:
+        tokens.make_in_programme(home.people["keeper"], town.pk, "Scale", "read")
+    assert refused.value.status == 403
+    with pytest.raises(Refused) as refused:
+        tokens.withdraw_in_programme(home.people["keeper"], town.pk, str(kept.pk))
+    assert refused.value.status == 404
 
 
 def _fed(home):

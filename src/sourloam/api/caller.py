@@ -160,7 +160,10 @@ def caller_of(request: HttpRequest) -> Caller:
 
 def _unknown(request: HttpRequest) -> Trouble:
     _keep_pace(of_strangers.wait_s(request.META.get("REMOTE_ADDR", "")))
-    line = "Send a standing token: Authorization: Bearer TOKEN. A place's page of tokens makes one."
+    line = (
+        "Send a standing token: Authorization: Bearer TOKEN. The page of tokens of a place or of a "
+        "programme makes one."
+    )
     return Trouble(401, line, "token")
 
 

@@ -33,7 +33,8 @@ _REFUSALS = {
 _OK = {200: "OK", 201: "made or written down now", 202: "being reckoned; ask again"}
 _ABOUT = (
     "What the pages of a Sourloam logbook do, for programs and sensors. Quantities are SI with the "
-    "unit in the name. A place's page of tokens makes a token; docs/api.md has examples."
+    "unit in the name. The page of tokens of a place or "
+    "of a programme makes a token; docs/api.md has examples."
 )
 Key = tuple[type[BaseModel], JsonSchemaMode]
 Refs = dict[Any, Any]  # by Key

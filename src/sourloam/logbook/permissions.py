@@ -52,6 +52,7 @@ PROGRAMME_TABLE: Mapping[str, frozenset[str]] = MappingProxyType(
         "change programme": _COORDINATOR,
         "add place": _COORDINATOR,
         "let place go": _COORDINATOR,
+        "make token": _COORDINATOR,
     }
     | {f"invite {role}": _COORDINATOR for role in LINK_ROLES}
     | {f"withdraw {role}": _COORDINATOR for role in PROGRAMME_ROLES}
@@ -144,6 +145,8 @@ def lower_in_programme(role: str, most: str) -> str:
 
 def may_in_programme_by_token(role: str, scope: str, action: str) -> bool:
     """Whether a token of a scope holds an action where its maker has a role today."""
+    if action == _NEVER_BY_TOKEN:
+        return False
     lower = lower_in_programme(role, PROGRAMME_SCOPES[scope])
     return may_in_programme(role, action) and may_in_programme(lower, action)
 

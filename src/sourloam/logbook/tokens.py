@@ -12,8 +12,8 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from sourloam.logbook.models import Membership, Token
-from sourloam.logbook.permissions import SCOPES, may, must
+from sourloam.logbook.models import Membership, ProgrammeMember, Token
+from sourloam.logbook.permissions import SCOPES, may, must, must_in_programme
 from sourloam.logbook.refusals import Refused
 
 LONGEST_NAME = 40
@@ -27,6 +27,17 @@ _NOTED_EVERY = dt.timedelta(hours=1)
 def make(person: User, place: str, name: str, scope: str, everywhere: bool = False) -> str:
     """The secret of a fresh token, told this once. ``everywhere``: for all places of the person."""
     must(person, place, "make token")
+    return _made(person, None if everywhere else place, name, scope)
+
+
+def make_in_programme(person: User, programme: str, name: str, scope: str) -> str:
+    """The same from a programme's page, for somebody who may have no place at all: it reaches all
+    programmes and places of the person."""
+    must_in_programme(person, programme, "make token")
+    return _made(person, None, name, scope)
+
+
+def _made(person: User, place: str | None, name: str, scope: str) -> str:
     name = " ".join(name.split())
     if not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
         raise Refused(_("Give the token a name of 1 to 40 letters."), 422)
@@ -36,7 +47,7 @@ def make(person: User, place: str, name: str, scope: str, everywhere: bool = Fal
         raise Refused(_("Withdraw tokens that nobody uses first; 50 may stand."), 409)
     secret = _BEGINS + secrets.token_urlsafe(_TOKEN_BYTES)
     Token.objects.create(
-        place_id=None if everywhere else place,
+        place_id=place,
         person_id=person.pk,
         name=name,
         scope=scope,
@@ -53,6 +64,13 @@ def standing(place: str) -> list[Token]:
     return list(rows.order_by("made_at", "pk"))
 
 
+def standing_in_programme(programme: str) -> list[Token]:
+    """Tokens that reach a programme: those of its people for all that they have."""
+    members = ProgrammeMember.objects.filter(programme_id=programme, withdrawn_at=None)
+    rows = Token.objects.filter(place=None, person_id__in=members.values("person_id"))
+    return list(rows.filter(withdrawn_at=None).select_related("person").order_by("made_at", "pk"))
+
+
 def may_withdraw(person: User, role: str, token: Token) -> bool:
     """Coordinators end any token of their place, whoever made one may always end it."""
     return token.person_id == person.pk or (token.place_id is not None and may(role, "make token"))
@@ -61,13 +79,30 @@ def may_withdraw(person: User, role: str, token: Token) -> bool:
 def withdraw(person: User, place: str, token: str) -> None:
     """A token stops to work."""
     role = must(person, place, "see")
+    found = _among(standing(place), token)
+    if found is None or not may_withdraw(person, role, found):
+        raise Refused(_("There is no such token."), 404)
+    _end(found)
+
+
+def withdraw_in_programme(person: User, programme: str, token: str) -> None:
+    """The same; in a programme only whoever made a token ends it."""
+    must_in_programme(person, programme, "see")
+    found = _among(standing_in_programme(programme), token)
+    if found is None or found.person_id != person.pk:
+        raise Refused(_("There is no such token."), 404)
+    _end(found)
+
+
+def _among(some: list[Token], token: str) -> Token | None:
     try:
         wanted = uuid.UUID(token)
     except ValueError:
-        wanted = None
-    found = next((one for one in standing(place) if one.pk == wanted), None)
-    if found is None or not may_withdraw(person, role, found):
-        raise Refused(_("There is no such token."), 404)
+        return None
+    return next((one for one in some if one.pk == wanted), None)
+
+
+def _end(found: Token) -> None:
     found.withdrawn_at = timezone.now()
     found.save(update_fields=["withdrawn_at"])
 

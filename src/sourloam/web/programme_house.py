@@ -49,6 +49,11 @@ class Yard:
         return self.may("write")
 
     @property
+    def may_make_token(self) -> bool:
+        """Whether the reader may let programs in."""
+        return self.may("make token")
+
+    @property
     def may_change(self) -> bool:
         """Whether the reader coordinates it."""
         return self.may("change programme")

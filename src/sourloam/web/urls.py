@@ -120,6 +120,13 @@ urlpatterns = [
         programme_people.withdraw,
         name="programme_withdraw",
     ),
+    path("g/<str:programme>/tokens", tokens.programme_tokens, name="programme_tokens"),
+    path("g/<str:programme>/tokens/make", tokens.programme_make_token, name="programme_make_token"),
+    path(
+        "g/<str:programme>/tokens/<str:token>",
+        tokens.programme_withdraw_token,
+        name="programme_withdraw_token",
+    ),
     path("api/entries", logging.entries, name="entries"),
     path("api/photos", logging.photos, name="photos"),
     path("worker.js", shell.worker, name="worker"),
