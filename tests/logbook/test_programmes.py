@@ -11,6 +11,7 @@ from sourloam.logbook import programmes
 from sourloam.logbook.models import (
     AppendOnlyError,
     PlaceSummary,
+    Programme,
     ProgrammeEntry,
     ProgrammeMember,
     ProgrammePlace,
@@ -23,6 +24,7 @@ from sourloam.logbook.permissions import (
 )
 from sourloam.logbook.recording import record_entry
 from sourloam.logbook.refusals import Refused
+from sourloam.logbook.saving import saved_in
 
 # c coordinator, h helper, r reader
 WRITTEN = {
@@ -172,3 +174,26 @@ def test_a_round_is_planned_kept_and_found_again(town):
     assert programmes.plan(town.keeper, town.programme, day).stops == ()
     assert programmes.next_round(town.programme)[0] == day
     assert programmes.round_on(town.programme, day).van.room == town.programme.room
+
+
+def test_bran_that_was_left_somewhere_is_no_longer_at_the_hub(town):
+    def at_hub():
+        return Programme.objects.get(pk=town.programme.pk).bran_kg
+
+    programmes.change(town.coordinator, town.programme, {"bran_kg": 6.0})
+    left = programmes.write(town.keeper, town.programme, "bran", {"kg": 2.0}, town.home.pk)
+    programmes.write(town.keeper, town.programme, "bran", {"kg": 2.0}, town.home.pk, entry=left.pk)
+    assert at_hub() == 4.0
+    for _twice in range(2):
+        programmes.write(town.keeper, town.programme, "struck", {}, supersedes=str(left.pk))
+        assert at_hub() == 6.0
+
+
+def test_a_place_that_never_wrote_is_told_and_does_not_wait(town):
+    PlaceSummary.objects.all().delete()
+    joined = programmes.today(town.programme) - dt.timedelta(days=60)
+    ProgrammePlace.objects.update(joined=joined)
+    found, (facts,) = programmes.morning_of(town.programme)
+    assert (facts.id, facts.joined, facts.entry_days) == (town.home.pk, joined, ())
+    assert [one.place.id for one in found.help] == [town.home.pk]
+    assert saved_in(town.programme, 0.0).waiting == 0

@@ -1,6 +1,7 @@
 """Facts of a place follow from its folded log and its forecasts."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -54,3 +55,20 @@ def test_a_failed_vessel_stands_there_since_its_last_judgement():
     state = fold([entry(1, "vessel_added", added), fed(9), *verdicts])
     (vessel,) = facts_of(("a", "House"), state, {}, TODAY).vessels
     assert (vessel.stage, vessel.since) == ("failed", (START + dt.timedelta(days=11)).date())
+
+
+def test_a_sensor_that_posts_by_itself_keeps_no_rhythm():
+    added = {"vessel": "pail-1", "name": "Pail", "spec": {"name": "pail", "volume": "15 L"}}
+    warm = {"temperature_c": 21.0}
+    heavy = {"vessel": "pail-1", "mass_kg": 9.0}
+    rows = [entry(1, "vessel_added", added), fed(9)]
+    posts = [
+        replace(entry(3, "warmth_read", warm, day=40), by="Thermometer (Ana)"),
+        replace(entry(4, "weighed", heavy, day=41), by="Scale (Ana)"),
+    ]
+    alone = facts_of(("a", "House"), fold(rows), {}, TODAY)
+    facts = facts_of(("a", "House"), fold([*rows, *posts]), {}, TODAY)
+    assert facts.entry_days == alone.entry_days
+    assert facts.vessels[0].touched == alone.vessels[0].touched
+    by_hand = facts_of(("a", "House"), fold([*rows, replace(posts[0], by="Ana")]), {}, TODAY)
+    assert len(by_hand.entry_days) == len(alone.entry_days) + 1

@@ -10,8 +10,10 @@ from sourloam.programme import (
     Exchange,
     beds_short,
     bran_need,
+    calls,
     chance_full,
     drawn,
+    figures,
     fleet,
     full_by,
     needing_help,
@@ -47,9 +49,16 @@ def test_closed_days_are_no_silence():
     assert quiet_for(31, closed=closed).days == 1
 
 
-def test_nobody_stops_who_never_wrote():
-    assert silence(place(), TODAY, drawn()) is not None
-    assert silence(read_facts({**place().as_json(), "entry_days": ()}), TODAY, drawn()) is None
+def test_a_place_that_joined_and_never_began_is_told_as_an_idle_vessel():
+    mute = replace(place(), entry_days=(), vessels=(), bran=None)
+    assert silence(mute, TODAY, drawn()) is None
+    fresh, late, lost = (replace(mute, joined=ago(days)) for days in (1, 40, 200))
+    assert needing_help([fresh], TODAY, drawn()) == []
+    (one,) = needing_help([late], TODAY, drawn())
+    assert "nothing was written there yet" in one.risks[0].why.english
+    assert (one.risks[0].what, one.long_quiet, one.silence.began) == ("stopped", False, False)
+    assert needing_help([lost], TODAY, drawn())[0].long_quiet
+    assert figures([late], (), TODAY, drawn()).active[1] < 0.5
 
 
 def test_chance_of_being_full_meets_the_points_that_were_foreseen():
@@ -132,6 +141,9 @@ def test_bran_of_one_place_does_not_serve_another():
     need = bran_need([rich, poor], 0.0, drawn())
     assert need.make_kg[0] < 28 * 0.02 - 0.1 < need.make_kg[2]
     assert [one.name for one, _days in need.lacking] == ["Poor"]
+    assert need.take_kg[0] < 28 * 0.02 - 0.1 < need.take_kg[2]
+    (call,) = calls([replace(poor, vessels=(resting(),))], [], {}, TODAY, TODAY)
+    assert call.bran_kg == pytest.approx(28 * 0.02 - 0.1, abs=0.05)
     assert bran_need([rich, poor], 5.0, drawn()).make_kg == (0.0, 0.0, 0.0)
 
 

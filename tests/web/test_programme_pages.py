@@ -38,7 +38,7 @@ def test_the_morning_answers_everything_on_one_page_with_few_questions(
     town, home, as_, django_assert_max_num_queries
 ):
     client = as_("coordinator")
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(14):
         text = text_of(client.get(f"/g/{town.pk}/"))
     for part in ("Full vessels, if none is fetched", "Bran to make this week", "Bed space"):
         assert part in text
@@ -67,7 +67,14 @@ def test_a_round_is_planned_driven_weighed_and_printed(town, home, as_):
     assert "hold gas" in text
     weighed = {"place": home.id, "kg": "12,5", "vessels": "1", "clean": "1", "back": "round"}
     client.post(f"/g/{town.pk}/log/fetched", weighed)
-    assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/round/{today}"))
+    driven = text_of(client.get(f"/g/{town.pk}/round/{today}"))
+    assert "12.5 kg" in driven
+    assert "taken on" in driven
+    assert "taken on" in text_of(
+        client.get(reverse("web:programme_place", args=[town.pk, home.id]))
+    )
+    assert "that a round took counts as gone" in text_of(client.get(f"/g/{town.pk}/"))
+    assert programmes.plan_for(town, today + dt.timedelta(days=1)).stops == ()
     sheet = client.get(f"/g/{town.pk}/round/{today}/sheet.pdf")
     assert sheet.content.startswith(b"%PDF")
     assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/figures"))

@@ -89,12 +89,14 @@ class ReasonToGo(Shape):
 
 
 class Silence(Shape):
-    """How long a place has been quiet, its closed days left out."""
+    """How long a place has been quiet, its closed days left out; where `began` is false since it
+    joined, for it never wrote anything."""
 
     last: dt.date
     days: int
     usual_days: float
     stopped: Chance
+    began: bool
 
 
 class PlacedVessel(Shape):
@@ -109,6 +111,9 @@ class PlacedVessel(Shape):
     full_on_high: dt.date | None
     finished_on: dt.date | None
     failing: Chance | None
+    fetched_on: dt.date | None
+    """The day of the round that took it; the place's own log does not tell yet. Its stage then is
+    fetched."""
 
 
 class ProgrammePlace(Shape):
@@ -131,7 +136,10 @@ class ProgrammePlace(Shape):
     """All scraps logged so far."""
     sound: int
     failed: int
+    spare: int
+    """Clean vessels that rounds left and its own log does not tell of."""
     bran_kg: float | None
+    """What is left there, with what the programme left since bran last came in by its log."""
     risks: tuple[ReasonToGo, ...]
     silence: Silence | None
 
@@ -180,6 +188,8 @@ class BranToMake(Shape):
     make: Range
     unknown: int
     """Places of which nothing is known."""
+    take: Range
+    """What places that run short will need beyond their own stock."""
 
 
 class BedShort(Shape):
@@ -204,6 +214,8 @@ class Morning(Shape):
     soon: tuple[Soon, ...]
     bran: BranToMake
     beds: tuple[BedShort, ...]
+    fetched: int
+    """Vessels that rounds took, as their places' own logs do not tell yet."""
     next_round: dt.date | None
     known: tuple[str, ...]
     """What moves these answers most, and how they are reckoned."""
@@ -218,6 +230,8 @@ class Stop(Shape):
     full: int
     clean: int
     kg: float
+    bran_kg: float
+    """Bran to bring."""
     pressing: float
     how: str
     trip: int

@@ -85,6 +85,7 @@ def place_told(
         kg=one.kg,
         sound=one.sound,
         failed=one.failed,
+        spare=one.spare,
         bran_kg=None if one.bran is None else one.bran.left_kg,
         risks=tuple(map(_risk, risks)),
         silence=None if quiet is None else _silence(quiet),
@@ -103,6 +104,7 @@ def _vessel(one: VesselFacts) -> shapes.PlacedVessel:
         full_on_high=high,
         finished_on=one.finished_on,
         failing=_chance(one.failing),
+        fetched_on=one.fetched_on,
     )
 
 
@@ -122,6 +124,7 @@ def _silence(quiet: Silence) -> shapes.Silence:
         days=quiet.days,
         usual_days=quiet.usual_days,
         stopped=of_three(quiet.chance, "1"),
+        began=quiet.began,
     )
 
 
@@ -164,6 +167,7 @@ def morning_told(
             stock_kg=need.stock_kg,
             make=of_three(need.make_kg, "kg"),
             unknown=need.unknown,
+            take=of_three(need.take_kg, "kg"),
         ),
         beds=tuple(
             shapes.BedShort(
@@ -175,6 +179,7 @@ def morning_told(
             )
             for row in found.beds
         ),
+        fetched=found.fetched,
         next_round=next_round,
         known=tuple(known),
     )
@@ -192,6 +197,7 @@ def round_told(day: dt.date, found: Round) -> shapes.Round:
                 full=stop.call.full,
                 clean=stop.call.clean,
                 kg=stop.call.kg,
+                bran_kg=stop.call.bran_kg,
                 pressing=stop.call.pressing,
                 how=stop.call.how,
                 trip=stop.trip,

@@ -31,6 +31,7 @@ from sourloam.logbook.models import (
 from sourloam.logbook.models.programme import LINK_ROLES
 from sourloam.logbook.people import account, make_place
 from sourloam.logbook.permissions import may, must, must_in_programme, role_of
+from sourloam.logbook.programme_facts import facts_in as all_facts
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_of
 from sourloam.logbook.summarising import summarise
@@ -49,7 +50,6 @@ from sourloam.programme import (
     morning,
     numbers,
     plan_round,
-    read_facts,
     read_round,
     round_as_json,
 )
@@ -277,23 +277,30 @@ def write(
     supersedes: str = "",
     entry: uuid.UUID | None = None,
     by: str = "",
+    on: dt.date | None = None,
 ) -> ProgrammeEntry:
     """One line of the programme's own log; the same id again is the same one line. Refused (422)
-    for what can't be. ``by`` says who wrote it where that is more than the person's name."""
+    for what can't be. ``by`` says who wrote it where that is more than the person's name, ``on``
+    the day that it is of, today where it is left out."""
     must_in_programme(person, programme.pk, "write")
     try:
         kept = checked(kind, body)
     except DeedError as error:
-        raise Refused(str(error), 422) from None
-    if DEEDS[kind].of_place or place:
+        raise Refused(str(error), 422, str(error).partition(":")[0]) from None
+    if DEEDS[kind].of_place and not place:
+        line = _("place: say at which place; this line is of one")
+        raise Refused(line, 422, "place")
+    if place:
         _place_of(programme, place)
+    if on is not None:
+        _within(on, today(programme) - _OLDEST, today(programme))
     older = _superseded(programme, supersedes) if supersedes or kind == "struck" else None
     row = ProgrammeEntry(
         id=entry or uuid.uuid4(),
         programme=programme,
         place_id=place or None,
         kind=kind,
-        day=today(programme),
+        day=on or today(programme),
         person=person,
         by=(by or person.get_username())[:_LONGEST],
         supersedes=older,
@@ -302,12 +309,38 @@ def write(
     try:
         with transaction.atomic():
             row.save()
+            _at_hub(programme, row)
     except IntegrityError:
         known = ProgrammeEntry.objects.filter(pk=row.pk, programme=programme).first()
-        if known is None or (known.kind, known.body) != (kind, kept):
+        same = known is not None and on in (None, known.day)
+        if known is None or not same or (known.kind, known.body) != (kind, kept):
             raise Refused(_("Another entry here has that id."), 409) from None
         return known
     return row
+
+
+def _at_hub(programme: Programme, row: ProgrammeEntry) -> None:
+    """Bran that was left somewhere is no longer at the hub; what was struck is there again."""
+    back = 0.0 if row.supersedes is None else _bran_back(row, row.supersedes)
+    away = row.body.get("kg", 0.0) if row.kind == "bran" else 0.0
+    if back != away:
+        held = Programme.objects.select_for_update().get(pk=programme.pk)
+        programme.bran_kg = max(round(held.bran_kg + back - away, 3), 0.0)
+        programme.save(update_fields=["bran_kg"])
+
+
+def _bran_back(row: ProgrammeEntry, older: uuid.UUID) -> float:
+    own = ProgrammeEntry.objects.filter(programme_id=row.programme_id)
+    if own.filter(supersedes=older).exclude(pk=row.pk).exists():
+        return 0.0  # it was taken out before
+    given = own.filter(pk=older, kind="bran").first()
+    return 0.0 if given is None else float(given.body.get("kg", 0.0))
+
+
+def _within(day: dt.date, first: dt.date, last: dt.date) -> None:
+    if not first <= day <= last:
+        span = {"first": first.isoformat(), "last": last.isoformat()}
+        raise Refused(_("day: choose one from %(first)s to %(last)s") % span, 422, "day")
 
 
 def _superseded(programme: Programme, supersedes: str) -> uuid.UUID:
@@ -336,26 +369,29 @@ def deeds(rows: Iterable[ProgrammeEntry]) -> list[Deed]:
 
 
 def facts_in(programme: Programme) -> list[PlaceFacts]:
-    """Facts of every place of a programme: two queries, however many places."""
-    ids = ProgrammePlace.objects.filter(programme=programme, left=None).values("place_id")
-    rows = PlaceSummary.objects.filter(place_id__in=ids).values_list("facts", flat=True)
-    return [read_facts(raw) for raw in rows]
+    """Facts of every place of a programme, with what its rounds changed there."""
+    return all_facts(programme, today(programme))
 
 
 _mornings: OrderedDict[str, tuple[tuple[object, ...], Morning, list[PlaceFacts]]] = OrderedDict()
+_OLDEST = dt.timedelta(days=3660)  # a line of the log may be entered so late
+_FORESEEN = dt.timedelta(days=60)  # so far ahead a round may be planned
 _MORNINGS = 20  # programmes whose morning this process keeps
 
 
 def morning_of(programme: Programme) -> tuple[Morning, list[PlaceFacts]]:
     """A programme's morning and the facts behind it: reckoned anew only where a place's facts, the
-    places, the stock at the hub or the day are others than last time."""
-    rows = PlaceSummary.objects.filter(
-        place_id__in=ProgrammePlace.objects.filter(programme=programme, left=None).values(
-            "place_id"
-        )
-    )
+    places, the programme's log, the stock at the hub or the day are others than last time."""
+    there = ProgrammePlace.objects.filter(programme=programme, left=None)
+    rows = PlaceSummary.objects.filter(place_id__in=there.values("place_id"))
     newest = rows.aggregate(many=Count("pk"), last=Max("made_at"), seqs=Sum("seq"))
-    stamp = (*newest.values(), programme.bran_kg, today(programme))
+    coming = there.aggregate(places=Count("pk"), entries=Sum("place__last_seq"))
+    own = ProgrammeEntry.objects.filter(programme=programme)
+    lines = own.aggregate(lines=Count("pk"), written=Max("written_at"))
+    stamp = (
+        *(*newest.values(), *coming.values(), *lines.values()),
+        *(programme.bran_kg, today(programme)),
+    )
     kept = _mornings.get(programme.pk)
     if kept is None or kept[0] != stamp:
         facts = facts_in(programme)
@@ -387,8 +423,9 @@ def seconds(clock: dt.time) -> int:
 
 
 def plan(person: User, programme: Programme, on: dt.date) -> Round:
-    """Plan the round of a day and keep it. Refused (422) without a hub on the map."""
+    """Plan the round of a day that comes and keep it. Refused (422) without a hub on the map."""
     must_in_programme(person, programme.pk, "plan round")
+    _within(on, today(programme), today(programme) + _FORESEEN)
     return plan_for(programme, on)
 
 

@@ -34,7 +34,7 @@ _kept: OrderedDict[str, tuple[tuple[object, ...], SavedThere]] = OrderedDict()
 def saved_in(programme: Programme, driven_km: float) -> SavedThere:
     """What a programme's places saved: added anew only where one of them was reckoned anew, or
     more was driven."""
-    places = ProgrammePlace.objects.filter(programme=programme, left=None)
+    places = ProgrammePlace.objects.filter(programme=programme, left=None, place__last_seq__gt=0)
     rows = PlaceSaved.objects.filter(
         place_id__in=places.values("place_id"), version=sourloam.__version__
     )

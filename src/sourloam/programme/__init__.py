@@ -5,9 +5,10 @@ forecasts when an entry arrives (``facts_of``), and kept.
 """
 
 from sourloam.ledger.work import rule
+from sourloam.programme.after_deeds import after_deeds
 from sourloam.programme.deeds import DEEDS, DeedError, checked, numbers
 from sourloam.programme.drawn import Drawn, drawn
-from sourloam.programme.facts import PlaceFacts, Three, VesselFacts, read_facts
+from sourloam.programme.facts import BranFacts, PlaceFacts, Three, VesselFacts, read_facts
 from sourloam.programme.figures import Deed, Figures, figures
 from sourloam.programme.filling import FullBy, chance_full, full_by, next_full
 from sourloam.programme.fleet import Exchange, Fleet, fleet
@@ -29,6 +30,7 @@ from sourloam.programme.supply import BedShort, BranNeed, beds_short, bran_need
 __all__ = [
     "DEEDS",
     "BedShort",
+    "BranFacts",
     "BranNeed",
     "Call",
     "Deed",
@@ -49,6 +51,7 @@ __all__ = [
     "Van",
     "VesselFacts",
     "Where",
+    "after_deeds",
     "beds_short",
     "bran_need",
     "calls",

@@ -17,7 +17,9 @@ VERSION = 1
 @dataclass(frozen=True)
 class VesselFacts:
     """One vessel in use or free. ``kg`` is what is in it; ``full_on`` and ``failing`` as foreseen,
-    None without a forecast; ``drain_by`` the day on which it should be drained at the latest."""
+    None without a forecast; ``drain_by`` the day on which it should be drained at the latest.
+    ``began`` is the day of its first layer, ``touched`` the last on which somebody wrote of it,
+    ``fetched_on`` the round that took it where the place's own log does not tell yet."""
 
     id: str
     name: str
@@ -29,6 +31,9 @@ class VesselFacts:
     failing: Three | None = None
     drain_by: dt.date | None = None
     dirty: bool = False
+    began: dt.date | None = None
+    touched: dt.date | None = None
+    fetched_on: dt.date | None = None
 
     @property
     def full(self) -> bool:
@@ -42,12 +47,27 @@ class VesselFacts:
 
 
 @dataclass(frozen=True)
+class Ended:
+    """A filling that ended: the days on which it began, was full and was emptied; ``away`` where
+    its contents left the place."""
+
+    began: dt.date
+    full: dt.date
+    on: dt.date
+    away: bool
+
+
+@dataclass(frozen=True)
 class BranFacts:
-    """Bran at a place: what is left, what a day takes, the day on which it runs out."""
+    """Bran at a place: what is left, what a day takes; ``came`` the last day on which its own log
+    says that bran came in, ``given_kg`` what the programme left there since, part of ``left_kg``.
+    """
 
     left_kg: float
     daily_kg: Three
     keeps_stock: bool = True
+    came: dt.date | None = None
+    given_kg: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -68,7 +88,9 @@ class PlaceFacts:
 
     ``entry_days`` are the last days with entries, the oldest first, ``closed`` days of rest among
     the last ones; ``kg_by_way`` all scraps logged so far by how they were measured, ``kg_by_month``
-    by month (ISO, its first day); ``sound`` and ``failed`` count finished vessels.
+    by month (ISO, its first day); ``sound`` and ``failed`` count finished vessels, ``ended`` says
+    when. ``joined`` is the day on which its programme took it in, ``spare`` the clean vessels that
+    rounds left and its own log does not tell of.
     """
 
     id: str
@@ -86,6 +108,9 @@ class PlaceFacts:
     failed: int = 0
     buried_kg: float = 0.0
     liquid_l: float = 0.0
+    ended: tuple[Ended, ...] = ()
+    joined: dt.date | None = None
+    spare: int = 0
     version: int = VERSION
 
     @property
@@ -97,6 +122,16 @@ class PlaceFacts:
     def standing_full(self) -> tuple[VesselFacts, ...]:
         """Vessels set aside with their contents."""
         return tuple(v for v in self.vessels if v.full)
+
+    @property
+    def fetched(self) -> tuple[VesselFacts, ...]:
+        """Vessels that a round took, as the place's own log does not tell yet."""
+        return tuple(v for v in self.vessels if v.stage == "fetched")
+
+    @property
+    def free(self) -> int:
+        """Vessels in which scraps may begin today, those that rounds left among them."""
+        return sum(v.free for v in self.vessels) + self.spare
 
     @property
     def kg(self) -> float:

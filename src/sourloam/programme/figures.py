@@ -112,7 +112,7 @@ def _kept(places: Sequence[PlaceFacts], sample: Drawn) -> Three:
 
 
 def _active(places: Sequence[PlaceFacts], today: dt.date, sample: Drawn) -> Three:
-    """Places still at it: those without entries have not begun and are not counted."""
+    """Places still at it; one that never began counts as what its silence since joining says."""
     found = [quiet for one in places if (quiet := silence(one, today, sample)) is not None]
     on = [1 - np.array(quiet.chance) for quiet in found]
     if not on:

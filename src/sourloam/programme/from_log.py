@@ -13,15 +13,25 @@ from sourloam.ledger import PlaceState
 from sourloam.ledger.amounts import Mix, contents_kg, layer_kg, usual_mix
 from sourloam.ledger.due_vessel import stage_on
 from sourloam.ledger.lot_standing import demand, in_store, makes
-from sourloam.ledger.state import Turn, VesselState
+from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.ledger.where import free_trench_m
 from sourloam.ledger.work import Question, rule
-from sourloam.programme.facts import BranFacts, Days, GroundFacts, PlaceFacts, Three, VesselFacts
+from sourloam.programme.facts import (
+    BranFacts,
+    Days,
+    Ended,
+    GroundFacts,
+    PlaceFacts,
+    Three,
+    VesselFacts,
+)
 from sourloam.site import Site, spans_within
 
 _KEPT_DAYS = 60  # method: so many days with entries show a rhythm
 _MOST_CLOSED = 120  # method: days back for which days of rest are known
 _WEEK = 7
+_SENSED = ("warmth_read", "weighed")
+_STAYING = ("buried", "tub", "compost")  # what becomes of contents that stay at the place
 Summary = Mapping[str, Any]
 
 
@@ -59,7 +69,7 @@ def facts_of(
     """Facts of a place (id and name) today; ``foreseen`` are the summaries of its forecasts."""
     site = state.site()
     asked = _Place(state, site, foreseen, today)
-    days = sorted({r.day for v in state.vessels for r in v.log} | _other_days(state))
+    days = sorted({r.day for v in state.vessels for r in v.log if _by_hand(r)} | _other_days(state))
     turns = [turn for v in state.vessels for turn in v.turns]
     ended = [turn for turn in turns if turn.ended is not None]
     failed = sum(turn.verdict == "failed" or turn.fate == "thrown" for turn in ended)
@@ -80,6 +90,7 @@ def facts_of(
         failed=failed,
         buried_kg=sum(_inside(t, asked) for t in ended if t.fate == "buried"),
         liquid_l=sum(turn.liquid_ml for turn in turns) / 1000,
+        ended=tuple(sorted(map(_ended, ended), key=lambda one: (one.on, one.full))),
     )
 
 
@@ -87,7 +98,19 @@ def _other_days(state: PlaceState) -> set[dt.date]:
     """Days on which somebody wrote of beds or of bran."""
     stores = state.stores
     records = (*stores.bran_in, *stores.bran_log, *stores.warmths, *stores.notes)
-    return {r.day for r in records} | {r.day for bed in state.beds for r in bed.log}
+    return {r.day for r in records if _by_hand(r)} | {r.day for bed in state.beds for r in bed.log}
+
+
+def _by_hand(record: Record[Any]) -> bool:
+    """Not from a thermometer or a scale that posts by itself: a token's entries bear its name
+    before its maker's."""
+    return record.kind not in _SENSED or " (" not in (record.by or "")
+
+
+def _ended(turn: Turn) -> Ended:
+    assert turn.ended is not None
+    began, full = turn.began.day, turn.set_aside or turn.last_fed or turn.began
+    return Ended(began, full.day, turn.ended.day, turn.fate not in _STAYING)
 
 
 def _closed(site: Site | None, today: dt.date) -> tuple[dt.date, ...]:
@@ -122,6 +145,8 @@ def _vessel(vessel: VesselState, asked: _Place) -> VesselFacts:
         failing=_failing(said) if stage in ("filling", "resting") else None,
         drain_by=_days(said, "next_drain_on")[2],
         dirty=vessel.dirty,
+        began=None if turn is None else turn.began.day,
+        touched=max((r.day for r in vessel.log if _by_hand(r)), default=None),
     )
 
 
@@ -169,7 +194,8 @@ def _bran(asked: _Place) -> BranFacts | None:
     keeps = bool(stores.bran_in) or makes(asked.state)
     lots = in_store(asked.state, asked.site, asked.today)
     left = max(sum(s.lot.left_kg for s in lots if s.usable), 0.0)
-    return BranFacts(left, (daily * found.low, daily, daily * found.high), keeps)
+    came = max((r.day for r in stores.bran_in), default=None)
+    return BranFacts(left, (daily * found.low, daily, daily * found.high), keeps, came)
 
 
 def _ground(asked: _Place) -> GroundFacts | None:

@@ -11,7 +11,13 @@ from sourloam.programme.facts import PlaceFacts, VesselFacts
 from sourloam.programme.filling import FullBy, full_by, next_full
 from sourloam.programme.risks import Help, needing_help
 from sourloam.programme.rounds import Call, Spot
-from sourloam.programme.supply import BedShort, BranNeed, beds_short, bran_need
+from sourloam.programme.supply import (
+    BedShort,
+    BranNeed,
+    beds_short,
+    bran_need,
+    short_of_bran_kg,
+)
 
 _DAYS = (0, 3, 7, 14, 28)  # method: days of which the page tells
 _AHEAD = 7  # method: days within which a vessel is told as soon full
@@ -32,7 +38,8 @@ class Where:
 
 @dataclass(frozen=True)
 class Morning:
-    """What a coordinator sees first; ``soon`` are vessels likely full within the week."""
+    """What a coordinator sees first; ``soon`` are vessels likely full within the week;
+    ``fetched`` those that rounds took, as their places' own logs do not tell yet."""
 
     today: dt.date
     places: int
@@ -41,6 +48,7 @@ class Morning:
     soon: tuple[tuple[PlaceFacts, VesselFacts, float], ...]
     bran: BranNeed
     beds: tuple[BedShort, ...]
+    fetched: int = 0
 
 
 def morning(
@@ -55,6 +63,7 @@ def morning(
         tuple(next_full(places, today, _AHEAD, _LIKELY)),
         bran_need(places, hub_bran_kg, sample),
         tuple(beds_short(places, today)),
+        sum(len(one.fetched) for one in places),
     )
 
 
@@ -66,7 +75,7 @@ def calls(
     on: dt.date,
 ) -> list[Call]:
     """Places with something to fetch on a day: what stands full or failed, and what will very
-    likely be full by then. One clean vessel comes for each."""
+    likely be full by then. One clean vessel comes for each, and bran where it runs short."""
     pressing = {h.place.id: _pressing(h) for h in helped}
     soon = next_full(places, today, max((on - today).days, 0), _SURE)
     more: dict[str, list[VesselFacts]] = {}
@@ -89,6 +98,7 @@ def calls(
                     there.opens_s,
                     there.closes_s,
                     there.how,
+                    round(short_of_bran_kg(one), 1),
                 )
             )
     return found

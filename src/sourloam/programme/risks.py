@@ -29,6 +29,8 @@ _UNDRAINED = gettext_noop("%(vessel)s should have been drained by %(day)s.")
 _SILENT = gettext_noop("Quiet for %(days)d days; the usual gap here is about %(usual)d.")
 _SILENT_DAILY = gettext_noop("Quiet for %(days)d days; here somebody writes about every day.")
 
+_NEVER = gettext_noop("Joined on %(day)s, and nothing was written there yet.")
+
 _TAKE_FAILED = gettext_noop("Take it along closed, leave a clean vessel, and say that it happens.")
 _LOOK = gettext_noop("Look at it together: drain it, smell it, try a strip.")
 _EMPTY_READY = gettext_noop("%(vessel)s is ready: help to bury it, or fetch it.")
@@ -41,6 +43,7 @@ _FULL_VISIT = gettext_noop("Visit: everything is full there. Take a vessel, leav
 _BRAN_VISIT = gettext_noop("Visit, and bring bran: theirs has run out.")
 _WORD = gettext_noop("A kind word: ask how it goes, and count no days.")
 _NEW_WORD = gettext_noop("A kind word: they are new; ask what was more bother than expected.")
+_BEGIN = gettext_noop("Visit: ask what holds them up, and put in the first layer together.")
 _ASK_ON = gettext_noop(
     "Visit: ask whether they want to go on. If not, thank them and give the vessels to others."
 )
@@ -132,7 +135,7 @@ def _undrained(vessel: VesselFacts, today: dt.date) -> Iterator[Risk]:
 
 def _nowhere(one: PlaceFacts, today: dt.date, least: float) -> Iterator[Risk]:
     """Everything fills up and nothing is free."""
-    if not one.vessels or any(v.free for v in one.vessels):
+    if not one.vessels or one.free:
         return
     helps = _makes_room(one)
     if not one.filling:
@@ -174,6 +177,10 @@ def _bran(one: PlaceFacts, least: float) -> Iterator[Risk]:
 def _stopped(one: PlaceFacts, quiet: Silence | None) -> Iterator[Risk]:
     if quiet is None or quiet.chance[1] < rule("programme.silence.word_from"):
         return
+    if not quiet.began:
+        why = Sentence.of(_NEVER, day=quiet.last)
+        yield Risk("stopped", quiet.chance, why, Sentence(_BEGIN), quiet.last)
+        return
     usual = round(quiet.usual_days)
     why = (
         Sentence.of(_SILENT_DAILY, days=quiet.days)
@@ -189,7 +196,7 @@ def _kind_deed(one: PlaceFacts, chance: float) -> Sentence:
     wrong = [v for v in one.vessels if v.stage == "failed" or (v.failing and v.failing[1] >= least)]
     if wrong:
         return Sentence.of(_BOTHER, vessel=wrong[0].name)
-    if one.vessels and not one.filling and not any(v.free for v in one.vessels):
+    if one.vessels and not one.filling and not one.free:
         return Sentence(_FULL_VISIT)
     if one.bran is not None and one.bran.keeps_stock and one.bran.left_kg <= 0:
         return Sentence(_BRAN_VISIT)

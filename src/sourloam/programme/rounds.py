@@ -33,7 +33,7 @@ _LEAST_PRIZE, _PRIZE = 1800, 36000  # method: seconds of driving that a stop is 
 @dataclass(frozen=True)
 class Call:
     """A place to go to: full vessels to fetch, clean ones to leave, kg in the full ones, how
-    pressing it is (0 to 1), and its hours in seconds of the day."""
+    pressing it is (0 to 1), its hours in seconds of the day, and bran to bring, kg."""
 
     id: str
     name: str
@@ -45,6 +45,7 @@ class Call:
     opens_s: int = 0
     closes_s: int = _DAY_S
     how: str = ""
+    bran_kg: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -95,6 +96,11 @@ class Round:
     def full(self) -> int:
         """Full vessels that it fetches."""
         return sum(stop.call.full for stop in self.stops)
+
+    @property
+    def bran_kg(self) -> float:
+        """Bran that it brings, kg."""
+        return sum(stop.call.bran_kg for stop in self.stops)
 
     @property
     def kg(self) -> float:

@@ -22,28 +22,31 @@ _LEAST = 1e-12  # method: keeps a quotient finite
 @dataclass(frozen=True)
 class Silence:
     """A place's silence: days without an entry (its closed days left out), its usual gap, and the
-    chance that it stopped. ``last`` is the last day with an entry."""
+    chance that it stopped. ``last`` is the last day with an entry; where there is none yet, the day
+    on which it joined, and ``began`` is False."""
 
     last: dt.date
     days: int
     usual_days: float
     chance: Three
+    began: bool = True
 
 
 def silence(facts: PlaceFacts, today: dt.date, sample: Drawn) -> Silence | None:
-    """None for a place that never wrote an entry: nobody can have stopped there."""
-    if not facts.entry_days:
+    """None for a place that never wrote an entry and of which nobody knows when it joined."""
+    last = facts.entry_days[-1] if facts.entry_days else facts.joined
+    if last is None:
         return None
-    last = facts.entry_days[-1]
+    began = bool(facts.entry_days)
     days = _between(last, today, facts)
     gaps = [_between(a, b, facts) for a, b in pairwise(facts.entry_days[-_RECENT - 1 :])]
     gaps = [max(gap, 1) for gap in gaps]
     if days < 1:
         usual = float(sorted(gaps)[len(gaps) // 2]) if gaps else rule("programme.silence.gap_days")
-        return Silence(last, 0, usual, (0.0, 0.0, 0.0))
+        return Silence(last, 0, usual, (0.0, 0.0, 0.0), began)
     middle, spread = _rhythm(gaps, sample)
     chance = _stopped(float(days), middle, spread, sample)
-    return Silence(last, days, float(np.exp(three(middle)[1])), three(chance))
+    return Silence(last, days, float(np.exp(three(middle)[1])), three(chance), began)
 
 
 def _between(first: dt.date, second: dt.date, facts: PlaceFacts) -> int:

@@ -20,7 +20,7 @@ _SEED = 2
 class BranNeed:
     """Bran over the coming ``days``, kg: what all places ask for, what lies there and at the hub,
     what is to be made; ``lacking`` places that keep a stock run short within that time, the
-    soonest first."""
+    soonest first, and ``take_kg`` is what they lack."""
 
     days: int
     asked_kg: Three
@@ -28,6 +28,7 @@ class BranNeed:
     make_kg: Three
     lacking: tuple[tuple[PlaceFacts, int], ...]
     unknown: int
+    take_kg: Three = (0.0, 0.0, 0.0)
 
 
 def bran_need(places: Sequence[PlaceFacts], hub_kg: float, sample: Drawn) -> BranNeed:
@@ -43,21 +44,26 @@ def bran_need(places: Sequence[PlaceFacts], hub_kg: float, sample: Drawn) -> Bra
     draws = np.random.default_rng(_SEED).standard_normal((len(known), MEMBERS))
     shared = 1 + sample.p["programme.bran.shared"] * sample.z
     asked = days * middle[:, None] * np.exp(spread[:, None] * draws) * np.maximum(shared, 0.0)
-    short = np.maximum(asked - left[:, None], 0.0).sum(axis=0)
-    lasts = left / middle
-    lacking = [
-        (one, int(lasts[i]))
-        for i, one in enumerate(known)
-        if one.bran and one.bran.keeps_stock and daily[i, 1] > 0 and lasts[i] < days
-    ]
+    short = np.maximum(asked - left[:, None], 0.0)
+    lacks = np.array([short_of_bran_kg(one) > 0 for one in known])
+    lacking = [(one, int(left[i] / middle[i])) for i, one in enumerate(known) if lacks[i]]
     return BranNeed(
         days,
         three(asked.sum(axis=0)),
         float(left.sum()) + hub_kg,
-        three(np.maximum(short - hub_kg, 0.0)),
+        three(np.maximum(short.sum(axis=0) - hub_kg, 0.0)),
         tuple(sorted(lacking, key=lambda row: (row[1], row[0].name))),
         len(places) - len(known),
+        three(short[lacks].sum(axis=0)),
     )
+
+
+def short_of_bran_kg(one: PlaceFacts) -> float:
+    """What a place that keeps a stock will use, in the time that is looked ahead, beyond it."""
+    if one.bran is None or not one.bran.keeps_stock:
+        return 0.0
+    asked = rule("programme.bran.cover") * one.bran.daily_kg[1]
+    return float(max(asked - max(one.bran.left_kg, 0.0), 0.0))
 
 
 def chance_bran_out(one: PlaceFacts, days: int) -> float:

@@ -21,6 +21,7 @@ from sourloam.programme import (
     Morning,
     PlaceFacts,
     Round,
+    Silence,
     VesselFacts,
     rule,
 )
@@ -67,20 +68,26 @@ def morning_page(
         "beyond": max(len(rest) - _FOLDED, 0),
         "reasons": _reasons(fresh),
         "long_quiet": [
-            _named(yard, h.place, when=pw.days(h.silence.days))
+            _named(yard, h.place, when=_since(h.silence))
             for h in long_quiet
             if h.silence is not None
         ],
         "answered": [_named(yard, h.place, when=w.day(answered[h.place.id])) for h in waiting],
         "brief": _brief(yard, found, next_),
         "full": full_drawing(found.full),
+        "taken": found.fetched,
         "soon": [_soon(yard, *row) for row in found.soon[:_SHORT]],
         "soon_more": max(len(found.soon) - _SHORT, 0),
-        "bran": bran(yard, found.bran),
+        "bran": bran(yard, found.bran, found.places),
         "beds": beds(yard, found.beds),
         "round": None if next_ is None else round_head(yard, *next_),
         "known": known(),
     }
+
+
+def _since(quiet: Silence) -> str:
+    """How long it has been quiet there."""
+    return pw.days(quiet.days) if quiet.began else _("never began")
 
 
 def _named(yard: Yard, place: PlaceFacts, **more: str) -> dict[str, str]:
@@ -153,7 +160,7 @@ def _soon(yard: Yard, place: PlaceFacts, vessel: VesselFacts, chance: float) -> 
     }
 
 
-def bran(yard: Yard, need: BranNeed) -> dict[str, Any]:
+def bran(yard: Yard, need: BranNeed, number: int) -> dict[str, Any]:
     """Bran to make this week."""
     low, middle, high = need.make_kg
     lacking = need.lacking[:_SHORT]
@@ -169,6 +176,12 @@ def bran(yard: Yard, need: BranNeed) -> dict[str, Any]:
         "lacking": [_named(yard, place, days=pw.days(number)) for place, number in lacking],
         "more": max(len(need.lacking) - _SHORT, 0),
         "unknown": need.unknown,
+        "short": len(need.lacking),
+        "known": number - need.unknown,
+        "take": w.kg(pw.two_digits(need.take_kg[1]), yard.units),
+        "take_range": w.kg_range(
+            pw.two_digits(need.take_kg[0]), pw.two_digits(need.take_kg[2]), yard.units
+        ),
     }
 
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from sourloam.logbook.models import ProgrammeEntry
 from sourloam.programme import (
     DEEDS,
+    BranFacts,
     Help,
     PlaceFacts,
     Silence,
@@ -99,7 +100,8 @@ def standing(one: PlaceFacts) -> str:
     for words, number in (
         (gettext_lazy("%(n)d filling"), len(one.filling)),
         (gettext_lazy("%(n)d full"), len(one.standing_full)),
-        (gettext_lazy("%(n)d free"), sum(v.free for v in one.vessels)),
+        (gettext_lazy("%(n)d free"), one.free),
+        (gettext_lazy("%(n)d taken"), len(one.fetched)),
     ):
         if number:
             parts.append(str(words) % {"n": number})
@@ -118,6 +120,7 @@ def place_page(
             "kg": w.kg(one.kg, yard.units),
             "ended": one.sound + one.failed,
             "failed": one.failed,
+            "still": sum(v.stage == "failed" for v in one.vessels),
         },
         "help": None if found is None else helped(yard, found),
         "risks": []
@@ -134,24 +137,35 @@ def place_page(
         if quiet is None
         else {
             "last": w.day(quiet.last),
+            "began": quiet.began,
             "days": pw.days(quiet.days),
             "usual": pw.days(max(round(quiet.usual_days), 1)),
             "chance": pw.in_hundred(quiet.chance),
         },
         "vessels": [_vessel(yard, v) for v in one.vessels],
-        "bran": ""
-        if one.bran is None
-        else _("%(left)s left; a day takes about %(day)s")
-        % {
-            "left": w.kg(one.bran.left_kg, yard.units),
-            "day": w.grams(1000 * one.bran.daily_kg[1], yard.units),
-        },
+        "bran": "" if one.bran is None else _bran(yard, one.bran),
+        "taken": bool(one.fetched),
+    }
+
+
+def _bran(yard: Yard, bran: BranFacts) -> str:
+    said = _("%(left)s left; a day takes about %(day)s") % {
+        "left": w.kg(bran.left_kg, yard.units),
+        "day": w.grams(1000 * bran.daily_kg[1], yard.units),
+    }
+    if not bran.given_kg:
+        return said
+    return _("%(said)s; of it %(given)s that you left there") % {
+        "said": said,
+        "given": w.kg(bran.given_kg, yard.units),
     }
 
 
 def _vessel(yard: Yard, vessel: VesselFacts) -> dict[str, str]:
     stage = "dirty" if vessel.stage == "empty" and vessel.dirty else vessel.stage
     said = []
+    if vessel.fetched_on is not None:
+        said.append(_("taken on %(day)s") % {"day": w.day(vessel.fetched_on)})
     if vessel.kg:
         said.append(w.kg(vessel.kg, yard.units))
     if vessel.full_on is not None and vessel.full_on[1] is not None:

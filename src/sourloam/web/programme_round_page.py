@@ -14,6 +14,7 @@ from django.utils.translation import ngettext
 from sourloam import drawing
 from sourloam.logbook.models import ProgrammeEntry
 from sourloam.programme import (
+    Call,
     Round,
 )
 from sourloam.web import programme_words as pw
@@ -48,6 +49,7 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         "starts": pw.clock(found.van.starts_s),
         "load": found.clean,
         "kg": w.kg(found.kg, yard.units),
+        "bran": w.kg(found.bran_kg, yard.units) if found.bran_kg else "",
         "trips": found.trips,
         "map": shown(drawing.draw_round(round_picture(found))),
         "small_map": shown(drawing.draw_round(round_picture(found), _MAP)),
@@ -89,6 +91,7 @@ def round_stops(
             "fetch": _("Fetch %(full)s, leave %(clean)d clean")
             % {"full": w.vessels_count(stop.call.full), "clean": stop.call.clean},
             "kg": w.kg(stop.call.kg, yard.units),
+            "bran": _bring(stop.call, yard),
             "how": stop.call.how,
             "pressing": stop.call.pressing >= _PRESSING,
             "trip": stop.trip,
@@ -99,9 +102,23 @@ def round_stops(
                 "kg": w.kg(stop.kg_on_board, yard.units),
             },
             "weighed": entry(weighed[stop.call.id], yard) if stop.call.id in weighed else None,
+            "taken": _taken(weighed.get(stop.call.id)),
         }
         for number, stop in enumerate(found.stops, start=1)
     ]
+
+
+def _taken(weighed: ProgrammeEntry | None) -> str:
+    """What counts as gone from there until the place's own log tells."""
+    if weighed is None or not weighed.body.get("vessels", 1):
+        return ""
+    return _("taken on %(day)s") % {"day": w.day(weighed.day)}
+
+
+def _bring(call: Call, yard: Yard) -> str:
+    return (
+        _("bring %(kg)s of bran") % {"kg": w.kg(call.bran_kg, yard.units)} if call.bran_kg else ""
+    )
 
 
 def left_out(found: Round) -> list[dict[str, str]]:

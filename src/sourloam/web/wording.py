@@ -27,6 +27,7 @@ STAGES: Words = {
     "held": gettext_lazy("held"),
     "failed": gettext_lazy("failed to sour"),
     "dirty": gettext_lazy("wants washing"),
+    "fetched": gettext_lazy("taken"),
 }
 MIXES: Words = {
     "trimmings": gettext_lazy("trimmings"),

@@ -22,6 +22,7 @@ from django.views.decorators.http import require_GET, require_POST
 from sourloam.documents import DocumentError, Printing
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, permissions, programmes
+from sourloam.logbook.programme_facts import facts_at
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import (
@@ -33,11 +34,11 @@ from sourloam.programme import (
     figures,
     fleet,
     needing_help,
-    read_facts,
     silence,
 )
 from sourloam.web import programme_figures_page as in_figures
 from sourloam.web import programme_form, programme_page, reading
+from sourloam.web import programme_log_page as in_log
 from sourloam.web import programme_place_page as at_place
 from sourloam.web import programme_round_page as on_round
 from sourloam.web import wording as w
@@ -51,7 +52,7 @@ from sourloam.web.views.asking import must, page
 _RECENT = 14
 _FILL_DAYS, _REST_DAYS = 28.0, 14.0  # where the form on an exchange begins
 _LISTED = 100
-_LOGGED, _OF_PLACE = 60, 12
+_OF_PLACE = 12
 _DEED_FIELDS = {
     "training": ("people", "hours", "note"),
     "question": ("note", "answer"),
@@ -199,15 +200,12 @@ def _refuse(request: HttpRequest, refused: Refused) -> None:
 def _facts_of(yard: Yard, place: str) -> tuple[models.ProgrammePlace, PlaceFacts]:
     if not place.isprintable():
         raise Http404
-    rows = models.ProgrammePlace.objects.select_related("place")
+    rows = models.ProgrammePlace.objects.select_related("place", "programme")
     row = rows.filter(programme=yard.programme, left=None, place_id=place).first()
     if row is None:
         raise Http404
-    kept = models.PlaceSummary.objects.filter(place_id=place).values_list("facts", flat=True)
-    raw = kept.first()
-    if raw is None:
-        return row, PlaceFacts(place, row.place.name, "other", yard.today)
-    return row, read_facts(raw)
+    found = facts_at(row, yard.today)
+    return row, found or PlaceFacts(place, row.place.name, "other", yard.today)
 
 
 @require_GET
@@ -253,7 +251,9 @@ def _forms(kinds: dict[str, tuple[str, ...]], yard: Yard) -> list[dict[str, Any]
             "fields": [
                 {
                     "name": name,
-                    "label": f"{labels[name]}, {unit}" if name.endswith("kg") else labels[name],
+                    "label": f"{_label(kind, name, labels)}, {unit}"
+                    if name.endswith("kg")
+                    else labels[name],
                     "long": name in ("note", "answer"),
                 }
                 for name in fields
@@ -261,6 +261,10 @@ def _forms(kinds: dict[str, tuple[str, ...]], yard: Yard) -> list[dict[str, Any]
         }
         for kind, fields in kinds.items()
     ]
+
+
+def _label(kind: str, field: str, labels: dict[str, str]) -> str:
+    return _("Bran that was left") if (kind, field) == ("bran", "kg") else labels[field]
 
 
 @require_POST
@@ -302,6 +306,7 @@ def write(request: HttpRequest, yard: Yard, kind: str) -> HttpResponse:
             place,
             request.POST.get("supersedes", ""),
             _id(request),
+            on=programme_form.day(request),
         )
         messages.success(request, _("Written down"))
     except Refused as refused:
@@ -324,14 +329,8 @@ def _id(request: HttpRequest) -> uuid.UUID | None:
 @in_yard
 def log(request: HttpRequest, yard: Yard) -> HttpResponse:
     """Trainings, questions, visits, weighings: the programme's own log."""
-    rows = programmes.entries(yard.programme)
-    context = {
-        "headline": ngettext("%(n)d line in the log", "%(n)d lines in the log", len(rows))
-        % {"n": len(rows)},
-        "log": [at_place.entry(row, yard) for row in rows[:_LOGGED]],
-        "more": max(len(rows) - _LOGGED, 0),
-        "kinds": _forms(_DEED_FIELDS, yard) if yard.may_write else [],
-    }
+    context = in_log.log_page(yard, programmes.entries(yard.programme), request.GET)
+    context["kinds"] = _forms(_DEED_FIELDS, yard) if yard.may_write else []
     return page(request, "programme_log", _base(yard, "log") | context)
 
 

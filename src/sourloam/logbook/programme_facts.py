@@ -1,0 +1,68 @@
+"""Facts of a programme's places: what each place's log tells, and what rounds changed since."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from django.db.models import Q
+
+from sourloam.logbook.models import PlaceSummary, Programme, ProgrammeEntry, ProgrammePlace
+from sourloam.programme import Deed, PlaceFacts, after_deeds, numbers, read_facts
+
+_CHANGING = ("fetched", "bran")
+
+
+def facts_in(programme: Programme, today: dt.date) -> list[PlaceFacts]:
+    """Facts of every place of a programme: a few queries, however many places. A place that never
+    wrote an entry is told by that; one whose entries wait to be reckoned is left out."""
+    rows = ProgrammePlace.objects.filter(programme=programme, left=None)
+    ids = rows.values("place_id")
+    kept = dict(PlaceSummary.objects.filter(place_id__in=ids).values_list("place_id", "facts"))
+    done = _deeds(programme)
+    found = (
+        _facts(row, kept.get(row.place_id), done.get(row.place_id, ()), today)
+        for row in rows.select_related("place").order_by("place_id")
+    )
+    return [one for one in found if one is not None]
+
+
+def facts_at(row: ProgrammePlace, today: dt.date) -> PlaceFacts | None:
+    """Facts of one place, None while they wait to be reckoned."""
+    kept = PlaceSummary.objects.filter(place_id=row.place_id).values_list("facts", flat=True)
+    done = _deeds(row.programme, row.place_id)
+    return _facts(row, kept.first(), done.get(row.place_id, ()), today)
+
+
+def _facts(
+    row: ProgrammePlace, kept: Any, deeds: Sequence[Deed], today: dt.date
+) -> PlaceFacts | None:
+    if kept is not None:
+        told = read_facts(kept)
+    elif row.place.last_seq:
+        return None
+    else:
+        told = PlaceFacts(row.place_id, row.place.name, "other", today)
+    return after_deeds(replace(told, joined=row.joined), deeds, today)
+
+
+def _deeds(programme: Programme, place: str | None = None) -> Mapping[str, list[Deed]]:
+    """By place, or for one, what was done there that its own log may not tell."""
+    changing = Q(kind__in=_CHANGING, place__isnull=False)
+    if place is not None:
+        changing &= Q(place_id=place)
+    rows = ProgrammeEntry.objects.filter(changing | Q(supersedes__isnull=False))
+    lines = list(
+        rows.filter(programme=programme).values_list(
+            "pk", "supersedes", "place_id", "kind", "day", "body"
+        )
+    )
+    gone = {supersedes for _pk, supersedes, *_more in lines}
+    found: dict[str, list[Deed]] = defaultdict(list)
+    for pk, _supersedes, there, kind, day, body in lines:
+        if kind in _CHANGING and there is not None and place in (None, there) and pk not in gone:
+            found[there].append(Deed(kind, day, numbers(body)))
+    return found
