@@ -3,6 +3,7 @@
 import datetime as dt
 import re
 import subprocess
+from dataclasses import replace
 
 import pytest
 
@@ -21,6 +22,7 @@ def planned():
         Call(f"p{n}", f"House at {n} Alder Row", (52.0 + n / 200, 5.01), 1, 1, 12.0, how="Bell")
         for n in (1, 2, 3)
     ]
+    calls[1] = replace(calls[1], bran_kg=0.4)
     lost = Call("x", "Café with <no> #map", None, 1, 1, 9.0)
     van = Van(HUB, "Yard", 20, 400.0, 8 * 3600, 12 * 3600)
     return plan_round([*calls, lost], van, drawn())
@@ -37,8 +39,12 @@ def text_of(pdf, tmp_path):
 @pytest.mark.parametrize(
     ("language", "system", "words"),
     [
-        ("en", "metric", ("The round", "18 May 2026", "36 kg comes home", "Two people lift")),
-        ("es", "us", ("La ronda", "18 de mayo de 2026", "lb", "dos personas")),
+        (
+            "en",
+            "metric",
+            ("The round", "18 May 2026", "36 kg comes home", "0.4 kg of bran", "Two people lift"),
+        ),
+        ("es", "us", ("La ronda", "18 de mayo de 2026", "lb", "1, salvado", "dos personas")),
     ],
 )
 def test_every_stop_stands_on_it(planned, tmp_path, language, system, words):

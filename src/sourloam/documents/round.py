@@ -48,11 +48,11 @@ def round_sheet(
 def _facts(found: Round, speech: Speech) -> str:
     low, middle, high = found.hours
     way = found.way_km
-    return speech.say(
+    said = speech.say(
         "Load {clean} clean vessels. From {starts}, back about {back}: {hours} h ({low} to "
         "{high}), {km} km ({near} to {far}). About {kg} comes home.",
         clean=found.clean,
-        starts=_clock(found.van.starts_s),
+        starts=_clock(found.sets_out_s),
         back=_clock(found.back_s),
         hours=speech.number(middle, 1),
         low=speech.number(low, 1),
@@ -62,6 +62,10 @@ def _facts(found: Round, speech: Speech) -> str:
         far=speech.number(way[2]),
         kg=speech.figure(found.kg, "kg"),
     )
+    if not found.bran_kg:
+        return said
+    bran = speech.figure(found.bran_kg, "kg")
+    return f"{said} {speech.say('Take {kg} of bran along.', kg=bran)}"
 
 
 def _row(number: int, stop: Stop, speech: Speech) -> list[str]:
@@ -71,10 +75,18 @@ def _row(number: int, stop: Stop, speech: Speech) -> list[str]:
         _clock(stop.arrive_s),
         f"{stop.call.name}{how}",
         str(stop.call.full),
-        str(stop.call.clean),
+        _left(stop, speech),
         f"≈ {speech.figure(stop.call.kg, 'kg')}",
         "",
     ]
+
+
+def _left(stop: Stop, speech: Speech) -> str:
+    clean = str(stop.call.clean)
+    if not stop.call.bran_kg:
+        return clean
+    bran = speech.figure(stop.call.bran_kg, "kg")
+    return speech.say("{number}, bran {kg}", number=clean, kg=bran)
 
 
 def _clock(seconds: int) -> str:
