@@ -50,6 +50,33 @@ def test_the_van_is_never_fuller_than_it_may_be_and_comes_back_for_more():
     assert found.full == 2 * len(found.stops)
 
 
+def test_a_round_keeps_its_hours_by_its_own_median_and_says_one_time_only():
+    calls = [call(n, n % 6 - 3, n // 6 - 3, full=2, clean=2, kg=30.0) for n in range(40)]
+    found = plan_round(calls, van(room=12, payload_kg=300.0), drawn())
+    assert found.trips > 1
+    assert found.left_out
+    assert found.hours[0] < found.hours[1] < found.hours[2]
+    assert found.back_s <= 13 * H
+    assert found.sets_out_s + 3600 * found.hours[1] == pytest.approx(found.back_s, abs=1)
+
+
+def test_between_trips_there_is_time_to_come_home_and_unload():
+    calls = [call(n, n % 6 - 3, n // 6 - 3, full=2, clean=2, kg=30.0) for n in range(12)]
+    found = plan_round(calls, van(room=12), drawn())
+    pairs = [(a, b) for a, b in itertools.pairwise(found.stops) if a.trip != b.trip]
+    assert pairs
+    for last, first in pairs:
+        at_most_32 = (crow_m(last.call.at, HUB) + crow_m(HUB, first.call.at)) * 3.6 / 32
+        lifted = last.full_on_board + first.clean_on_board + first.call.clean
+        assert first.arrive_s - last.leave_s > at_most_32 + 60 * (2 + 0.25 * lifted)
+
+
+def test_a_place_that_opens_late_is_not_waited_for_on_the_road():
+    found = plan_round([call(1, 1, opens_s=11 * H)], van(), drawn())
+    assert found.sets_out_s > 10.5 * H
+    assert found.hours[1] < 1
+
+
 def test_hours_of_a_place_are_kept_and_what_does_not_fit_is_said():
     late = call(1, 1, opens_s=11 * H, closes_s=12 * H)
     never = call(2, 2, opens_s=15 * H, closes_s=16 * H)

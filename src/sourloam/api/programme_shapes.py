@@ -252,6 +252,7 @@ class Round(Shape):
 
     day: dt.date
     stops: tuple[Stop, ...]
+    leaves: Clock
     back: Clock
     trips: int
     way: Range

@@ -206,6 +206,7 @@ def round_told(day: dt.date, found: Round) -> shapes.Round:
             )
             for stop in found.stops
         ),
+        leaves=clock(found.sets_out_s),
         back=clock(found.back_s),
         trips=found.trips,
         way=of_three(found.way_km, "km"),

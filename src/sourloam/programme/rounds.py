@@ -1,7 +1,8 @@
 """A round: which full vessels to fetch and clean ones to leave, in which order, when.
 
 The order is found by the routing library PyVRP: most pressing stops, least driving, within the
-room of the van, what it may carry, and the hours of each place. The same question gives the same
+room of the van, what it may carry, its hours and those of each place; between two trips it comes
+home, and vessels are lifted out and in. The same question gives the same
 round. Ways are as the crow flies times a detour; nothing is asked of anybody outside.
 """
 
@@ -16,7 +17,8 @@ import numpy as np
 from pydantic import TypeAdapter
 
 from sourloam.ledger.work import rule
-from sourloam.programme.drawn import Drawn, three
+from sourloam.programme.drawn import Drawn, Floats, three
+from sourloam.programme.driving import Drive, Pace, Visit, driven, pace_of
 from sourloam.programme.facts import Three
 
 Spot = tuple[float, float]
@@ -27,6 +29,7 @@ MOST = 60  # method: stops looked at for one round
 _STEPS = 250  # method: more did not shorten rounds of 60 stops
 _SEED = 1
 _TRIPS = 3
+_SLOWER = (1.0, 1.04, 1.08, 1.12)  # method: the sum of medians is not the median of the sum
 _LEAST_PRIZE, _PRIZE = 1800, 36000  # method: seconds of driving that a stop is worth
 
 
@@ -77,7 +80,8 @@ class Stop:
 @dataclass(frozen=True)
 class Round:
     """A planned round. ``back_s`` when it is home, ``hours`` and ``way_km`` with their ranges,
-    ``left_out`` calls that are not on it, and why; ``clean`` vessels to load in all."""
+    ``left_out`` calls that are not on it, and why; ``leaves_s`` when it sets out; ``clean``
+    vessels to load in all. Times are medians: ``leaves_s`` and ``hours`` give ``back_s``."""
 
     van: Van
     stops: tuple[Stop, ...]
@@ -86,6 +90,12 @@ class Round:
     hours: Three
     trips: int
     left_out: tuple[tuple[Call, Why], ...]
+    leaves_s: int | None = None
+
+    @property
+    def sets_out_s(self) -> int:
+        """When it sets out; a round that an older version kept did so when the van may."""
+        return self.van.starts_s if self.leaves_s is None else self.leaves_s
 
     @property
     def clean(self) -> int:
@@ -118,56 +128,65 @@ def crow_m(one: Spot, other: Spot) -> float:
 
 
 def plan_round(calls: Sequence[Call], van: Van, sample: Drawn) -> Round:
-    """The best round found for a day."""
+    """The best round found for a day; by its own median it is home in time."""
     ordered = sorted(calls, key=lambda c: (-c.pressing, c.name, c.id))
     lost: list[tuple[Call, Why]] = [(c, "nowhere_on_the_map") for c in ordered if c.at is None]
     known = [c for c in ordered if c.at is not None]
     lost += [(c, "too_far_down") for c in known[MOST:]]
     asked = known[:MOST]
-    if not asked:
-        return Round(van, (), van.starts_s, (0.0,) * 3, (0.0,) * 3, 0, tuple(lost))
-    ways = _ways_m([van.hub, *(c.at for c in asked if c.at)])
-    route = _solved(asked, van, ways)
-    stops = _stops(route, asked, van, ways)
-    served = {stop.call.id for stop in stops}
-    lost += [(c, "no_room_or_time") for c in asked if c.id not in served]
-    way_m = 0 if route is None else int(route.distance())
-    back = van.starts_s if route is None else int(route.end_time())
-    way, hours = _ranges(way_m, stops, back - _start(route, van), sample)
-    trips = max((stop.trip for stop in stops), default=0)
-    return Round(van, tuple(stops), back, way, hours, trips, tuple(lost))
+    crow = _crow([van.hub, *(c.at for c in asked if c.at)])
+    drive = _planned(asked, van, crow, pace_of(sample))
+    served = {visit.call for visit in drive.visits}
+    lost += [(c, "no_room_or_time") for n, c in enumerate(asked) if n not in served]
+    hours = three((drive.back_s - drive.leaves_s) / 3600)
+    return Round(
+        van,
+        tuple(_stops(drive, asked)),
+        drive.leaves_s + round(3600 * hours[1]),
+        three(drive.way_m / 1000 * sample.p["programme.round.detour"]),
+        hours,
+        drive.visits[-1].trip if drive.visits else 0,
+        tuple(lost),
+        drive.leaves_s,
+    )
 
 
-def _start(route: Any, van: Van) -> int:
-    return van.starts_s if route is None else int(route.start_time())
+def _crow(spots: Sequence[Spot]) -> Floats:
+    return np.array([[crow_m(a, b) for b in spots] for a in spots])
 
 
-def _ways_m(spots: Sequence[Spot]) -> np.ndarray:
-    detour = rule("programme.round.detour")
-    return np.array([[round(detour * crow_m(a, b)) for b in spots] for a in spots], dtype=np.int64)
+def _planned(calls: Sequence[Call], van: Van, crow: Floats, pace: Pace) -> Drive:
+    """The first round that keeps all hours, planned slower and slower; at last it turns home
+    before the stops that do not fit."""
+    visits: list[Visit] = []
+    leaves = van.starts_s
+    for times in _SLOWER if calls else ():
+        visits, leaves = _solved(calls, van, crow, pace.slower(times))
+        drive = driven(visits, leaves, calls, crow, pace)
+        if drive.kept(calls, van):
+            return drive
+    while visits:
+        visits = visits[:-1]
+        drive = driven(visits, leaves, calls, crow, pace)
+        if drive.kept(calls, van):
+            return drive
+    return driven([], van.starts_s, calls, crow, pace)
 
 
-def _service_s(call: Call) -> int:
-    vessels = call.full + call.clean / 2  # a clean one is only carried
-    return round(60 * (rule("programme.round.stop") + rule("programme.round.vessel") * vessels))
-
-
-def _solved(calls: Sequence[Call], van: Van, ways: np.ndarray) -> Any:
-    """The route that PyVRP found, None if no stop fits."""
+def _solved(calls: Sequence[Call], van: Van, crow: Floats, pace: Pace) -> tuple[list[Visit], int]:
+    """The order that PyVRP found, and when to leave; no visit if no stop fits."""
     import pyvrp
     from pyvrp.stop import MaxIterations
 
     tare = rule("programme.round.tare")
-    speed = rule("programme.round.speed") * 1000 / 3600
-    spots = [pyvrp.Location(0, 0) for _ in range(len(calls) + 1)]
     clients = [
         pyvrp.Client(
             number,
             delivery=[c.clean, math.ceil(c.clean * tare)],
             pickup=[c.full, math.ceil(c.kg + c.full * tare)],
-            service_duration=_service_s(c),
+            service_duration=_seconds(pace.at(c)),
             tw_early=max(c.opens_s, 0),
-            tw_late=max(min(c.closes_s, _DAY_S) - _service_s(c), c.opens_s, 0),
+            tw_late=max(min(c.closes_s, _DAY_S) - _seconds(pace.at(c)), c.opens_s, 0),
             prize=_LEAST_PRIZE + round(_PRIZE * c.pressing),
             required=False,
         )
@@ -178,70 +197,48 @@ def _solved(calls: Sequence[Call], van: Van, ways: np.ndarray) -> Any:
         capacity=[van.room, int(van.payload_kg)],
         tw_early=van.starts_s,
         tw_late=van.ends_s,
-        reload_depots=[0],
+        reload_depots=[1],
         max_reloads=_TRIPS - 1,
         unit_distance_cost=0,
         unit_duration_cost=1,
     )
-    matrices: list[Any] = [ways, np.rint(ways / speed).astype(np.int64)]
-    depots, fleet_ = [pyvrp.Depot(0)], [vehicle]
-    data = pyvrp.ProblemData(spots, clients, depots, fleet_, matrices[:1], matrices[1:])
+    depots = [
+        pyvrp.Depot(0),
+        pyvrp.Depot(0, service_duration=_seconds(pace.at_hub(2 * van.room))),
+    ]
+    spots = [pyvrp.Location(0, 0) for _ in range(len(calls) + 1)]
+    metres: Any = np.rint(crow).astype(np.int64)
+    seconds: Any = np.rint(crow * pace.metre).astype(np.int64)
+    data = pyvrp.ProblemData(spots, clients, depots, [vehicle], [metres], [seconds])
     found = pyvrp.solve(data, MaxIterations(_STEPS), seed=_SEED, collect_stats=False).best
     routes = found.routes() if found.is_feasible() else []
-    return routes[0] if routes else None
+    if not routes:
+        return [], van.starts_s
+    acts = [act for act in routes[0].schedule() if act.is_client()]
+    return [Visit(act.idx, act.trip + 1) for act in acts], int(routes[0].start_time())
 
 
-def _stops(route: Any, calls: Sequence[Call], van: Van, ways: np.ndarray) -> list[Stop]:
-    """The route as people drive it, with what is on board."""
-    if route is None:
-        return []
-    tare, found, before = rule("programme.round.tare"), [], 0
-    clean_of: dict[int, int] = {}
-    for act in route.schedule():
-        if act.is_client():
-            clean_of[act.trip] = clean_of.get(act.trip, 0) + calls[act.idx].clean
-    full, kg, trip = 0, 0.0, -1
-    clean = 0
-    for act in route.schedule():
-        if not act.is_client():
-            before = 0
-            continue
-        if act.trip != trip:
-            trip, full, kg, clean = act.trip, 0, 0.0, clean_of[act.trip]
-        call = calls[act.idx]
+def _seconds(time: Floats) -> int:
+    return round(float(time))
+
+
+def _stops(drive: Drive, calls: Sequence[Call]) -> list[Stop]:
+    """The round as people drive it, with what is on board."""
+    tare, detour = rule("programme.round.tare"), rule("programme.round.detour")
+    found: list[Stop] = []
+    trip = full = clean = 0
+    kg = 0.0
+    for n, visit in enumerate(drive.visits):
+        if visit.trip != trip:
+            trip, full, kg = visit.trip, 0, 0.0
+            clean = sum(calls[v.call].clean for v in drive.visits if v.trip == trip)
+        call = calls[visit.call]
         clean, full, kg = clean - call.clean, full + call.full, kg + call.kg
-        arrive = int(act.start_time)
-        found.append(
-            Stop(
-                call,
-                arrive,
-                int(act.end_time),
-                int(ways[before, act.idx + 1]),
-                full,
-                clean,
-                kg + tare * (full + clean),
-                trip + 1,
-            )
-        )
-        before = act.idx + 1
+        arrive, leave = (int(np.median(each[n])) for each in (drive.arrive_s, drive.leave_s))
+        way = round(detour * drive.legs_m[n])
+        on_board = kg + tare * (full + clean)
+        found.append(Stop(call, arrive, leave, way, full, clean, on_board, trip))
     return found
-
-
-def _ranges(
-    way_m: int, stops: Sequence[Stop], planned_s: int, sample: Drawn
-) -> tuple[Three, Three]:
-    """Length and time with what is not known of detours, speed and minutes; waiting stays."""
-    p = sample.p
-    crow_km = way_m / 1000 / rule("programme.round.detour")
-    way = crow_km * p["programme.round.detour"]
-    vessels = sum(stop.call.full + stop.call.clean / 2 for stop in stops)
-    work = len(stops) * p["programme.round.stop"] + vessels * p["programme.round.vessel"]
-    usual = (
-        way_m / 1000 / rule("programme.round.speed")
-        + sum(_service_s(stop.call) for stop in stops) / 3600
-    )
-    waiting = max(planned_s / 3600 - usual, 0.0)
-    return three(way), three(way / p["programme.round.speed"] + work / 60 + waiting)
 
 
 _ROUND: TypeAdapter[Round] = TypeAdapter(Round)

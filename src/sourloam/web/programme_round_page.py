@@ -46,7 +46,7 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         "way": _("%(m)s km (%(l)s – %(h)s)")
         % {"m": w.number(km[1], 2), "l": w.number(km[0], 2), "h": w.number(km[2], 2)},
         "back": pw.clock(found.back_s),
-        "starts": pw.clock(found.van.starts_s),
+        "starts": pw.clock(found.sets_out_s),
         "load": found.clean,
         "kg": w.kg(found.kg, yard.units),
         "bran": w.kg(found.bran_kg, yard.units) if found.bran_kg else "",
