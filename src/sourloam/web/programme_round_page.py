@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from math import cos, radians
 from typing import Any
 
@@ -121,9 +122,30 @@ def _bring(call: Call, yard: Yard) -> str:
     )
 
 
-def left_out(found: Round) -> list[dict[str, str]]:
-    """Calls that are not on the round, and why."""
-    return [
-        {"name": call.name, "why": w.word(pw.LEFT_OUT, why)}
-        for call, why in found.left_out[:_MOST_LEFT_OUT]
-    ]
+def anew(stops: Sequence[Mapping[str, Any]]) -> str:
+    """What stands already on a day that is to be planned anew."""
+    done = sum(stop["weighed"] is not None for stop in stops)
+    return ngettext(
+        "This day has a round of %(n)d stop already; weighed: %(done)d.",
+        "This day has a round of %(n)d stops already; weighed: %(done)d.",
+        len(stops),
+    ) % {"n": len(stops), "done": done}
+
+
+def left_out(yard: Yard, found: Round) -> dict[str, Any]:
+    """Calls that are not on the round: how many, how many for which reason, the first of them."""
+    calls = found.left_out
+    why = Counter(reason for _call, reason in calls)
+    return {
+        "number": len(calls),
+        "reasons": "; ".join(f"{w.word(pw.LEFT_OUT, one)}: {n}" for one, n in why.items()),
+        "rows": [
+            {
+                "name": call.name,
+                "url": reverse("web:programme_place", args=[yard.id, call.id]),
+                "why": w.word(pw.LEFT_OUT, reason),
+            }
+            for call, reason in calls[:_MOST_LEFT_OUT]
+        ],
+        "more": max(len(calls) - _MOST_LEFT_OUT, 0),
+    }

@@ -336,27 +336,42 @@ def log(request: HttpRequest, yard: Yard) -> HttpResponse:
 
 @in_yard
 def round_(request: HttpRequest, yard: Yard, day: str = "") -> HttpResponse:
-    """The round of a day: planned anew by POST."""
+    """The round of a day; by POST it is planned, anew only by whoever says so once more."""
     on = _day(request.POST.get("day", day) if request.method == "POST" else day, yard)
     if request.method == "POST":
-        try:
-            programmes.plan(reading.person_of(request), yard.programme, on)
-        except Refused as refused:
-            _refuse(request, refused)
-            return redirect("web:programme_settings", yard.id)
-        return redirect("web:programme_round", yard.id, on.isoformat())
+        return _plan(request, yard, on)
     found = programmes.round_on(yard.programme, on)
-    context: dict[str, Any] = {"day": on, "day_word": w.week_day(on), "days": _days(yard)}
+    context: dict[str, Any] = {
+        "day": on,
+        "chosen": on.isoformat(),
+        "day_word": w.week_day(on),
+        "days": _days(yard, on),
+    }
     if found is not None:
         rows = programmes.entries(yard.programme, on)
+        stops = on_round.round_stops(yard, found, rows, on)
         context |= {
             "round": on_round.round_head(yard, on, found),
-            "stops": on_round.round_stops(yard, found, rows, on),
-            "left_out": on_round.left_out(found),
+            "stops": stops,
+            "anew": on_round.anew(stops) if "anew" in request.GET and yard.may_write else "",
+            "left_out": on_round.left_out(yard, found),
             "unit": programme_form.mass_unit(yard.units == "us"),
             "on_day": on == yard.today,
         }
     return page(request, "programme_round", _base(yard, "round") | context)
+
+
+def _plan(request: HttpRequest, yard: Yard, on: dt.date) -> HttpResponse:
+    must(yard.may_write)
+    there = reverse("web:programme_round", args=[yard.id, on.isoformat()])
+    if "sure" not in request.POST and programmes.round_on(yard.programme, on) is not None:
+        return redirect(f"{there}?anew=1")
+    try:
+        programmes.plan(reading.person_of(request), yard.programme, on)
+    except Refused as refused:
+        _refuse(request, refused)
+        return redirect("web:programme_settings", yard.id)
+    return redirect(there)
 
 
 def _day(text: str, yard: Yard) -> dt.date:
@@ -368,8 +383,10 @@ def _day(text: str, yard: Yard) -> dt.date:
         raise Http404 from None
 
 
-def _days(yard: Yard) -> list[tuple[str, str]]:
-    days = (yard.today + dt.timedelta(days=ahead) for ahead in range(7))
+def _days(yard: Yard, on: dt.date) -> list[tuple[str, str]]:
+    """Days that may be planned: the coming week, and the one that is looked at."""
+    week = {yard.today + dt.timedelta(days=ahead) for ahead in range(7)}
+    days = sorted(week | {on}) if on >= yard.today else sorted(week)
     return [(day.isoformat(), w.week_day(day)) for day in days]
 
 
