@@ -2,7 +2,8 @@
 
 Who makes how much, when a vessel is full, how long it rests and whether it fails are drawn here by
 rules of thumb, not by the model of the vessel: three hundred simulated years would take long, and
-what a coordinator sees comes from the entries alone. People join over the year; some stop.
+what a coordinator sees comes from the entries alone. People join over the year; some stop, a few
+never begin.
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ _YEAR = 365
 _STOP_A_YEAR = 0.4
 _ML_A_KG = 95.0
 _SHORTEST = 25  # days in the programme
+_MUTE, _MUTE_OF = 117, 150  # which of so many places joins and never begins
 
 
 @dataclass(frozen=True)
@@ -60,9 +62,19 @@ SORTS = (
 
 
 @dataclass(frozen=True)
+class Handed:
+    """A full vessel whose contents were handed on: set aside, gone, kg."""
+
+    full: dt.date
+    on: dt.date
+    kg: float
+
+
+@dataclass(frozen=True)
 class TownPlace:
     """A place of the programme with its entries in the order in which they were written; where it
-    lies, its hours as (opens, closes) in hours of the day, the day on which it joined."""
+    lies, its hours as (opens, closes) in hours of the day, the day on which it joined, and what it
+    handed on."""
 
     id: str
     name: str
@@ -71,6 +83,7 @@ class TownPlace:
     spot: tuple[float, float]
     hours: tuple[int, int] | None
     joined: dt.date
+    handed: tuple[Handed, ...] = ()
 
 
 @dataclass
@@ -81,6 +94,7 @@ class _Book:
     until: dt.date
     rng: np.random.Generator
     entries: list[Entry] = field(default_factory=list)
+    handed: list[Handed] = field(default_factory=list)
 
     def write(self, day: dt.date, kind: str, body: dict[str, Any], hour: float = 18.5) -> None:
         if day >= self.until:
@@ -121,14 +135,16 @@ def _place(number: int, sort: Sort, today: dt.date, rng: np.random.Generator) ->
     stays = float(rng.exponential(_YEAR / _STOP_A_YEAR))
     stopped = joined + dt.timedelta(days=max(int(stays), _SHORTEST)) if stays < _YEAR else today
     place_id = f"alder-town-{number + 1}"
-    book = _Book(place_id, min(stopped, today), rng)
+    mute = number % _MUTE_OF == _MUTE
+    book = _Book(place_id, joined if mute else min(stopped, today), rng)
     vessels = _begin(book, name, sort, joined)
     _live(book, sort, vessels, joined)
     book.entries.sort(key=lambda e: (e.written_at, e.id))
     spread = rng.normal(0, _TOWN_KM / 2, 2)
     spot = (_HUB[0] + float(spread[0]) / _KM_NORTH, _HUB[1] + float(spread[1]) / _KM_EAST)
     hours = {"cafe": (8, 11), "school": (9, 12)}.get(sort.kind)
-    return TownPlace(place_id, name, sort.kind, tuple(book.entries), spot, hours, joined)
+    entries, handed = tuple(book.entries), tuple(book.handed)
+    return TownPlace(place_id, name, sort.kind, entries, spot, hours, joined, handed)
 
 
 def _begin(book: _Book, name: str, sort: Sort, joined: dt.date) -> list[str]:
@@ -264,6 +280,8 @@ def _emptied(book: _Book, turn: _Turn, day: dt.date, beds: bool) -> bool:
     if fate == "buried":
         trench = {"depth_m": 0.3, "width_m": 0.3, "length_m": 1.0, "cover_m": 0.2}
         book.write(day, "buried", {"vessel": turn.vessel, "bed": "long", **trench}, 11)
+    if fate == "given":
+        book.handed.append(Handed(turn.aside, day, turn.kg))
     book.write(day, "emptied", {"vessel": turn.vessel, "fate": fate}, 12)
     book.write(day, "washed", {"vessel": turn.vessel}, 13)
     return True

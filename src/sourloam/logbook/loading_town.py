@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -17,6 +17,7 @@ from sourloam.logbook.recording import store_all
 
 _NAME, _HUB = "Alder Town exchange", "Yard behind the mill"
 _BRAN_KG = 6.0
+_WEEK = dt.timedelta(days=7)
 
 
 def load_town(today: dt.date, places: int, report: Callable[[str, float], None]) -> int:
@@ -33,14 +34,16 @@ def load_town(today: dt.date, places: int, report: Callable[[str, float], None])
             longitude=longitude,
             bran_kg=_BRAN_KG,
         )
+        handed: list[tuple[str, demo.Handed]] = []
         for done, one in enumerate(demo.town(today, places), start=1):
             fresh = demo_id(one.id)
             place = Place.objects.create(id=fresh, name=one.name)
             store_all((replace(entry, place=fresh) for entry in one.entries), None, place)
             _settle(programme, place, one)
+            handed += [(fresh, turn) for turn in one.handed]
             number += len(one.entries)
             report(f"{done} of {places} places written", done / places)
-        _tell(programme, today)
+        _tell(programme, today, handed)
     return number
 
 
@@ -58,8 +61,9 @@ def _settle(programme: Programme, place: Place, one: demo.TownPlace) -> None:
     )
 
 
-def _tell(programme: Programme, today: dt.date) -> None:
-    """A year of the programme's own log: a class each month, a round each week, questions."""
+def _tell(programme: Programme, today: dt.date, handed: Sequence[tuple[str, demo.Handed]]) -> None:
+    """A year of the programme's own log: a class each month, questions, a round each week that
+    fetches what places then log as handed on."""
     rng = np.random.default_rng(7)
     places = ProgrammePlace.objects.filter(programme=programme).order_by("joined", "place_id")
     joined = list(places.values_list("place_id", "joined"))
@@ -88,18 +92,16 @@ def _tell(programme: Programme, today: dt.date) -> None:
             hours=round(float(rng.uniform(3.5, 5)), 1),
             km=round(float(rng.uniform(14, 26))),
         )
-        known = there(ago)
-        for place in rng.permutation(known)[: max(len(known) // 25, 1)]:
-            body = {"kg": round(float(rng.uniform(9, 16)), 1), "clean": 1}
-            write(
-                ago,
-                "fetched",
-                str(place),
-                **body,
-                contamination_kg=round(float(rng.uniform(0, 0.2)), 2),
-            )
+        day = today - dt.timedelta(days=ago)
+        for place, turn in handed:
+            if turn.full <= day <= turn.on < day + _WEEK:
+                stray = round(float(rng.uniform(0, 0.2)), 2)
+                body = {"kg": round(turn.kg, 1), "clean": 1, "contamination_kg": stray}
+                write(ago, "fetched", place, **body)
     for ago in range(310, 0, -17):
-        known = there(ago) or [joined[0][0]]
+        known = there(ago)
+        if not known:
+            continue
         write(
             ago,
             "question",
@@ -108,7 +110,8 @@ def _tell(programme: Programme, today: dt.date) -> None:
             answer="Yes; dry and white is.",
         )
         write(ago, "visit", str(rng.choice(known)), hours=0.5)
-    write(120, "complaint", joined[0][0], note="Small flies at the lid.")
+    for place in there(120)[:1]:
+        write(120, "complaint", place, note="Small flies at the lid.")
     ProgrammeEntry.objects.bulk_create(rows, batch_size=500)
 
 
