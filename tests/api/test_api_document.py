@@ -67,8 +67,9 @@ def test_the_examples_of_the_page_are_answered_as_it_says_one_after_the_other(ho
     town = programmes.make_programme(home.people["coordinator"], "Town exchange")
     programmes.add_place(home.people["coordinator"], town, home.id)
     programmes.change(home.people["coordinator"], town, {"latitude": 52.0, "longitude": 5.0})
+    more = {"TOWN": str(town.pk), "TODAY": programmes.today(town).isoformat()}
     for line, status in EXAMPLES:
-        answer = asked(found, home, line, {"EVERYWHERE": everywhere, "TOWN": str(town.pk)})
+        answer = asked(found, home, line, {"EVERYWHERE": everywhere, **more})
         assert answer.status_code == int(status), (line, answer.content)
 
 

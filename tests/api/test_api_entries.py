@@ -1,5 +1,6 @@
 """Entries and readings through the API: once each, told clearly, as the pages would write them."""
 
+import datetime as dt
 import json
 import uuid
 
@@ -118,6 +119,15 @@ def test_a_token_that_reads_writes_nothing(home, program):
     reading = {"at": NOW, "temperature_c": 18.4}
     assert problem_of(found.post("readings", reading))["reason"] == "scope"
     assert models.Entry.objects.count() == before
+
+
+def test_what_a_sensor_will_read_is_refused(home, program):
+    late = dt.datetime.now(dt.UTC) + dt.timedelta(hours=1)
+    answer = program().post("readings", {"at": late.isoformat(), "temperature_c": 18.0})
+    assert (problem_of(answer)["status"], problem_of(answer)["field"]) == (422, "at")
+    fast = dt.datetime.now(dt.UTC) + dt.timedelta(minutes=2)
+    sent = {"at": fast.isoformat(), "temperature_c": 18.0}
+    assert program().post("readings", sent).status_code == 201
 
 
 def test_readings_become_entries_that_the_log_knows(home, program):

@@ -292,6 +292,26 @@ def test_the_log_comes_in_parts_in_the_order_in_which_it_was_written(town, asks)
     assert rest["next"] is None
 
 
+def test_the_log_is_read_by_kind_and_by_day(town, asks):
+    asked, day = asks("log"), programmes.today(town) - dt.timedelta(days=8)
+    for kind, sent in (("training", {"people": 4}), ("hours", {"hours": 2})):
+        new = {"id": str(uuid.uuid4()), "kind": kind, "body": sent, "day": day.isoformat()}
+        assert body(asked.post(at(town, "/entries"), new), 201)["day"] == day.isoformat()
+    found = body(asked.get(at(town, "/entries?kind=training")))["items"]
+    assert [line["kind"] for line in found] == ["training"]
+    assert problem_of(asked.get(at(town, "/entries?kind=dance")))["field"] == "kind"
+
+
+def test_what_is_wrong_with_a_line_or_a_round_is_named(town, asks):
+    asked = asks("log")
+    new = {"id": str(uuid.uuid4()), "kind": "fetched", "body": {"kg": 3}}
+    said = problem_of(asked.post(at(town, "/entries"), new))
+    assert (said["status"], said["field"]) == (422, "place")
+    for day in ("1999-01-01", "2126-01-01"):
+        said = problem_of(asked.ask("PUT", at(town, f"/rounds/{day}")))
+        assert (said["status"], said["field"]) == (422, "day")
+
+
 @pytest.mark.parametrize(
     ("sent", "said"),
     [

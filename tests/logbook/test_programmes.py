@@ -34,6 +34,7 @@ WRITTEN = {
     "change programme": "c",
     "add place": "c",
     "let place go": "c",
+    "make token": "c",
     "invite coordinator": "c",
     "invite helper": "c",
     "invite reader": "c",
@@ -147,6 +148,36 @@ def test_what_can_not_be_is_refused_in_one_line(town, kind, body, place, said):
         programmes.write(town.keeper, town.programme, kind, body, where)
     assert said in str(no.value)
     assert "\n" not in str(no.value)
+    assert (no.value.status, no.value.field) == (422, said)
+
+
+def test_a_line_may_be_of_a_day_that_was_and_not_of_one_that_comes(town):
+    today = programmes.today(town.programme)
+
+    def write(days, **more):
+        on = programmes.Beside(on=today + dt.timedelta(days=days))
+        return programmes.write(
+            town.keeper, town.programme, "training", {"people": 3}, beside=on, **more
+        )
+
+    late = write(-7)
+    assert late.day == today - dt.timedelta(days=7)
+    assert write(-7, entry=late.pk).pk == late.pk
+    for days in (1, -4000):
+        with pytest.raises(Refused) as no:
+            write(days)
+        assert (no.value.status, no.value.field) == (422, "day")
+    with pytest.raises(Refused) as other:
+        write(-6, entry=late.pk)
+    assert other.value.status == 409
+
+
+@pytest.mark.parametrize("days", [-1, 61, 36500])
+def test_a_round_is_planned_for_a_day_that_comes_soon(town, days):
+    day = programmes.today(town.programme) + dt.timedelta(days=days)
+    with pytest.raises(Refused) as no:
+        programmes.plan(town.keeper, town.programme, day)
+    assert (no.value.status, no.value.field) == (422, "day")
 
 
 def test_facts_follow_the_entries_of_a_place(town):

@@ -15,6 +15,7 @@ from sourloam.impact import Saved
 from sourloam.impact.saved import MEMBERS
 from sourloam.logbook import programmes
 from sourloam.logbook.models import PlaceSaved
+from sourloam.web import programme_log_page
 
 
 @pytest.fixture
@@ -78,6 +79,28 @@ def test_a_round_is_planned_driven_weighed_and_printed(town, home, as_):
     sheet = client.get(f"/g/{town.pk}/round/{today}/sheet.pdf")
     assert sheet.content.startswith(b"%PDF")
     assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/figures"))
+
+
+def test_the_log_is_read_by_kind_by_words_and_page_by_page(town, as_, people, monkeypatch):
+    monkeypatch.setattr(programme_log_page, "_PAGE", 2)
+    day = programmes.today(town) - dt.timedelta(days=9)
+    client = as_("coordinator")
+    for n in range(3):
+        sent = {"people": n + 1, "note": f"evening {n}", "day": day.isoformat()}
+        client.post(f"/g/{town.pk}/log/training", sent)
+    client.post(f"/g/{town.pk}/log/question", {"note": "May meat go in?"})
+    first = text_of(client.get(f"/g/{town.pk}/log?kind=training"))
+    assert "evening 2" in first
+    assert "evening 0" not in first
+    assert "May meat" not in first
+    assert "1 to 2 of 3" in first
+    assert "evening 0" in text_of(client.get(f"/g/{town.pk}/log?kind=training&page=2"))
+    found = text_of(client.get(f"/g/{town.pk}/log?q=MEAT"))
+    assert "May meat" in found
+    assert "evening" not in found
+    late = {"people": 1, "day": (day + dt.timedelta(days=30)).isoformat()}
+    told = client.post(f"/g/{town.pk}/log/training", late, follow=True)
+    assert "day: choose one from" in text_of(told)
 
 
 def test_a_word_that_was_sent_takes_the_place_off_the_list(town, home, as_, people):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from typing import Annotated
+from typing import Annotated, Literal
 
 from django.http import HttpRequest, HttpResponse
 from django.utils import translation
@@ -52,8 +52,23 @@ class NewLine(Taken):
     body: Fact
     place: Annotated[str, Field(max_length=64)] = ""
     """The place that it is of; needed for fetched, visit, word and bran."""
+    day: dt.date | None = None
+    """The day that it is of, in the last ten years; today where it is left out."""
     supersedes: uuid.UUID | None = None
     """The line that it replaces, or takes out where the kind is struck."""
+
+
+class AskedLines(Asked):
+    """Which lines of the log are asked for."""
+
+    kind: Annotated[
+        Literal[
+            "", "fetched", "visit", "word", "bran", "question", "training", "complaint", "round",
+            "hours",
+        ],
+        Field(description="one kind only"),
+    ] = ""  # fmt: skip
+    place: Annotated[str, Field(max_length=64, description="of one place only")] = ""
 
 
 @operation(router, "GET /programmes/{programme}/morning", shapes.Morning)
@@ -78,7 +93,10 @@ def round_of(request: HttpRequest, programme: str, day: Day) -> HttpResponse:
 
 @operation(router, "PUT /programmes/{programme}/rounds/{day}", shapes.Round, scope="log")
 def plan_round(request: HttpRequest, programme: str, day: Day) -> HttpResponse:
-    """Plan the round of a day, anew where there is one; the same facts give the same round."""
+    """Plan the round of a day from today to 60 days ahead, anew where there is one.
+
+    The same facts give the same round.
+    """
     caller = caller_of(request)
     found = caller.programme(programme, "plan round")
     return said(told.round_told(day, programmes.plan(caller.person, found.row, day)))
@@ -102,10 +120,15 @@ def round_pdf(
 
 
 @operation(router, "GET /programmes/{programme}/entries", shapes.ProgrammeLines)
-def programme_log(request: HttpRequest, programme: str, asked: Query[Asked]) -> HttpResponse:
+def programme_log(request: HttpRequest, programme: str, asked: Query[AskedLines]) -> HttpResponse:
     """The programme's own log: weighings, visits, trainings, questions, hours."""
     found = caller_of(request).programme(programme)
-    rows, after = paged(programmes.entries(found.row), asked, _key)
+    wanted = [
+        row
+        for row in programmes.entries(found.row)
+        if asked.kind in ("", row.kind) and asked.place in ("", row.place_id)
+    ]
+    rows, after = paged(wanted, asked, _key)
     return said(shapes.ProgrammeLines(items=tuple(map(told.line_told, rows)), next=after))
 
 
@@ -134,7 +157,7 @@ def write_line(request: HttpRequest, programme: str) -> HttpResponse:
         new.place,
         "" if new.supersedes is None else str(new.supersedes),
         new.id,
-        caller.writer.by or "",
+        programmes.Beside(caller.writer.by or "", new.day),
     )
     return said(told.line_told(row), 200 if known_before else 201)
 

@@ -59,7 +59,8 @@ def _trouble(error: Exception) -> Trouble:
     if isinstance(error, Trouble):
         return error
     if isinstance(error, Refused):
-        return Trouble(error.status, str(error), "refused")
+        reason = "refused" if error.field is None else "field"
+        return Trouble(error.status, str(error), reason, error.field)
     if isinstance(error, ExchangeError):
         return Trouble(422, str(error), "file")
     if isinstance(error, ParameterError):

@@ -8,6 +8,7 @@ import secrets
 import uuid
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -268,6 +269,18 @@ def withdraw(by: User, programme: Programme, person: int) -> None:
         links.filter(withdrawn_at=None).update(withdrawn_at=held.withdrawn_at)
 
 
+@dataclass(frozen=True)
+class Beside:
+    """Who wrote a line, where that is more than the person's name; the day that it is of, where
+    that is another one than today."""
+
+    by: str = ""
+    on: dt.date | None = None
+
+
+_NOTHING_BESIDE = Beside()
+
+
 def write(
     person: User,
     programme: Programme,
@@ -276,12 +289,11 @@ def write(
     place: str = "",
     supersedes: str = "",
     entry: uuid.UUID | None = None,
-    by: str = "",
-    on: dt.date | None = None,
+    beside: Beside = _NOTHING_BESIDE,
 ) -> ProgrammeEntry:
     """One line of the programme's own log; the same id again is the same one line. Refused (422)
-    for what can't be. ``by`` says who wrote it where that is more than the person's name, ``on``
-    the day that it is of, today where it is left out."""
+    for what can't be."""
+    on = beside.on
     must_in_programme(person, programme.pk, "write")
     try:
         kept = checked(kind, body)
@@ -302,7 +314,7 @@ def write(
         kind=kind,
         day=on or today(programme),
         person=person,
-        by=(by or person.get_username())[:_LONGEST],
+        by=(beside.by or person.get_username())[:_LONGEST],
         supersedes=older,
         body=kept,
     )

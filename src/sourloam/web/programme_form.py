@@ -52,6 +52,17 @@ def deed_body(request: HttpRequest, us: bool) -> dict[str, Any]:
     return body
 
 
+def day(request: HttpRequest) -> dt.date | None:
+    """The day that a line is of; None where none was given."""
+    text = request.POST.get("day", "").strip()
+    if not text:
+        return None
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise Refused(_("Day: write one such as 2026-03-01"), 422) from None
+
+
 def whereabouts(request: HttpRequest) -> dict[str, Any]:
     """Where a place lies, its hours, how it is found; what is left empty is not known."""
     post = request.POST
@@ -108,4 +119,13 @@ def mass_unit(us: bool) -> str:
     return "lb" if us else "kg"
 
 
-__all__ = ["clock", "deed_body", "mass_unit", "number", "programme", "shown_mass", "whereabouts"]
+__all__ = [
+    "clock",
+    "day",
+    "deed_body",
+    "mass_unit",
+    "number",
+    "programme",
+    "shown_mass",
+    "whereabouts",
+]

@@ -306,7 +306,7 @@ def write(request: HttpRequest, yard: Yard, kind: str) -> HttpResponse:
             place,
             request.POST.get("supersedes", ""),
             _id(request),
-            on=programme_form.day(request),
+            beside=programmes.Beside(on=programme_form.day(request)),
         )
         messages.success(request, _("Written down"))
     except Refused as refused:
