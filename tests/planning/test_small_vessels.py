@@ -27,7 +27,7 @@ def test_a_pail_that_a_day_fills_is_ruled_out_in_one_sentence(canteen):
     assert small.why.startswith("Too small here: it takes about 1")
     assert small.why.count(". ") == 0
     assert "ruled out if full in less than 2 days" in small.why
-    assert "an ordinary day brings 8" in small.why
+    assert "a day with scraps brings 8" in small.why
 
 
 def test_what_is_ruled_out_is_neither_tabled_nor_counted(canteen):

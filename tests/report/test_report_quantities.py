@@ -61,6 +61,12 @@ def test_a_chance_is_so_many_in_a_hundred(chance, said):
     assert odds(chance) == said
 
 
+@pytest.mark.parametrize(("cases", "least"), [(60, 2), (500, 1), (20, 5)])
+def test_what_no_simulated_case_met_is_not_called_never(cases, least):
+    assert odds(0.0, cases) == f"fewer than {least} in 100"
+    assert odds(0.02, cases) == "2 in 100"
+
+
 ANY = st.one_of(st.none(), st.floats(0, 1e9, allow_nan=False, allow_infinity=False))
 
 

@@ -10,7 +10,7 @@ from sourloam.planning.contract import Plan, SeasonRest, VesselOption
 from sourloam.report.board import Board, nice_steps
 from sourloam.report.palette import BEET, HAIR, INK, LEAF, MUTED, PAPER, SLATE, STRAW
 from sourloam.report.quantities import BEYOND, amount, odds, word
-from sourloam.report.saying import never
+from sourloam.report.saying import never, simulated_years
 
 WIDTH = 415
 _HEIGHT = 250
@@ -40,7 +40,7 @@ def chance_chart(plan: Plan, system: str) -> alt.LayerChart:
         fontStyle="italic",
     )
     for option, (colour, shape) in zip(options, _STYLES, strict=False):
-        _curve(board, option, colour, shape)
+        _curve(board, option, colour, shape, simulated_years(plan))
     if len(options) > 1:
         _names(board, options, most)
     return board.chart(*_chance_title(plan))
@@ -82,7 +82,7 @@ def _grid(board: Board, most: int) -> None:
     board.words([{"x": middle, "y": _BOTTOM + 35, "words": "vessels"}], align="center", color=MUTED)
 
 
-def _curve(board: Board, option: VesselOption, colour: str, shape: str) -> None:
+def _curve(board: Board, option: VesselOption, colour: str, shape: str, cases: int) -> None:
     board.lines(
         [{"x": p.number, "y": _chance_y(p.chance)} for p in option.curve],
         color=colour,
@@ -95,14 +95,17 @@ def _curve(board: Board, option: VesselOption, colour: str, shape: str) -> None:
     board.rules(spans, color=colour, strokeWidth=3)
     rows: dict[bool, list[dict[str, Any]]] = {True: [], False: []}
     for p in option.curve:
-        tip = f"{option.vessel}: with {word(p.number)}, {odds(p.chance)}"
+        tip = f"{option.vessel}: with {word(p.number)}, {odds(p.chance, cases)}"
         enough = option.needed is not None and p.number >= option.needed
         rows[enough].append({"x": p.number, "y": _chance_y(p.chance), "tip": tip})
     board.points(rows[False], shape=shape, size=90, color=PAPER, stroke=colour, strokeWidth=2)
     board.points(rows[True], shape=shape, size=90, color=colour, stroke=colour, strokeWidth=2)
     found = [p for p in option.curve if p.number == option.needed]
     board.words(
-        [{"x": p.number, "y": _chance_y(p.chance) - 17, "words": odds(p.chance)} for p in found],
+        [
+            {"x": p.number, "y": _chance_y(p.chance) - 17, "words": odds(p.chance, cases)}
+            for p in found
+        ],
         align="left",
         dx=5,
         fontWeight="bold",

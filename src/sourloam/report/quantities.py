@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor, log10
+from math import ceil, floor, log10
 
 from sourloam.planning.contract import Range
 from sourloam.units import show
@@ -97,11 +97,11 @@ def _end(value: float | None, unit: str, system: str, like: float | None, bare: 
     return figure if bare else _joined(figure, label)
 
 
-def odds(chance: float) -> str:
-    """A chance as so many in a hundred."""
+def odds(chance: float, cases: int | None = None) -> str:
+    """A chance as so many in a hundred; none in so many simulated ``cases`` is not called never."""
     hundredth = 100 * chance
     if chance <= 0:
-        return "0 in 100"
+        return f"fewer than {ceil(100 / cases)} in 100" if cases else "0 in 100"
     if hundredth < 0.5:
         return "fewer than 1 in 100"
     if 99.5 < hundredth < 100:

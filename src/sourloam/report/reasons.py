@@ -102,7 +102,7 @@ def figure(value: float | None, effect: Effect, system: str) -> str:
     if value is None:
         return _BEYOND[effect.outcome]
     if effect.outcome == "chance":
-        return odds(value)
+        return odds(value) if value > 0 else "none seen"
     return one(value, effect.unit, system)
 
 

@@ -29,11 +29,17 @@ def ground(plan: Plan, look: Look) -> Iterator[RenderableType]:
             ("Buried in" if found.way == "trench" else "Mixed in", _WAIT),
             [(s.season, amount(s.amount, system)) for s in found.wait_by_season],
         )
+        if len({s.amount.median for s in found.wait_by_season}) > 1:
+            yield paragraph(_EACH_DAY)
     if any(m.busy_days or m.closed_days.high for m in found.by_month):
         yield _months(found, system)
 
 
 _DATES = 15
+_EACH_DAY = (
+    "These are the middles of whole seasons. The dates below take the middle wait of the very day, "
+    "which in late spring is shorter than the season's, and in late autumn longer."
+)
 _WAIT = "Wait before sowing or planting"
 _LIMITS = {
     "nitrogen": "the nitrogen that a bed may get in a year",

@@ -31,6 +31,7 @@ from sourloam.report.page import (
     table,
 )
 from sourloam.report.quantities import amount, odds, one, span, word
+from sourloam.report.saying import simulated_years
 from sourloam.report.strips import week_bars, whole_weeks
 from sourloam.units import spoon_words
 
@@ -151,12 +152,13 @@ def _option(plan: Plan, option: VesselOption, look: Look) -> Iterator[Renderable
     system = look.system
     yield from _head(plan, option.vessel, option.owned, system)
     columns = 20 if look.width < 100 else 36
+    cases = simulated_years(plan)
     yield table(
         ("Vessels", "Chance a year of nowhere to put scraps", "No room for, a year"),
         [
             (
                 str(p.number) + (" <" if p.number == option.needed else ""),
-                f"{bar(p.chance, columns)} {odds(p.chance)}",
+                f"{bar(p.chance, columns)} {odds(p.chance, cases)}",
                 amount(p.refused, system),
             )
             for p in option.curve
@@ -172,7 +174,7 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield heading("Filling and resting, by season")
     told: set[str] = set()
     for fill in plan.fill:
-        yield from _fill(fill, look, fill.usual.text in told)
+        yield from _fill(plan, fill, look, fill.usual.text in told)
         told.add(fill.usual.text)
     finish, system = plan.finish, look.system
     yield Text(
@@ -186,7 +188,7 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
                 s.season,
                 amount(s.days, system),
                 amount(s.temperature, system),
-                odds(s.not_sour).removesuffix(" in 100"),
+                _of_100(s.not_sour, plan),
             )
             for s in finish.by_season
         ],
@@ -194,7 +196,12 @@ def filling_and_resting(plan: Plan, look: Look) -> Iterator[RenderableType]:
     yield usual(finish.usual, finish.why, look)
 
 
-def _fill(fill: Fill, look: Look, told: bool) -> Iterator[RenderableType]:
+def _of_100(share: float, plan: Plan) -> str:
+    """How many of a hundred simulated cases, for a column."""
+    return odds(share, plan.provenance.members).removesuffix(" in 100").replace("fewer than ", "< ")
+
+
+def _fill(plan: Plan, fill: Fill, look: Look, told: bool) -> Iterator[RenderableType]:
     yield Text(f"\n{plain(fill.vessel)}", style="bold")
     yield table(
         ("Started in", "Days to fill", "Takes", "Layers", "Bad, of 100"),
@@ -204,7 +211,7 @@ def _fill(fill: Fill, look: Look, told: bool) -> Iterator[RenderableType]:
                 re.sub(" days?", "", amount(s.days, look.system)),
                 amount(s.taken, look.system),
                 amount(s.layers, look.system).replace(" layers", ""),
-                odds(s.poor).removesuffix(" in 100"),
+                _of_100(s.poor, plan),
             )
             for s in fill.by_season
         ],

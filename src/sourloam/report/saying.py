@@ -32,6 +32,11 @@ def chance_with(option: VesselOption, number: int) -> Chance | None:
     return next((point for point in option.curve if point.number == number), None)
 
 
+def simulated_years(plan: Plan) -> int:
+    """The years that a chance of the plan is a share of."""
+    return plan.provenance.members * plan.provenance.years
+
+
 def volume_of(plan: Plan, vessel: str, system: str) -> str:
     """Brim volume of one kind of vessel in the reader's units; empty if not stated."""
     kinds = [kind for kind in plan.site.vessels if kind.name == vessel]
@@ -56,24 +61,24 @@ def vessels_said(plan: Plan, system: str) -> str:
         ).rstrip()
     owned = f" You own {word(option.owned) if option.owned else 'none'}." if option.needed else ""
     noun = "vessel" if option.needed == 1 else "vessels"
-    return (
-        f"You need {word(option.needed)} {noun} ({kind}).{owned} {_chances(option, accepted)}"
-        + _weighed(plan, option, system)
+    chances = _chances(option, accepted, simulated_years(plan))
+    return f"You need {word(option.needed)} {noun} ({kind}).{owned} {chances}" + _weighed(
+        plan, option, system
     )
 
 
-def _chances(option: VesselOption, accepted: str) -> str:
+def _chances(option: VesselOption, accepted: str, cases: int) -> str:
     number = option.needed or 0
     point, fewer = chance_with(option, number), chance_with(option, number - 1)
     if point is None:
         return ""
     said = (
         f"With {word(number)}, the chance of having nowhere to put scraps at some time in a year "
-        f"is {odds(point.chance)} (you accept {accepted})"
+        f"is {odds(point.chance, cases)} (you accept {accepted})"
     )
     if fewer:
-        same = odds(fewer.chance) == odds(point.chance)
-        how = "it is a little above that" if same else f"it is {odds(fewer.chance)}"
+        same = odds(fewer.chance, cases) == odds(point.chance, cases)
+        how = "it is a little above that" if same else f"it is {odds(fewer.chance, cases)}"
         said += f"; with {word(number - 1)}, {how}"
     return f"{said}."
 

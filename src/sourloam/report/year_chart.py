@@ -87,16 +87,18 @@ def year_chart(plan: Plan, system: str) -> alt.LayerChart:
         y = vessels_end - _IDLE / 2 - 1
         board.words([{"x": 4 / board.day_px, "y": y, "words": idle}], fontStyle="italic")
     _draw_key(board, {span.state for span in plan.vessels.year})
-    number = len(names)
-    title = (
-        "How one vessel fills and rests"
-        if number == 1
-        else f"How {word(number)} vessels take turns"
-    )
     return board.chart(
-        title,
+        _title(len(names), bool(idle)),
         ["the middle one of the simulated cases; your own vessels decide, not the dates"],
     )
+
+
+def _title(number: int, some_stand_by: bool) -> str:
+    """What the rows show; where others stand by, that these are the ones in use."""
+    if number == 1:
+        return "How one vessel fills and rests"
+    used = "in use " if some_stand_by else ""
+    return f"How the {word(number)} vessels {used}take turns"
 
 
 def _draw_blocked(board: _YearBoard, plan: Plan, kinds: list[str], top: float) -> None:

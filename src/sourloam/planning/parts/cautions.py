@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -35,7 +36,8 @@ def cautions_part(work: Work) -> tuple[Caution, ...]:
                 Caution.model_validate(
                     {
                         "applies": why,
-                        **{k: entry[k] for k in ("id", "title", "text", "source", "standing")},
+                        **{k: entry[k] for k in ("id", "title", "standing")},
+                        **{k: in_units(entry[k], work.system) for k in ("text", "source")},
                     }
                 )
             )
@@ -47,6 +49,11 @@ def texts() -> tuple[Mapping[str, str], ...]:
     """The cautions as written in ``cautions.toml``."""
     text = (files("sourloam.planning") / "cautions.toml").read_text(encoding="utf-8")
     return tuple(tomllib.loads(text)["caution"])
+
+
+def in_units(text: str, system: str) -> str:
+    """A caution with each of its figures in the reader's units."""
+    return re.sub(r"\{([^|{}]+)\|([^|{}]+)\}", r"\2" if system == "us" else r"\1", text)
 
 
 def _always(work: Work) -> str:

@@ -18,13 +18,17 @@ from sourloam.planning.contract import (
     SeasonRest,
     Usual,
 )
+from sourloam.planning.dosing import layers_per_day
 from sourloam.planning.filling import Filled
+from sourloam.planning.parts.bran import usual_layer_kg
+from sourloam.planning.parts.day_words import listed
 from sourloam.planning.parts.spans import weeks
 from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.work import Work
 from sourloam.units import show, show_range
 
 USUAL_M3 = 0.019  # method: the size that the row practice.fill speaks of
+_CM = 100.0
 _POINTS = 40  # method: about so many points of a level curve
 
 
@@ -38,6 +42,7 @@ def fill_part(work: Work, kind: Kind) -> Fill:
     """Days to fill one kind, season by season."""
     filled = work.filled[kind.vessel.name]
     first = next(f for f in filled if f.season == work.case.season_on(work.case.first))
+    one_layer = usual_layer_kg(work.case, kind)
     return Fill(
         vessel=kind.vessel.name,
         by_season=tuple(
@@ -45,7 +50,7 @@ def fill_part(work: Work, kind: Kind) -> Fill:
                 season=one.season,
                 days=range_of(one.full_day, "days"),
                 taken=range_of(one.taken_kg, "kg"),
-                layers=range_of(one.layers, "layers"),
+                layers=range_of(one.scraps_kg / one_layer, "layers"),
                 poor=round(float(one.failed.mean()), 4),
             )
             for one in filled
@@ -86,7 +91,23 @@ def _why_fill(work: Work, kind: Kind, filled: tuple[Filled, ...]) -> str:
     fits = show_range(takes / row.high, takes / row.low, "mass_rate", work.system)
     goes_in = words(range_of(case.scraps_kg[:, case.planned].mean(axis=1), "kg/day"), work.system)
     days = words(mean_days(filled), work.system)
-    return f"That fits {fits} in a {kind.vessel.name}; here {goes_in} go in, so it fills in {days}."
+    return (
+        f"That fits {fits} in a {kind.vessel.name}; here {goes_in} go in, so it fills in {days}. "
+        f"{_a_layer(work, kind)}"
+    )
+
+
+def _a_layer(work: Work, kind: Kind) -> str:
+    """What is counted as one layer: what gets one dose of bran."""
+    parts = layers_per_day(work.case, kind)
+    mass = middle(range_of(usual_layer_kg(work.case, kind), "kg"), work.system)
+    if parts == 1:
+        return f"A layer is a day's scraps, about {mass}, with its bran."
+    highest = show(book()["practice.layer"].high / _CM, "length", work.system)
+    return (
+        f"A layer is about {mass} of scraps with its bran: a day's make {parts}, one upon the "
+        f"other, because loose in one they would lie higher than {highest}."
+    )
 
 
 def finish_part(work: Work) -> Finish:
@@ -129,10 +150,8 @@ def _why_rest(work: Work, rows: tuple[SeasonRest, ...]) -> str:
         return f"{text}. No rest is called over before a week has passed."
     most = book()["practice.rest"].high
     long = [r.season for r in rows if r.days.median is None or r.days.median > most]
-    when = "" if len(long) == len(rows) else f" in {' and '.join(long)}"
-    longer = (
-        f"{text}. In the middle case that is{when} longer than the usual {weeks('practice.rest')}"
-    )
+    when = "" if len(long) == len(rows) else f" in {listed(long)}"
+    longer = f"{text}. The middle rest{when} is longer than the usual {weeks('practice.rest')}"
     usual_c = book()["practice.temperature"]
     if (slowest.temperature.median or 0) < usual_c.low:
         return f"{longer}: cold slows souring."

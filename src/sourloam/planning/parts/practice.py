@@ -10,6 +10,7 @@ from sourloam.evidence import Row, book
 from sourloam.planning.contract import Plan, Practice, Range
 from sourloam.planning.parts.day_words import many
 from sourloam.planning.parts.filling import USUAL_M3, mean_days, rest_days_words, rest_verdict
+from sourloam.planning.parts.liquid import DISAGREEMENT, below_usual
 from sourloam.planning.parts.spans import span, weeks
 from sourloam.planning.ranges import range_of, scaled, words
 from sourloam.planning.work import Work
@@ -187,7 +188,8 @@ def _draining(work: Work, plan: Plan) -> Practice:
 
 def _why_liquid(work: Work) -> str:
     dry = np.median(_HUNDRED * work.case.mix.dry_kg / work.case.mix.fresh_kg)
-    return f"It hangs on dry matter, which usual figures do not name; this mix has {dry:.0f} %."
+    why = f"It hangs on dry matter, which usual figures do not name; this mix has {dry:.0f} %."
+    return f"{why} {DISAGREEMENT}" if below_usual(work) else why
 
 
 def _full_mass(work: Work) -> Practice:

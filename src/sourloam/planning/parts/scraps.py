@@ -20,12 +20,13 @@ from sourloam.planning.contract import (
     VesselKind,
     WeekAmount,
 )
-from sourloam.planning.ranges import range_of
+from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.work import Work
-from sourloam.site.sections import MealScraps, PeopleScraps
+from sourloam.site.sections import MealScraps, MeasuredScraps, PeopleScraps
 from sourloam.units import percent, show
 
 _WEEK = 7
+_CLOSED_NOW_AND_THEN = 0.95  # method: share of days with scraps below which closed days are told
 _LITRE = 1000
 _MEALS = {
     "school_lunch": "school lunches",
@@ -46,7 +47,10 @@ def site_part(work: Work) -> SiteSummary:
         until=case.date(case.planned.stop - 1),
         accepted_risk=place.risk,
         units="us" if place.units == "us" else "metric",
-        scraps=tuple(_stream_words(entry, place.units) for entry in case.site.scraps),
+        scraps=(
+            *(_stream_words(entry, place.units) for entry in case.site.scraps),
+            *_closed_days(work),
+        ),
         climate=_climate_words(case),
         room=_room_words(case),
         vessels=tuple(
@@ -90,7 +94,30 @@ def _stream_words(entry: object, system: str) -> str:
     if isinstance(entry, MealScraps):
         return f"{entry.per_day:g} {_MEALS[entry.meals]} a day"
     amount = getattr(entry, "amount_kg_per_day")  # noqa: B009 - the third kind of stream
-    return f"measured: {show(amount, 'mass_rate', system)}"
+    return f"measured: {show(amount, 'mass', system)} on an ordinary day"
+
+
+def _closed_days(work: Work) -> Iterator[str]:
+    """The mean over the whole year beside that of a day with scraps, where they differ."""
+    coming = work.case.scraps_kg[:, work.case.planned]
+    every = middle(range_of(coming.mean(axis=1), "kg/day"), work.system)
+    open_day = middle(range_of(daily_kg(work), "kg"), work.system)
+    if (coming > 0).mean() < _CLOSED_NOW_AND_THEN:
+        yield (
+            f"together about {open_day} on a mean day with scraps; with the days without, that is "
+            f"{every} over the year"
+        )
+
+
+def daily_kg(work: Work) -> NDArray[np.float64]:
+    """Scraps on a mean day on which some come, per member."""
+    coming = work.case.scraps_kg[:, work.case.planned]
+    return np.asarray(coming.sum(axis=1) / np.maximum((coming > 0).sum(axis=1), 1))
+
+
+def weighed(work: Work) -> bool:
+    """Whether all scraps of the place were measured, so that weighing anew would tell little."""
+    return all(isinstance(entry, MeasuredScraps) for entry in work.case.site.scraps)
 
 
 def _climate_words(case: Case) -> str:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
+import math
 
 from sourloam.evidence import book
 from sourloam.planning.case import Kind
@@ -19,11 +18,11 @@ from sourloam.planning.contract import (
 from sourloam.planning.counting import Odds
 from sourloam.planning.filling import Filled
 from sourloam.planning.parts.day_words import many
+from sourloam.planning.parts.scraps import daily_kg, weighed
 from sourloam.planning.parts.way_out import middle_amount, way_out
 from sourloam.planning.ranges import middle, range_of
 from sourloam.planning.work import Counted, Work
 
-Floats = NDArray[np.float64]
 _PLACES = 4  # method: digits of a chance
 _LEAST_TOLD = 0.005  # method: smaller chances are told as "fewer than 1 in 100"
 
@@ -43,11 +42,17 @@ def vessels_part(work: Work, year: tuple[Span, ...], blocked: tuple[Blocked, ...
     )
 
 
-def chance_words(chance: float) -> str:
-    """A chance as people say it."""
+def chance_words(chance: float, cases: int | None = None) -> str:
+    """A chance as people say it; none in so many simulated ``cases`` is not called never."""
     if chance < _LEAST_TOLD:
-        return "fewer than 1 in 100"
+        least = math.ceil(100 / cases) if cases and chance <= 0 else 1
+        return f"fewer than {least} in 100"
     return f"{100 * chance:.0f} in 100"
+
+
+def _cases(work: Work) -> int:
+    """The simulated years that a chance is a share of."""
+    return work.case.members * work.case.years
 
 
 def _chance(odds: Odds) -> Chance:
@@ -66,7 +71,7 @@ def _option(work: Work, kind: Kind) -> VesselOption:
         vessel=kind.vessel.name,
         owned=kind.owned,
         needed=counted.needed,
-        needed_if_weighed=counted.needed_if_weighed,
+        needed_if_weighed=None if weighed(work) else counted.needed_if_weighed,
         most_tried=counted.most,
         curve=tuple(_chance(odds) for odds in counted.curve),
         verdict=_verdict(work, kind, counted),
@@ -84,7 +89,7 @@ def _ruled_out(work: Work, kind: Kind, filled: Filled) -> RuledOut:
         owned=kind.owned,
         days=days,
         why=(
-            f"Too small here: it takes about {takes} of scraps and an ordinary day brings "
+            f"Too small here: it takes about {takes} of scraps and a day with scraps brings "
             f"{brings}, so it would be full {_soon(days.median)} and hold a heap instead of "
             f"layers (a kind is ruled out if full in less than "
             f"{_least()}); use {them} to carry scraps, or to keep them until the next layer."
@@ -101,12 +106,6 @@ def _least() -> str:
     return f"{book()['planning.least_fill'].value:g} days"
 
 
-def daily_kg(work: Work) -> Floats:
-    """Scraps on a mean day on which some come, per member."""
-    coming = work.case.scraps_kg[:, work.case.planned]
-    return np.asarray(coming.sum(axis=1) / np.maximum((coming > 0).sum(axis=1), 1))
-
-
 def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
     name, risk = kind.vessel.name, work.case.site.place.risk
     if counted.needed is None:
@@ -114,19 +113,19 @@ def _verdict(work: Work, kind: Kind, counted: Counted) -> str:
         return (
             f"Not even {many(counted.most, name)} keep the chance of having nowhere to put scraps "
             f"within the {chance_words(risk)} a year that you accept: it stays at "
-            f"{chance_words(last.chance)}."
+            f"{chance_words(last.chance, _cases(work))}."
         )
     at = next(odds for odds in counted.curve if odds.number == counted.needed)
     are = "is" if counted.needed == 1 else "are"
     text = (
         f"{many(counted.needed, name)} {are} enough: the chance of having nowhere to put "
-        f"scraps at some time in a year is {chance_words(at.chance)} "
+        f"scraps at some time in a year is {chance_words(at.chance, _cases(work))} "
         f"(you accept {chance_words(risk)})."
     )
     if kind.owned:
         more = counted.needed - kind.owned
         text += f" You own {kind.owned}, so get {more} more." if more > 0 else " You own enough."
-    fewer = counted.needed_if_weighed
+    fewer = None if weighed(work) else counted.needed_if_weighed
     if fewer is not None and fewer < counted.needed:
         text += f" Weigh a week first: if {middle_amount(work)} is right, {fewer} will do."
     return text
@@ -144,7 +143,7 @@ def _combination(work: Work) -> Combination | None:
     verdict = (
         f"What you own together ({what}) {'is enough' if enough else 'is not enough'}: "
         "the chance of having nowhere to put scraps at some time in a year is "
-        f"{chance_words(work.together.chance)}."
+        f"{chance_words(work.together.chance, _cases(work))}."
     )
     if any(kind.owned for kind, _ in work.small):
         verdict += " Those ruled out as too small are not counted."

@@ -11,6 +11,7 @@ from sourloam.evidence import book
 from sourloam.planning import counting
 from sourloam.planning.case import Kind
 from sourloam.planning.parts.day_words import many
+from sourloam.planning.parts.scraps import weighed
 from sourloam.planning.ranges import middle, range_of, words
 from sourloam.planning.resting import rest
 from sourloam.planning.rotation import Turns
@@ -63,7 +64,7 @@ def _ways(work: Work, kind: Kind, counted: Counted) -> Iterator[Way]:
     if counted.needed is None:
         yield from _more(work, kind, counted)
         yield from _bigger(work, kind, counted)
-        if counted.needed_if_weighed is not None:
+        if counted.needed_if_weighed is not None and not weighed(work):
             yield Way(
                 f"Weigh your scraps for a week or two; if {middle_amount(work)} is right",
                 counted.needed_if_weighed,

@@ -90,7 +90,8 @@ def _labour(work: Work, week: Week) -> Entry:
 def _plant(work: Work, year: Year, weeks: list[Week]) -> Iterator[Entry]:
     """When the trenches of a month may be planted: all of them, by the longest middle wait.
 
-    The wait runs from the last burial of each week, the day on which its trenches are all closed.
+    The span named runs from the first week's burial to the last one's, so that the wait has passed
+    for the last day of it too.
     """
     case, start = work.case, work.case.date(work.case.first)
     dug = [week.last_burial or week.end for week in weeks]
@@ -100,14 +101,10 @@ def _plant(work: Work, year: Year, weeks: list[Week]) -> Iterator[Entry]:
         return
     last = max(day + dt.timedelta(days=int(np.ceil(d))) for day, d in zip(dug, wait, strict=True))
     where = "Soil of the tub" if case.site.ground.none else "The trenches"
-    span = day_words(weeks[0].start)
-    if len(weeks) > 1:
-        span += f" to {day_words(weeks[-1].end)}"
-    else:
-        span += f" to {day_words(weeks[0].end)}"
+    first = day_words(dug[0])
+    span = f"on {first}" if len(dug) == 1 else f"from {first} to {day_words(dug[-1])}"
     yield Entry(
         date=last if case.site.ground.none else year.thawed(last),
         kind="plant",
-        text=f"{where} filled from {span} may be sown or planted from now on, "
-        "where it smells of earth.",
+        text=f"{where} filled {span} may be sown or planted from now on, where it smells of earth.",
     )
