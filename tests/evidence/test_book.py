@@ -14,6 +14,10 @@ from sourloam.evidence.book import load
 BOOK = evidence.book()
 ROWS = list(BOOK)
 _FINDABLE = r"\b(1[89]|20)\d\d\b|\bCFR\b|\w\.[a-z]{2,4}\b|Handbook|Extension|Directive|Government"
+_UNKNOWN = (
+    r"not shown|news digest|[Nn]ewspaper\b(?!.*\d{4})|authors .*from memory"
+    r"|^(?!.*(\b(1[89]|20)\d\d\b|\w\.[a-z]{2,4}\b)).*stored copy"
+)
 TABLES = Path(evidence.__file__).parent / "tables"
 
 
@@ -32,6 +36,14 @@ def test_every_published_row_has_a_full_citation():
                 row.id,
                 text,
             )
+
+
+def test_a_published_row_rests_on_a_source_whose_authors_and_place_are_known():
+    """One whole citation at least: not only ones that own up to what was not shown."""
+    for row in ROWS:
+        if row.standing == "published":
+            texts = [BOOK.citations[key.strip()] for key in row.citation.split(";")]
+            assert not all(re.search(_UNKNOWN, text) for text in texts), (row.id, texts)
 
 
 def test_no_row_but_a_published_one_passes_for_published():
