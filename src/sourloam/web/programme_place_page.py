@@ -145,6 +145,7 @@ def place_page(
         "vessels": [_vessel(yard, v) for v in one.vessels],
         "bran": "" if one.bran is None else _bran(yard, one.bran),
         "taken": bool(one.fetched),
+        "spare": one.spare,
     }
 
 
