@@ -1,4 +1,4 @@
-"""A round is planned for the day one looks at, never over one that stands; all left out are told."""
+"""A round is planned for the day one looks at, not over one that stands; all left out are told."""
 
 import datetime as dt
 import re

@@ -71,6 +71,7 @@ FILTERS: dict[str, Filter] = {
         gettext_lazy("Bran runs short"),
         gettext_lazy("Their own bran is used up, or will be within four weeks; the soonest first."),
         lambda morning, _facts: (row[0] for row in morning.bran.lacking),
+        "bran",
     ),
     "beds": Filter(
         gettext_lazy("Short of bed"),

@@ -101,17 +101,22 @@ SECTIONS = (
 )
 
 
-def places(yards: Sequence[Yard], asked: str) -> list[Hit]:
-    """Places of that name; the order of its words does not matter, nor accents."""
+def places(yards: Sequence[Yard], asked: str, named: bool = True) -> list[Hit]:
+    """Places of that name, ``named`` with their programme; the order of its words does not matter,
+    nor accents."""
     if not asked:
         return []
     of = {yard.id: yard for yard in yards}
     rows = ProgrammePlace.objects.filter(programme__in=of, left=None)
-    named = rows.values_list("programme_id", "place_id", "place__name")
-    found = matching(list(named), asked, lambda row: row[2], strict=True)
+    known = rows.values_list("programme_id", "place_id", "place__name")
+    found = matching(list(known), asked, lambda row: row[2], strict=True)
     found.sort(key=lambda row: (-whole_words(asked, row[2]), in_order(row[2])))
     return [
-        Hit(name, reverse("web:programme_place", args=[programme, place]), of[programme].name)
+        Hit(
+            name,
+            reverse("web:programme_place", args=[programme, place]),
+            of[programme].name if named else "",
+        )
         for programme, place, name in found
     ]
 

@@ -65,7 +65,7 @@ def _in_programme(request: HttpRequest, mine: list[Yard], asked: str) -> HttpRes
     yard = next((one for one in mine if one.id == request.GET["in"]), None)
     if yard is None:
         raise Http404
-    hits = programme_find.places([yard], asked)
+    hits = programme_find.places([yard], asked, named=False)
     sections = programme_find.sections([yard], asked, strict=bool(hits))
     context: dict[str, Any] = {
         "q": asked,
