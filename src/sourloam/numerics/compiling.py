@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any
 
 import numba
+import numpy as np
 
 _KEPT_S = 30 * 86400
 _SOURCE = Path(__file__).parents[1]
@@ -71,7 +72,21 @@ def over_cores(function: Callable[..., Any]) -> Callable[..., Any]:
 
     @wraps(function)
     def in_turn(*arguments: Any) -> Any:
+        given = _writable(arguments)
         with _TURN:
-            return kernel(*arguments)
+            return kernel(*given)
 
     return in_turn
+
+
+def _writable(arguments: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Arrays that may not be written are copied: the compiler takes them for another type, and
+    would compile the kernel once more for each mixture of both."""
+    return tuple(
+        one.copy()
+        if isinstance(one, np.ndarray) and not one.flags.writeable
+        else _writable(one)
+        if type(one) is tuple
+        else one
+        for one in arguments
+    )
