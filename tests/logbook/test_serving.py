@@ -116,10 +116,10 @@ def test_a_port_that_is_taken_is_told_with_what_to_do(tmp_path):
     assert "--port" in line
 
 
-def test_a_folder_that_can_not_be_written_is_told_with_what_to_do(tmp_path):
+def test_a_folder_below_a_file_is_told_with_what_to_do(tmp_path):
     (tmp_path / "file").write_text("")
     line = refused("--data", tmp_path / "file" / "data", "--port", 0)
-    assert "can't be written" in line
+    assert "lies in one" in line
     assert "--data" in line
 
 
@@ -142,7 +142,7 @@ def test_a_database_of_a_newer_version_is_left_alone(first, tmp_path):
 
 def test_a_file_that_is_no_database_is_told(tmp_path):
     (tmp_path / "logbook.sqlite3").write_bytes(b"not a database " * 100)
-    assert "no logbook can be read" in refused("--data", tmp_path, "--port", 0)
+    assert "file is not a database" in refused("--data", tmp_path, "--port", 0)
 
 
 def test_the_demo_never_goes_where_ones_own_log_is(monkeypatch, tmp_path):

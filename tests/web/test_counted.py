@@ -15,6 +15,7 @@ SEVERAL = (
     "Not even %(n)d vessels",
     "are run %(n)d times",
     "counting %(n)d runs",
+    "by %(n)d runs",
 )
 
 
