@@ -16,6 +16,7 @@ SEVERAL = (
     "are run %(n)d times",
     "counting %(n)d runs",
     "by %(n)d runs",
+    "still at it after %(n)d months",
 )
 
 
