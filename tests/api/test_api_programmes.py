@@ -302,6 +302,17 @@ def test_the_log_is_read_by_kind_and_by_day(town, asks):
     assert problem_of(asked.get(at(town, "/entries?kind=dance")))["field"] == "kind"
 
 
+def test_figures_are_of_the_months_that_are_asked_for(town, asks):
+    asked, month = asks("log"), programmes.today(town).strftime("%Y-%m")
+    new = {"id": str(uuid.uuid4()), "kind": "training", "body": {"people": 4}}
+    body(asked.post(at(town, "/entries"), new), 201)
+    now = body(asked.get(at(town, f"/figures?first={month}")))
+    before = body(asked.get(at(town, "/figures?last=2020-12")))
+    assert (now["trained"], before["trained"], before["by_month"]) == (4, 0, [])
+    assert now["vessels"] == before["vessels"] > 0
+    assert problem_of(asked.get(at(town, "/figures?first=2026-13")))["field"] == "first"
+
+
 def test_what_is_wrong_with_a_line_or_a_round_is_named(town, asks):
     asked = asks("log")
     new = {"id": str(uuid.uuid4()), "kind": "fetched", "body": {"kg": 3}}

@@ -1,6 +1,8 @@
 """A programme's pages: one screen in the morning, any place in two taps, rounds, log, figures."""
 
+import csv
 import datetime as dt
+import html
 import re
 
 import numpy as np
@@ -101,6 +103,22 @@ def test_the_log_is_read_by_kind_by_words_and_page_by_page(town, as_, people, mo
     late = {"people": 1, "day": (day + dt.timedelta(days=30)).isoformat()}
     told = client.post(f"/g/{town.pk}/log/training", late, follow=True)
     assert "day: choose one from" in text_of(told)
+
+
+def test_figures_of_some_months_come_as_a_page_and_as_a_table(town, home, as_):
+    client, month = as_("coordinator"), programmes.today(town).strftime("%Y-%m")
+    client.post(f"/g/{town.pk}/log/training", {"people": 7})
+    address = f"/g/{town.pk}/figures?from={month}&to={month}"
+    page = text_of(client.get(address))
+    assert "7 people came" in page
+    assert "vessels at places" in page
+    assert "0 people came" in text_of(client.get(f"/g/{town.pk}/figures?to=2020-01"))
+    table = client.get(f"{address}&table=csv")
+    assert table["Content-Type"].startswith("text/csv")
+    lines = list(csv.reader(table.content.decode("utf-8-sig").splitlines()))
+    assert ["trainings", "1", "7 people came"] in [line[:3] for line in lines]
+    assert all(line[0] in html.unescape(page) for line in lines[1:-1])
+    assert "What it means for the climate" in text_of(client.get(f"/g/{town.pk}/figures?from=x"))
 
 
 def test_a_word_that_was_sent_takes_the_place_off_the_list(town, home, as_, people):

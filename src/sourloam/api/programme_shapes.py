@@ -317,8 +317,18 @@ class ClimateTogether(Shape):
     """Rows of the evidence with which the saving against a landfill goes most."""
 
 
+class Stayed(Shape):
+    """Of the places that joined long enough ago, those with scraps so many months later."""
+
+    after_months: int
+    places: int
+    active: int
+
+
 class ProgrammeFigures(Shape):
-    """What those who pay for a programme ask for."""
+    """What those who pay for a programme ask for. Of a period are scraps, emptied vessels and what
+    the programme's own log tells; places, vessels, `active`, `stayed`, `sound`, `failed`,
+    `buried_kg`, `liquid_l` and the climate are of all time."""
 
     places: int
     kept: Range
@@ -327,6 +337,11 @@ class ProgrammeFigures(Shape):
     fetched_kg: float
     contamination_kg: float
     active: Range
+    stayed: tuple[Stayed, ...]
+    vessels: int
+    """Vessels that stand at places today, free ones too."""
+    emptied: int | None
+    """Null while the days of some are not reckoned."""
     sound: int
     failed: int
     buried_kg: float

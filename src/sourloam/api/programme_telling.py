@@ -19,6 +19,7 @@ from sourloam.programme import (
     Risk,
     Round,
     Silence,
+    Stayed,
     Three,
     VesselFacts,
 )
@@ -230,7 +231,9 @@ def line_told(row: ProgrammeEntry) -> shapes.ProgrammeLine:
     )
 
 
-def figures_told(found: Figures, there: SavedThere) -> shapes.ProgrammeFigures:
+def figures_told(
+    found: Figures, there: SavedThere, stays: Iterable[Stayed]
+) -> shapes.ProgrammeFigures:
     """Figures with the climate beside them."""
     return shapes.ProgrammeFigures(
         places=found.places,
@@ -240,6 +243,12 @@ def figures_told(found: Figures, there: SavedThere) -> shapes.ProgrammeFigures:
         fetched_kg=found.fetched_kg,
         contamination_kg=found.contamination_kg,
         active=of_three(found.active, "1"),
+        stayed=tuple(
+            shapes.Stayed(after_months=one.after, places=one.places, active=one.active)
+            for one in stays
+        ),
+        vessels=found.vessels,
+        emptied=found.emptied,
         sound=found.sound,
         failed=found.failed,
         buried_kg=found.buried_kg,

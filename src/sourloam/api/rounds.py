@@ -24,12 +24,14 @@ from sourloam.api.trouble import missing
 from sourloam.documents import Printing
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, programmes
+from sourloam.logbook.programme_facts import stays_in
 from sourloam.logbook.saving import saved_in
-from sourloam.programme import Exchange, Round, drawn, figures, fleet
+from sourloam.programme import Exchange, Period, Round, drawn, figures_within, fleet, stayed
 from sourloam.web.programme_page import known
 from sourloam.web.programme_round_page import round_picture
 
 router = Router(tags=["programmes"])
+Month = Annotated[str, Field(pattern=r"^20[0-9]{2}-(0[1-9]|1[0-2])$")]
 Days = Annotated[float, Field(ge=1, le=365)]
 _FILL, _REST = 28.0, 14.0  # of the page's form
 
@@ -162,14 +164,36 @@ def write_line(request: HttpRequest, programme: str) -> HttpResponse:
     return said(told.line_told(row), 200 if known_before else 201)
 
 
+class AskedFigures(BaseModel):
+    """Of which months; both whole, both optional."""
+
+    model_config = ConfigDict(frozen=True)
+
+    first: Annotated[Month | None, Field(description="first month, such as 2026-03")] = None
+    last: Annotated[Month | None, Field(description="last month, such as 2026-08")] = None
+
+    @property
+    def period(self) -> Period:
+        """The same as days."""
+        return Period(*(None if one is None else _first_of(one) for one in (self.first, self.last)))
+
+
 @operation(router, "GET /programmes/{programme}/figures", shapes.ProgrammeFigures)
-def programme_figures(request: HttpRequest, programme: str) -> HttpResponse:
+def programme_figures(
+    request: HttpRequest, programme: str, asked: Query[AskedFigures]
+) -> HttpResponse:
     """What those who pay ask for, each figure with its range, and the climate added up."""
     found = caller_of(request).programme(programme)
     deeds = programmes.deeds(programmes.entries(found.row))
     km = sum(one.numbers.get("km", 0.0) for one in deeds)
-    reckoned = figures(programmes.facts_in(found.row), deeds, found.today, drawn())
-    return said(told.figures_told(reckoned, saved_in(found.row, km)))
+    facts = programmes.facts_in(found.row)
+    reckoned = figures_within(facts, deeds, found.today, drawn(), asked.period)
+    stays = stayed(stays_in(found.row), found.today)
+    return said(told.figures_told(reckoned, saved_in(found.row, km), stays))
+
+
+def _first_of(month: str) -> dt.date:
+    return dt.date.fromisoformat(f"{month}-01")
 
 
 @operation(router, "GET /programmes/{programme}/exchange", shapes.Exchange)

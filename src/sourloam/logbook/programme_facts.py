@@ -11,7 +11,7 @@ from typing import Any
 from django.db.models import Q
 
 from sourloam.logbook.models import PlaceSummary, Programme, ProgrammeEntry, ProgrammePlace
-from sourloam.programme import Deed, PlaceFacts, after_deeds, numbers, read_facts
+from sourloam.programme import Deed, PlaceFacts, Stay, after_deeds, numbers, read_facts
 
 _CHANGING = ("fetched", "bran")
 
@@ -28,6 +28,21 @@ def facts_in(programme: Programme, today: dt.date) -> list[PlaceFacts]:
         for row in rows.select_related("place").order_by("place_id")
     )
     return [one for one in found if one is not None]
+
+
+def stays_in(programme: Programme) -> list[Stay]:
+    """Every place that ever took part, those that left among them, with its months of scraps."""
+    rows = ProgrammePlace.objects.filter(programme=programme)
+    kept = PlaceSummary.objects.filter(place_id__in=rows.values("place_id"))
+    facts = dict(kept.values_list("place_id", "facts"))
+    return [Stay(row.joined, _months(facts.get(row.place_id), row.left)) for row in rows]
+
+
+def _months(kept: Any, left: dt.date | None) -> tuple[dt.date, ...]:
+    if kept is None:
+        return ()
+    months = (dt.date.fromisoformat(month) for month in read_facts(kept).kg_by_month)
+    return tuple(month for month in months if left is None or month <= left)
 
 
 def facts_at(row: ProgrammePlace, today: dt.date) -> PlaceFacts | None:

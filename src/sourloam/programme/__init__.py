@@ -14,6 +14,7 @@ from sourloam.programme.filling import FullBy, chance_full, full_by, next_full
 from sourloam.programme.fleet import Exchange, Fleet, fleet
 from sourloam.programme.from_log import facts_of
 from sourloam.programme.morning import Morning, Where, calls, morning
+from sourloam.programme.period import Period, Stay, Stayed, figures_within, stayed
 from sourloam.programme.risks import Help, Risk, needing_help
 from sourloam.programme.rounds import (
     Call,
@@ -42,10 +43,13 @@ __all__ = [
     "FullBy",
     "Help",
     "Morning",
+    "Period",
     "PlaceFacts",
     "Risk",
     "Round",
     "Silence",
+    "Stay",
+    "Stayed",
     "Stop",
     "Three",
     "Van",
@@ -60,6 +64,7 @@ __all__ = [
     "drawn",
     "facts_of",
     "figures",
+    "figures_within",
     "fleet",
     "full_by",
     "morning",
@@ -72,4 +77,5 @@ __all__ = [
     "round_as_json",
     "rule",
     "silence",
+    "stayed",
 ]

@@ -35,7 +35,8 @@ class Figures:
     """All places together. ``kept_kg`` scraps that went into vessels, as logged there;
     ``fetched_kg`` as weighed on rounds, its contamination taken off; ``active`` places still at
     it, ``share_elsewhere`` what was left in the one city where somebody went and asked; ``sound``
-    and ``failed`` finished vessels; the rest counts the programme's own log."""
+    and ``failed`` finished vessels, ``emptied`` those whose day is known, ``vessels`` those that
+    stand at places; the rest counts the programme's own log."""
 
     places: int
     kept_kg: Three
@@ -45,6 +46,8 @@ class Figures:
     contamination_kg: float
     active: Three
     share_elsewhere: float
+    vessels: int
+    emptied: int | None
     sound: int
     failed: int
     buried_kg: float
@@ -86,6 +89,8 @@ def figures(
         contamination_kg=stray,
         active=_active(places, today, sample),
         share_elsewhere=book()["programme.active.share"].low,
+        vessels=sum(len(one.vessels) for one in places),
+        emptied=sum(len(one.ended) for one in places),
         sound=sum(one.sound for one in places),
         failed=sum(one.failed for one in places),
         buried_kg=sum(one.buried_kg for one in places),

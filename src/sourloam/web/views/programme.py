@@ -22,7 +22,7 @@ from django.views.decorators.http import require_GET, require_POST
 from sourloam.documents import DocumentError, Printing
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, permissions, programmes
-from sourloam.logbook.programme_facts import facts_at
+from sourloam.logbook.programme_facts import facts_at, stays_in
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import (
@@ -31,10 +31,11 @@ from sourloam.programme import (
     Morning,
     PlaceFacts,
     drawn,
-    figures,
+    figures_within,
     fleet,
     needing_help,
     silence,
+    stayed,
 )
 from sourloam.web import programme_figures_page as in_figures
 from sourloam.web import programme_form, programme_page, reading
@@ -421,18 +422,25 @@ def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
 def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
     """Figures that those who pay ask for, and what an exchange of vessels takes."""
     facts = programmes.facts_in(yard.programme)
-    rows = programmes.entries(yard.programme)
-    deeds = programmes.deeds(rows)
-    found = figures(facts, deeds, yard.today, drawn())
+    deeds = programmes.deeds(programmes.entries(yard.programme))
+    period, stays = in_figures.period_of(request.GET), stays_in(yard.programme)
+    found = figures_within(facts, deeds, yard.today, drawn(), period)
+    rows = in_figures.figures_page(yard, found, stayed(stays, yard.today), period.whole)
+    months = [
+        {"month": in_figures.month_word(month), "kg": w.kg(kg, yard.units)}
+        for month, kg in found.by_month
+    ]
+    if request.GET.get("table") == "csv":
+        return _table(yard, in_figures.as_table(rows, months))
+    begun = [dt.date.fromisoformat(month) for one in facts for month in one.kg_by_month]
     km = sum(one.numbers.get("km", 0.0) for one in deeds)
     fill, rest = _asked(request, "fill", _FILL_DAYS), _asked(request, "rest", _REST_DAYS)
     every = float(yard.programme.round_days)
     context = {
         "headline": _("What %(name)s has done") % {"name": yard.name},
-        "figures": in_figures.figures_page(yard, found),
-        "months": [
-            {"month": w.month(month), "kg": w.kg(kg, yard.units)} for month, kg in found.by_month
-        ],
+        "period": in_figures.period_part(yard, period, begun, (one.joined for one in stays)),
+        "figures": rows,
+        "months": months,
         "fleet": in_figures.fleet_page(
             yard, fleet(Exchange(len(facts), fill, every, rest), drawn())
         ),
@@ -442,6 +450,13 @@ def figures_view(request: HttpRequest, yard: Yard) -> HttpResponse:
         "climate": climate(yard, saved_in(yard.programme, km), km),
     }
     return page(request, "programme_figures", _base(yard, "figures") | context)
+
+
+def _table(yard: Yard, text: str) -> HttpResponse:
+    response = HttpResponse("\ufeff" + text, content_type="text/csv; charset=utf-8")
+    name = f"{slugify(yard.name) or 'programme'}-figures-{yard.today:%Y-%m-%d}.csv"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
 
 
 def _asked(request: HttpRequest, key: str, usual: float) -> float:
