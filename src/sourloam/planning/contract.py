@@ -121,7 +121,7 @@ class SeasonFill(_Model):
     season: str
     days: Range
     taken: Range = Field(description="fresh scraps and bran taken, kg")
-    layers: Range = Field(description="number of layers")
+    layers: Range = Field(description="layers of the usual mass, each with its dose of bran")
     poor: float = Field(description="share of members whose contents go bad, 0-1")
 
 

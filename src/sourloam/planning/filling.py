@@ -41,7 +41,6 @@ class Filled:
     full_day: Floats
     scraps_kg: Floats
     taken_kg: Floats
-    layers: Floats
     liquid_share: Floats
     daily_liquid_m3: Floats
     level: Floats
@@ -96,7 +95,6 @@ def _fill_group(case: Case, kind: Kind, season: str, begin: Ints) -> Filled:
         full_day=_days_to_fill(course.full_day, scraps_kg, offer),
         scraps_kg=_to_the_brim(scraps_kg, course),
         taken_kg=course.fed_kg,
-        layers=course.layers_taken * offer.days_per_layer,
         liquid_share=course.liquid_m3.sum(axis=1) / scraps_kg,
         daily_liquid_m3=(course.liquid_m3 * filling).sum(axis=1) / filling.sum(axis=1),
         level=course.level_share,
@@ -161,7 +159,6 @@ class Offers:
     feeding: vessel.Feeding
     temperature_c: Floats
     openings_per_layer: float | Floats
-    days_per_layer: int
 
 
 def offers(case: Case, kind: Kind, begin: Ints, times: float = _SLACK) -> Offers:
@@ -194,7 +191,7 @@ def offers(case: Case, kind: Kind, begin: Ints, times: float = _SLACK) -> Offers
         kind.opened_per_day if kind.opened_known else case.parameters["site.vessel.opened_per_day"]
     )
     openings = opened * step / parts
-    return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings, step)
+    return Offers(mass, vessel.Feeding(day, batch, case.pieces), warmth, openings)
 
 
 def _days_followed(case: Case, kind: Kind, begin: Ints, times: float) -> int:

@@ -95,7 +95,7 @@ def _rows(case: Case) -> Iterator[tuple[str, str, tuple[str, str] | None]]:
         bacteria = f"scraps.{case.site.bran.carrier}.lactic"
         yield bacteria, "live bacteria in the bran", ("few", "many")
     if case.site.bran.dose is None:
-        yield "bran.dose.share", "bran for each kilogram of scraps", None
+        yield "bran.dose.share", "how much bran goes on the scraps", None
     yield "liquid.yield_factor", "how readily this kitchen's scraps drain", ("badly", "well")
 
 
