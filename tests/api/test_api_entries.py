@@ -121,10 +121,13 @@ def test_a_token_that_reads_writes_nothing(home, program):
     assert models.Entry.objects.count() == before
 
 
-def test_what_a_sensor_will_read_is_refused(home, program):
+def test_a_sensor_whose_clock_is_wrong_is_told_so(home, program):
     late = dt.datetime.now(dt.UTC) + dt.timedelta(hours=1)
     answer = program().post("readings", {"at": late.isoformat(), "temperature_c": 18.0})
     assert (problem_of(answer)["status"], problem_of(answer)["field"]) == (422, "at")
+    for never_set in ("1970-01-01T00:05:00Z", "0001-01-01T00:00:00+14:00"):
+        answer = program().post("readings", {"at": never_set, "temperature_c": 18.0})
+        assert (problem_of(answer)["status"], problem_of(answer)["field"]) == (422, "at")
     fast = dt.datetime.now(dt.UTC) + dt.timedelta(minutes=2)
     sent = {"at": fast.isoformat(), "temperature_c": 18.0}
     assert program().post("readings", sent).status_code == 201

@@ -25,6 +25,7 @@ from sourloam.web.house import House
 router = Router(tags=["entries"])
 MOST_AT_ONCE = 200
 _AGAIN_S = 60
+_OLDEST = dt.datetime(2000, 1, 1, tzinfo=dt.UTC)  # a clock that was never set is older
 _FAST = dt.timedelta(minutes=10)  # a clock may be
 _FAMILY = uuid.uuid5(uuid.NAMESPACE_URL, "tag:sourloam,2026:readings")
 _ID = r"^[a-z0-9][a-z0-9_-]{0,63}$"
@@ -162,14 +163,17 @@ def write_reading(request: HttpRequest, place: str) -> HttpResponse:
     raw = object_of(request)
     found: WarmthReading | WeightReading
     found = read(raw, WeightReading) if "mass_kg" in raw else read(raw, WarmthReading)
-    _past(found.at)
+    _when(found.at)
     return _answered(_write(caller, house, _of_reading(caller, house, found)))
 
 
-def _past(at: dt.datetime) -> None:
+def _when(at: dt.datetime) -> None:
     """A sensor's clock may be a little fast; what it will read nobody knows."""
     if at > timezone.now() + _FAST:
         line = "at: lies in the future; set the sensor's clock by the time that /me tells"
+        raise Trouble(422, line, "field", "at")
+    if at < _OLDEST:
+        line = f"at: lies before {_OLDEST:%Y}; set the sensor's clock by the time that /me tells"
         raise Trouble(422, line, "field", "at")
 
 
