@@ -163,6 +163,9 @@ def spreading(found: Sequence[tuple[int, Any]], costs: Costs) -> None:
     costs.efficiency = took[1] / (2 * took[2])
     tell_spread("processes", took)
     try:
+        import dask
+
+        dask.config.set({"logging.distributed": "error"})
         import distributed
     except ImportError:
         print("Dask: not installed")
@@ -174,7 +177,6 @@ def spreading(found: Sequence[tuple[int, Any]], costs: Costs) -> None:
                 n_workers=workers,
                 threads_per_worker=1,
                 dashboard_address=None,
-                silence_logs="ERROR",
                 host="127.0.0.1",
             ) as cluster,
             distributed.Client(cluster) as client,
