@@ -2,10 +2,17 @@
 
 import datetime as dt
 import re
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from django.urls import reverse
 from django.utils.html import escape
+
+from sourloam.ledger import fold
+from sourloam.ledger.lot_standing import standing
+from sourloam.ledger.lots import WarnedOf
+from strategies.ledger_entries import START, entry
 
 
 def lots(home, client):
@@ -290,9 +297,34 @@ def test_bran_given_to_a_place_is_taken_in_with_all_that_its_maker_knows(on_its_
 
 
 def test_a_lot_that_failed_where_it_was_made_says_so_where_it_went(neighbours, made, as_):
+    client, at = as_("coordinator"), f"/p/{neighbours.pk}"
+    offered = '<option value="oak-1"'
+    assert offered in client.get(f"{at}/v/bin").content.decode()
     made.write("bran_tested", {"lot": "oak-1", "test": "sour_drop"}, 0.1)
-    there = as_("coordinator").get(f"/p/{neighbours.pk}/lots/oak-1").content.decode()
-    assert "Failed elsewhere" in there
+    there = client.get(f"{at}/lots/oak-1").content.decode()
+    assert "<h1>oak-1 failed its test elsewhere</h1>" in there
+    assert "give none of it before yours passes" in there.split("</h1>")[1].split("</p>")[0]
+    assert "Never tested" not in there
+    assert "sour-drop test, " in there.split("Not tested at this place")[1].split("</div>")[0]
+    assert "a kilogram of scraps</span>" not in there
+    assert offered not in client.get(f"{at}/v/bin").content.decode()
+    shown = lots(SimpleNamespace(id=neighbours.pk), client)
+    assert "By the log there is no bran in store that may be used." in shown
+    assert "failed elsewhere" in shown
+
+
+def test_a_test_that_passed_here_since_lifts_what_another_place_found_but_no_recall():
+    came = entry(1, "bran_received", {"lot": "oak-1", "mass_kg": 1.0}, 0)
+    passed = entry(2, "bran_tested", {"lot": "oak-1", "test": "plate", "result": 8.5}, 8)
+    for entries, recalled, usable in (
+        ([came], False, False),
+        ([came, passed], False, True),
+        ([came, passed], True, False),
+    ):
+        failed = WarnedOf("oak-1", "Hall", START.date() + dt.timedelta(days=7), recalled)
+        place = replace(fold(entries), warnings=(failed,))
+        found = standing(place.lot("oak-1"), place, None, START.date() + dt.timedelta(days=9))
+        assert found.usable is usable, (entries, recalled)
 
 
 def test_a_bag_that_says_its_age_and_dryness_is_judged_by_them(home):

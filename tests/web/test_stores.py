@@ -44,7 +44,7 @@ def test_what_was_handed_out_and_what_is_too_weak_is_not_counted_as_good(home, a
     assert found.left_kg == pytest.approx(4.5 - found.used_kg)
     shown = text(home, as_("keeper"))
     assert "Handed or thrown out" in shown
-    assert "too weak, or recalled" in shown
+    assert "too weak, failed or recalled" in shown
 
 
 def test_the_day_told_is_the_day_of_the_list_of_work(home, as_):

@@ -18,11 +18,12 @@ from sourloam.bran.kept import Ageing, Kept, LotToday
 from sourloam.bran.lots import Outlook, Stocked, outlook
 from sourloam.bran.souring import usual_days
 from sourloam.bran.supplying import lead_days
-from sourloam.bran.trials import Trial
+from sourloam.bran.trials import EVIDENCE as TRIALS
+from sourloam.bran.trials import Trial, verdict
 from sourloam.evidence import Parameters, book
 from sourloam.ledger import bodies as b
 from sourloam.ledger import bran_bodies
-from sourloam.ledger.lots import LotState
+from sourloam.ledger.lots import LotState, WarnedOf
 from sourloam.ledger.state import PlaceState, Record
 from sourloam.site import Site
 from sourloam.site.conversion import to_supplies
@@ -66,7 +67,19 @@ class Standing:
     @property
     def usable(self) -> bool:
         """Whether it may go on a layer."""
-        return self.today.advised_g_per_kg is not None and self.lot.recalled is None
+        good = self.today.advised_g_per_kg is not None and self.lot.recalled is None
+        return good and self.warned is None
+
+    @property
+    def warned(self) -> WarnedOf | None:
+        """What bars it from layers although nobody here found it: a recall elsewhere, or a failed
+        test there until one of living cells has passed here since."""
+        found = self.lot.warned
+        if found is None or found.recalled:
+            return found
+        trials = [trial_of(r, self.first) for r in self.lot.tests if r.day >= found.day]
+        passed = (t.kind != "slurry" and verdict(t, _central()) == "pass" for t in trials)
+        return None if any(passed) else found
 
 
 @dataclass(frozen=True)
@@ -136,6 +149,21 @@ def standing(
     age = max((today - first).days, 0)
     own = None if site is None else site.bran.dose
     return Standing(lot, kept.store_c, age, _today(kept, age, own), first)
+
+
+def warnings_of(
+    place: PlaceState, site: Site | None, name: str, today: dt.date
+) -> tuple[WarnedOf, ...]:
+    """Of which lots a place warns others who have of them: recalled, or failed by its tests."""
+    found = []
+    for lot in place.lots:
+        if lot.recalled is not None:
+            found.append(WarnedOf(lot.id, name, lot.recalled.day, recalled=True))
+        elif lot.tests:
+            worth = standing(lot, place, site, today)
+            if worth is not None and worth.today.condemned:
+                found.append(WarnedOf(lot.id, name, lot.tests[-1].day, recalled=False))
+    return tuple(found)
 
 
 def _kept(lot: LotState, way: Way, first: dt.date) -> Kept:
@@ -298,8 +326,8 @@ def _lead(carrier: str, drying: str, room_c: float, humidity: float) -> int:
 
 @lru_cache(maxsize=1)
 def _central() -> Parameters:
-    """Central values for the lead time."""
-    ids = dict.fromkeys(key for prefix in bran.EVIDENCE for key in book().ids(prefix))
+    """Central values for the lead time and for what a test says."""
+    ids = dict.fromkeys(key for prefix in (*bran.EVIDENCE, *TRIALS) for key in book().ids(prefix))
     return book().central(ids)
 
 

@@ -20,6 +20,16 @@ _TINY_KG = 1e-6
 
 
 @dataclass(frozen=True)
+class WarnedOf:
+    """That another place recalled a lot, or found in its own test that none of it may be given."""
+
+    lot: str
+    place: str
+    day: dt.date
+    recalled: bool
+
+
+@dataclass(frozen=True)
 class LotUse:
     """A layer that a lot went on."""
 
@@ -78,6 +88,7 @@ class LotState:
     recalls: tuple[Record[bran_bodies.BranRecalled], ...] = ()
     parts: tuple[LotPart, ...] = ()
     unnamed_kg: float = 0.0
+    warned: WarnedOf | None = None
 
     @property
     def bought(self) -> bool:
@@ -187,7 +198,9 @@ _SERIES = {
 _LAST = {"bran_mixed": "mixed", "bran_dried": "dried"}
 
 
-def lots_of(stores: Stores, vessels: Iterable[VesselState]) -> tuple[LotState, ...]:
+def lots_of(
+    stores: Stores, vessels: Iterable[VesselState], warnings: Iterable[WarnedOf] = ()
+) -> tuple[LotState, ...]:
     """All lots, the newest first."""
     parts: dict[str, dict[str, Any]] = {}
     records: tuple[Record[Any], ...] = (*stores.bran_in, *stores.bran_log)
@@ -204,6 +217,9 @@ def lots_of(stores: Stores, vessels: Iterable[VesselState]) -> tuple[LotState, .
                 unnamed.append(part)
             else:
                 parts.setdefault(lot, {}).setdefault("parts", []).append(part)
+    for warning in sorted(warnings, key=lambda one: (one.recalled, one.day)):
+        if warning.lot in parts:
+            parts[warning.lot]["warned"] = warning
     lots = [_lot(name, given) for name, given in parts.items()]
     return _newest_first(_with_unnamed(lots, unnamed))
 

@@ -11,7 +11,7 @@ from uuid import UUID
 
 from sourloam.ledger import bodies as b
 from sourloam.ledger import bran_bodies
-from sourloam.ledger.lots import LotPart, LotState, lots_of, parts_of
+from sourloam.ledger.lots import LotPart, LotState, WarnedOf, lots_of, parts_of
 from sourloam.ledger.supersession import Conflict, Oddity
 from sourloam.site import Site
 
@@ -182,13 +182,15 @@ class Stores:
 
 @dataclass(frozen=True)
 class PlaceState:
-    """A place: vessels and beds by id, its stores, and all that was found odd."""
+    """A place: vessels and beds by id, its stores, and all that was found odd; ``warnings`` is what
+    other places know of its lots."""
 
     stores: Stores = Stores()
     vessels: tuple[VesselState, ...] = ()
     beds: tuple[BedState, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     oddities: tuple[Oddity, ...] = ()
+    warnings: tuple[WarnedOf, ...] = ()
 
     def vessel(self, vessel_id: str) -> VesselState:
         """The vessel of that id; KeyError if no entry names it."""
@@ -223,7 +225,7 @@ class PlaceState:
     @cached_property
     def lots(self) -> tuple[LotState, ...]:
         """Every lot of inoculated bran that the place has or had, the newest first."""
-        return lots_of(self.stores, self.vessels)
+        return lots_of(self.stores, self.vessels, self.warnings)
 
     def lot(self, lot_id: str) -> LotState:
         """The lot of that id; KeyError if no entry names it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from zoneinfo import ZoneInfo
@@ -15,11 +15,13 @@ from sourloam.logbook.models import Place
 from sourloam.logbook.permissions import may
 from sourloam.web.foresight import Foresight
 from sourloam.web.known import Known, reckon
+from sourloam.web.warned import Warnings
 
 
 @dataclass(frozen=True)
 class House:
-    """A place, the reader's role in it, the reader's units and the date there."""
+    """A place, the reader's role in it, the reader's units and the date there; ``warnings``
+    tells what the reader's places warn of."""
 
     id: str
     name: str
@@ -28,6 +30,7 @@ class House:
     units: str
     today: dt.date
     place: Place
+    warnings: Callable[[], Warnings] = dict
 
     def may(self, kind: str) -> bool:
         """Whether the reader may write entries of a kind."""

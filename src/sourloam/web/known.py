@@ -196,4 +196,5 @@ def _told_of_bran(question: Question) -> tuple[object, ...]:
     stores = question.place.stores
     records = (*stores.bran_in, *stores.bran_log, *stores.bran_ordered, *stores.bran_ways)
     described = stores.described
-    return question.today, described and described.entry, *(r.entry for r in records)
+    entries = (r.entry for r in records)
+    return question.today, described and described.entry, question.place.warnings, *entries

@@ -29,6 +29,7 @@ from sourloam.web.lots_page import (
     picture_of,
     span_said,
     state_said,
+    warning_said,
 )
 from sourloam.web.pictures import shown
 
@@ -48,8 +49,7 @@ def page(
         "answer": _answer(lot, found, house.units),
         "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
         "notes": [
-            *_notes(lot, found),
-            *_failed_elsewhere(lot, others, house.today),
+            *_notes(lot, found, others),
             *_recalled_line(inside, lot, others),
         ],
         "facts": _facts(lot, found, house.units),
@@ -81,6 +81,10 @@ def _headline(lot: LotState, found: Standing | None) -> str:
         return _("%(lot)s is used up") % name
     if found.today.condemned:
         return _("%(lot)s failed its test") % name
+    if found.warned is not None:
+        if found.warned.recalled:
+            return _("%(lot)s was recalled elsewhere") % name
+        return _("%(lot)s failed its test elsewhere") % name
     if not found.usable:
         return _("%(lot)s is too weak") % name
     if found.today.doubtful:
@@ -99,6 +103,8 @@ def _answer(lot: LotState, found: Standing | None, units: str) -> str:
         return _("Nothing of it is left.")
     if found.today.condemned:
         return _("It failed its test: give none of it. It may be dug in or composted.")
+    if found.warned is not None:
+        return warning_said(found.warned)
     if not found.usable:
         return _("By its age it is too weak: give none of it unless a test passes.")
     dose = {"dose": dose_said(found, units)}
@@ -107,7 +113,9 @@ def _answer(lot: LotState, found: Standing | None, units: str) -> str:
     return _("It may be weak. Give %(dose)s, and test it.") % dose
 
 
-def _notes(lot: LotState, found: Standing | None) -> Iterator[dict[str, str]]:
+def _notes(
+    lot: LotState, found: Standing | None, others: Sequence[Neighbour]
+) -> Iterator[dict[str, str]]:
     if lot.recalled is not None:
         why = lot.recalled.body.note or ""
         yield {"sort": "bad", "title": _("Recalled"), "text": why or _("Nobody wrote down why.")}
@@ -118,29 +126,27 @@ def _notes(lot: LotState, found: Standing | None) -> Iterator[dict[str, str]]:
             "text": _("More of it went than came: a bag or a packing was not written down."),
         }
     if found is not None and found.lot.stage == "store" and not found.lot.tests:
-        yield {
-            "sort": "",
-            "title": _("Never tested"),
-            "text": _("This is a forecast from what is usual. One test tells more than it does."),
-        }
+        yield _untested(lot, others)
 
 
-def _failed_elsewhere(
-    lot: LotState, others: Sequence[Neighbour], today: dt.date
-) -> Iterator[dict[str, str]]:
-    """That the same lot failed its test at another place of the reader."""
-    if lot.recalled is not None:
-        return
-    for other in others:
-        theirs = next((one for one in other.state.lots if one.id == lot.id and one.tests), None)
-        found = theirs and standing(theirs, other.state, other.state.site(), today)
-        if found and found.today.condemned:
-            text = _("At %(place)s this lot failed its test: give none of it before yours passes.")
-            yield {
-                "sort": "bad",
-                "title": _("Failed elsewhere"),
-                "text": text % {"place": other.house.name},
-            }
+def _untested(lot: LotState, others: Sequence[Neighbour]) -> dict[str, str]:
+    """That nobody here tested it, with the tests that were done at the reader's other places."""
+    usual = _("This is a forecast from what is usual. One test tells more than it does.")
+    told = [
+        f"{other.house.name}: {w.word(lw.TESTS, kind)}, {said}"
+        for other in others
+        for theirs in other.state.lots
+        if theirs.id == lot.id
+        for kind, said in _done(theirs).items()
+    ]
+    if not told:
+        return {"sort": "", "title": _("Never tested"), "text": usual}
+    text = _("What other places found is not in this forecast: %(tests)s.")
+    return {
+        "sort": "",
+        "title": _("Not tested at this place"),
+        "text": text % {"tests": "; ".join(told)},
+    }
 
 
 def _recalled_line(

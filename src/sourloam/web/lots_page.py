@@ -26,7 +26,7 @@ from sourloam.ledger.lot_standing import (
     under_way,
     way_of,
 )
-from sourloam.ledger.lots import LotState
+from sourloam.ledger.lots import LotState, WarnedOf
 from sourloam.ledger.state import PlaceState
 from sourloam.site import Site
 from sourloam.web import lot_words as lw
@@ -191,6 +191,8 @@ def _want(lot: LotState, found: Standing | None) -> str:
         return ""
     if found.today.condemned:
         return _("failed its test")
+    if found.warned is not None:
+        return _("recalled elsewhere") if found.warned.recalled else _("failed elsewhere")
     return "" if found.usable else _("too weak")
 
 
@@ -241,6 +243,8 @@ def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
 
 def _worth(found: Standing, today: dt.date, units: str) -> str:
     """How likely it is strong enough, what to give, until when; past that day, to test it."""
+    if found.warned is not None:
+        return warning_said(found.warned)
     if found.usable and found.lot.made_here and found.best_before < today:
         return _(
             "Strong enough %(chance)s; past its best before, %(day)s: test it, or throw it out"
@@ -252,9 +256,20 @@ def _worth(found: Standing, today: dt.date, units: str) -> str:
     }
 
 
+def warning_said(found: WarnedOf) -> str:
+    """What another place knows of a lot, and what follows from it here."""
+    said = {"place": found.place, "day": w.day(found.day)}
+    if found.recalled:
+        return _("Recalled at %(place)s on %(day)s: give none of it.") % said
+    return (
+        _("At %(place)s this lot failed its test on %(day)s: give none of it before yours passes.")
+        % said
+    )
+
+
 def dose_said(found: Standing, units: str) -> str:
     """Bran for a kilogram of scraps today."""
-    if found.today.advised_g_per_kg is None or found.lot.recalled is not None:
+    if found.today.advised_g_per_kg is None or not found.usable:
         return _("do not use")
     return lw.dose(found.today.advised_g_per_kg, units)
 

@@ -33,7 +33,7 @@ from sourloam.logbook import (
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_at
 from sourloam.site import Site
-from sourloam.web import refusing
+from sourloam.web import refusing, warned
 from sourloam.web.foresight import Foresight
 from sourloam.web.house import House, Inside
 from sourloam.web.known import foreseen_of
@@ -69,13 +69,39 @@ def _house(request: HttpRequest, member: models.Membership) -> House:
     zone = ZoneInfo(place.zone)
     today = timezone.now().astimezone(zone).date()
     units = units_of(request, place)
-    return House(place.pk, place.name, zone, member.role, units, today, place)
+    return House(
+        place.pk,
+        place.name,
+        zone,
+        member.role,
+        units,
+        today,
+        place,
+        lambda: _warnings(request, today),
+    )
 
 
 def state_of(found: House) -> PlaceState:
-    """What follows from the entries of a place; no query unless there is news."""
-    place = found.place
+    """What follows from the entries of a place, with what the reader's other places know of its
+    lots of bran; no query unless there is news."""
+    state = _alone(found.place)
+    if not any(lot.stage == "store" for lot in state.lots):
+        return state
+    return warned.told(found.id, state, found.warnings())
+
+
+def _alone(place: models.Place) -> PlaceState:
     return state_at(place.pk, place.zone, place.last_seq, place.last_hash)[0]
+
+
+def _warnings(request: HttpRequest, today: dt.date) -> warned.Warnings:
+    """What all places of the reader warn of; asked once a request."""
+    if not hasattr(request, "_sourloam_warnings"):
+        places = [member.place for member in permissions.memberships(request.user)]
+        known = ((place.pk, place.name, _alone(place)) for place in places)
+        found = warned.warnings(known, today)
+        request._sourloam_warnings = found  # type: ignore[attr-defined]
+    return request._sourloam_warnings  # type: ignore[attr-defined,no-any-return]
 
 
 def houses(request: HttpRequest) -> list[House]:

@@ -123,7 +123,7 @@ def _facts(found: BranStock, units: str) -> list[dict[str, str]]:
         rows.append((_("Handed or thrown out"), found.out_kg, ""))
     weak = found.left_kg - found.good_kg
     if weak >= _LEAST_KG:
-        rows.append((_("Old bran in store"), weak, _("too weak, or recalled")))
+        rows.append((_("Old bran in store"), weak, _("too weak, failed or recalled")))
     facts = [
         {"of": of, "middle": w.kg(round(kg, 2), units), "range": range_} for of, kg, range_ in rows
     ]
