@@ -134,8 +134,8 @@ def test_without_a_forecast_a_vessel_is_drained_every_few_days_and_the_amount_is
 
 
 def test_a_vessel_is_looked_at_every_week():
-    look = one("check", *LAYERS, did(9, "looked", 2, signs=[]), today=4)
-    assert look.on == on(9)
+    look = one("check", *LAYERS, did(9, "looked", 6, signs=[]), today=7)
+    assert look.on == on(13)
     assert look.kind == "looked"
 
 
@@ -143,7 +143,15 @@ def test_a_high_chance_of_failing_asks_for_a_look_today():
     look = one("check", *LAYERS, told=Told(chance_of_failing=0.45))
     assert look.on == on(5)
     assert "45 of 100" in look.why.english
-    assert one("check", *LAYERS, told=Told(chance_of_failing=0.1)).on == on(7)
+    assert look.asks == ("signs",)
+    assert one("check", *LAYERS, told=Told(chance_of_failing=0.1)).asks == ()
+
+
+def test_who_fed_it_has_opened_it_and_looked():
+    fed = next(one for one in reversed(LAYERS) if one.kind == "fed")
+    look = one("check", *LAYERS)
+    assert look.on == fed.at.date() + dt.timedelta(days=7)
+    assert look.why.data["last"] == fed.at.date()
 
 
 def test_no_chance_of_failing_is_told_as_certain():
@@ -186,7 +194,9 @@ def test_a_vessel_judged_sound_is_buried_in_the_free_bed_that_had_least():
     bury = one("bury", *RESTING, sound, wall, long_bed, before, today=21)
     assert bury.on == on(21)
     assert bury.body["bed"] == "wall-bed"
-    assert bury.why.english == "Its ferment is ready; Wall bed has room for it."
+    assert bury.why.english.startswith("Its ferment is ready; Wall bed has room for it. ")
+    assert "30 cm deep" in bury.why.english
+    assert bury.why.data["plant"] > bury.on
     planted = entry(14, "planted", {"bed": "wall-bed", "crop": "leek"}, 3)
     other = one("bury", *RESTING, sound, wall, long_bed, before, planted, today=21)
     assert other.body["bed"] == "long-bed"

@@ -53,6 +53,14 @@ def test_one_visit_is_one_slip_and_a_look_comes_with_other_work():
     assert [one.what for one in found[0].also] == ["Feed Blue pail"]
 
 
+def test_a_vessel_likely_to_fail_is_never_well_by_one_tap():
+    look = due("check", "looked", asks=("signs",))
+    (slip,) = made(look)
+    assert (slip.body, slip.open) == ("", "Write what you see")
+    (visit,) = made(look, due("feed", "fed"))
+    assert [one.what for one in visit.also] == ["Look at Blue pail"]
+
+
 def test_vessels_are_not_run_together():
     assert len(made(due("wash", "washed"), due("wash", "washed", "green"))) == 2
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from sourloam.evidence import book
 from sourloam.ledger.entries import body_json
-from sourloam.ledger.foreseen import Foreseen
+from sourloam.ledger.foreseen import Foreseen, percent_of
 from sourloam.ledger.sentences import Sentence, Value, gettext_noop
 from sourloam.ledger.state import Record, Stage, Turn, VesselState
 from sourloam.ledger.where import Spot, find_spot
@@ -24,7 +24,6 @@ _FEED_FIRST = gettext_noop("It is empty and clean, and no other vessel is fillin
 _DRAIN = gettext_noop("About %(expected_ml)s has gathered under the grid by then.")
 _DRAIN_RHYTHM = gettext_noop("It was last drained, or begun, on %(last)s.")
 _LOOK = gettext_noop("Nobody has looked at it since %(last)s.")
-_SUREST = 99  # of 100: no forecast is certain
 LOOK_RISK = gettext_noop("In %(percent)d of 100 cases like this one it fails; look early.")
 _LOOK_FAILED = gettext_noop("It was judged failed on %(last)s; decide what becomes of it.")
 _LOOK_FAILED_LOT = gettext_noop(
@@ -39,9 +38,21 @@ _JUDGE = gettext_noop(
 )
 _JUDGE_REST = gettext_noop("It has rested since %(since)s: smell, look, try a strip.")
 _WASH = gettext_noop("It was emptied on %(last)s.")
-_BURY = gettext_noop("Its ferment is ready; %(bed)s has room for it.")
-_BURY_READY = gettext_noop("Its ferment is ready.")
-_BURY_HELD = gettext_noop("Its ferment is ready, but the ground only opens about %(opens)s.")
+_BURY = gettext_noop(
+    "Its ferment is ready; %(bed)s has room for it. "
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
+    "from about %(plant)s."
+)
+_BURY_READY = gettext_noop(
+    "Its ferment is ready. "
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
+    "from about %(plant)s."
+)
+_BURY_HELD = gettext_noop(
+    "Its ferment is ready, but the ground only opens about %(opens)s. "
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
+    "from about %(plant)s."
+)
 _BURY_TUB = gettext_noop("Its ferment is ready for the soil tub.")
 
 
@@ -184,13 +195,16 @@ def _look(
     vessel: VesselState, turn: Turn, foreseen: Foreseen | None, question: Question
 ) -> Iterator[Due]:
     seen = [*turn.looks, *turn.phs, *turn.photos, *turn.judgements, *turn.marks]
-    last = max(r.day for r in (*seen, turn.began))
+    looked = max(r.day for r in (*seen, turn.began))
     more: dict[str, Any] = {"kind": "looked", "body": {"vessel": vessel.id, "signs": []}}
     chance = None if foreseen is None else foreseen.chance_of_failing
-    if chance is not None and chance >= rule("ledger.due.chance") and last < question.today:
-        percent = {"percent": min(round(100 * chance), _SUREST)}
-        yield _due("check", vessel, question.today, LOOK_RISK, question, percent, **more)
+    if chance is not None and chance >= rule("ledger.due.chance") and looked < question.today:
+        percent = {"percent": percent_of(chance)}
+        yield _due(
+            "check", vessel, question.today, LOOK_RISK, question, percent, asks=("signs",), **more
+        )
         return
+    last = max((looked, *(layer.day for layer in turn.layers)))
     on = last + dt.timedelta(days=round(rule("ledger.due.check")))
     yield _due("check", vessel, on, _LOOK, question, {"last": last}, **more)
 
@@ -259,15 +273,24 @@ def _bury(
 
 
 def _burial(vessel: VesselState, on: dt.date, held: bool, spot: Spot, question: Question) -> Due:
-    msgid, data = _BURY_READY, dict[str, Value]()
+    msgid, data = _BURY_READY, _trench(on, spot, question)
     if held:
-        msgid, data = _BURY_HELD, {"opens": on}
+        msgid, data = _BURY_HELD, {**data, "opens": on}
     elif spot.bed_name is not None:
-        msgid, data = _BURY, {"bed": spot.bed_name}
+        msgid, data = _BURY, {**data, "bed": spot.bed_name}
     return _due(
         "bury", vessel, on, msgid, question, data, kind="buried",
         body={"vessel": vessel.id, **spot.body}, asks=() if spot.bed_name else ("bed",),
     )  # fmt: skip
+
+
+def _trench(on: dt.date, spot: Spot, question: Question) -> dict[str, Value]:
+    """How deep, how much soil on top, and from when the spot may be planted."""
+    assert question.ground is not None  # nothing is buried without ground that is described
+    assert question.site is not None
+    wait = question.ground.wait_days(on, question.site.ground.wait_days)
+    measures = {key: spot.body[key] for key in ("depth_m", "cover_m")}
+    return {**measures, "plant": on + dt.timedelta(days=wait)}
 
 
 def _ready_on(turn: Turn, foreseen: Foreseen | None) -> dt.date | None:

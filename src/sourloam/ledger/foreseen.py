@@ -5,6 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from typing import Protocol, runtime_checkable
 
+_SUREST = 99  # of 100: no forecast is certain
+
+
+def percent_of(chance: float) -> int:
+    """A chance in words of 100, as every page tells it."""
+    return min(round(100 * chance), _SUREST)
+
 
 @runtime_checkable
 class Foreseen(Protocol):

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from sourloam import drawing
 from sourloam.evidence import book
+from sourloam.ledger.foreseen import percent_of
 from sourloam.ledger.state import VesselState
 from sourloam.web import foretold
 from sourloam.web import wording as w
@@ -25,7 +26,8 @@ _FEW = 0.01  # a smaller chance is not told to the point
 
 
 def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[dict[str, str]]:
-    """The foreseen days and amounts with their ranges; a failed vessel is drained no more."""
+    """The foreseen days and amounts with their ranges; a failed vessel is drained no more,
+    and its chance of failing is told no more."""
     if stage == "failed":
         seen = Foresight({k: v for k, v in seen.raw.items() if k not in _OF_DRAINING})
     found = []
@@ -42,6 +44,8 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
         if day is not None:
             said = past if day.middle < today else of
             ends = "" if day.low == day.high else _ends(day)
+            if key == "finished_on" and stage == "filling":
+                ends = " · ".join(filter(None, (ends, _closed_said(seen))))
             found.append({"of": said, "middle": w.day(day.middle), "range": ends})
     liquid = seen.number("next_drain_ml")
     if liquid is not None:
@@ -53,7 +57,7 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
         ends = w.grams_range(1000 * bran.low, 1000 * bran.high, units, 1000 * bran.middle)
         middle = w.grams(1000 * bran.middle, units)
         found.append({"of": _("Bran until full"), "middle": middle, "range": ends})
-    if seen.chance_of_failing is not None:
+    if seen.chance_of_failing is not None and stage != "failed":
         between = seen.number("chance_of_failing_range")
         told = [] if between is None else [_chance(between.low), _chance(between.high)]
         ends = " – ".join(told) if len(set(told)) > 1 else ""
@@ -63,7 +67,7 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
 
 
 def _chance(value: float) -> str:
-    return w.share(round(value, 2)) if value >= _FEW else _("less than 1 %")
+    return w.share(percent_of(value) / 100) if value >= _FEW else _("less than 1 %")
 
 
 def _ends(found: Spread) -> str:
@@ -164,6 +168,12 @@ def _closed_slow(seen: Foresight) -> dt.date | None:
     closed = dt.date.fromisoformat(began) + longest
     day = seen.day("full_on")
     return closed if day is None or day.middle > closed else None
+
+
+def _closed_said(seen: Foresight) -> str:
+    """What the day of being sour is reckoned for, where that is not a full vessel."""
+    slow = _closed_slow(seen)
+    return "" if slow is None else _("if closed on %(day)s, full or not") % {"day": w.day(slow)}
 
 
 def how(seen: Foresight) -> list[str]:

@@ -8,9 +8,11 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
+from sourloam.evidence import book
 from sourloam.forecast.movers import LABELS
 from sourloam.forecast.surprise import MEANINGS
 from sourloam.forecast.vessel import WHY_COLD, WHY_ILL
+from sourloam.ledger.foreseen import percent_of
 from sourloam.web import wording as w
 from sourloam.web.foresight import Foresight
 
@@ -26,6 +28,21 @@ def sentences() -> Iterator[str]:
     yield from LABELS.values()
 
 
+def is_likely_to_fail(seen: Foresight) -> bool:
+    """Whether the chance of failing is one that is looked at the same day."""
+    chance = seen.chance_of_failing
+    return chance is not None and chance >= book()["ledger.due.chance"].value
+
+
+def stands_at_c(seen: Foresight) -> float | None:
+    """How warm it stands where that is why it is likely to fail, °C; None where it is not."""
+    for note in seen.raw.get("notes", ()):
+        match = _pattern(WHY_COLD).fullmatch(str(note))
+        if match:
+            return float(match["warmth"])
+    return None
+
+
 def why(seen: Foresight, units: str) -> list[str]:
     """Why it is likely to fail; empty where it is not."""
     notes = seen.raw.get("notes", ())
@@ -35,15 +52,19 @@ def why(seen: Foresight, units: str) -> list[str]:
 def _of_template(note: str, units: str) -> str:
     """A sentence with its numbers, found among those that the forecast can say."""
     for template in WHY:
-        pattern = _PLACE.sub(r"(?P<\1>[-\\d]+)", re.escape(template))
-        match = re.fullmatch(pattern, note)
+        match = _pattern(template).fullmatch(note)
         if match:
             found = match.groupdict()
+            found["percent"] = str(percent_of(int(found["percent"]) / 100))
             text = _(template)
             if "warmth" in found:
                 text = text.replace("{warmth} °C", w.warmth(float(found["warmth"]), units))
             return text.format(**found)
     return ""
+
+
+def _pattern(template: str) -> re.Pattern[str]:
+    return re.compile(_PLACE.sub(r"(?P<\1>[-\\d]+)", re.escape(template)))
 
 
 def moved_by(seen: Foresight) -> list[str]:

@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from sourloam.drawing.funnel import FunnelPicture, FunnelRow, draw_funnel
 from sourloam.evidence import book
 from sourloam.forecast.reading import ROTTEN
+from sourloam.ledger.foreseen import percent_of
 from sourloam.ledger.state import VesselState
 from sourloam.web import wording as w
 from sourloam.web.foresight import Foresight, Spread
@@ -65,6 +66,10 @@ def funnel(vessel: VesselState, seen: Foresight) -> SafeString | None:
     return shown(f"<h3>{what}</h3>" + draw_funnel(picture))
 
 
+def _told(chance: float) -> str:
+    return w.share(percent_of(chance) / 100)
+
+
 def likely() -> float:
     """The chance of failing from which a vessel is said to be likely to fail."""
     return book()["ledger.due.chance"].value
@@ -82,9 +87,9 @@ def since_when(vessel: VesselState, seen: Foresight) -> str:
     before, after = rows[well[-1]], rows[well[-1] + 1]
     text = _("On %(before)s the chance was %(low)s, on %(after)s %(high)s.") % {
         "before": w.day(before[0]),
-        "low": w.share(round(before[2], 2)),
+        "low": _told(before[2]),
         "after": w.day(after[0]),
-        "high": w.share(round(after[2], 2)),
+        "high": _told(after[2]),
     }
     smelt = [look.day for look in turn.looks if ROTTEN & set(look.body.signs)]
     if not smelt:
@@ -98,7 +103,7 @@ def _row(day: dt.date, span: Spread, chance: float, ill: bool) -> FunnelRow:
         None if one is None else float(one.toordinal())
         for one in (span.low, span.middle, span.high)
     )
-    note = w.share(round(chance, 2)) if ill else ""
+    note = _told(chance) if ill else ""
     return FunnelRow(w.short_day(day), low, middle, high, note)
 
 

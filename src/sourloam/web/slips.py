@@ -111,7 +111,7 @@ Visit = tuple[Due, ...]
 def visits(dues: Iterable[Due]) -> list[Visit]:
     """Work at one vessel of one urgency together: the weightiest leads.
 
-    A look is left out where the same visit brings other work.
+    A look is left out where the same visit brings other work, unless it asks what was seen.
     """
     groups: dict[tuple[object, bool], list[Due]] = {}
     for due in dues:
@@ -121,7 +121,7 @@ def visits(dues: Iterable[Due]) -> list[Visit]:
         if len(some) > 1:
             some.sort(key=lambda due: _WEIGHT.index(_icon(due)))
         first, *rest = some
-        made.append((first, *(due for due in rest if due.what != "check" or due.kind != "looked")))
+        made.append((first, *(due for due in rest if due.kind != "looked" or due.asks)))
     return made
 
 
@@ -161,7 +161,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
         what=_what(due, units),
         why=told(due.why.msgid, due.why.data, units),
         url=_url(due, place, sort, thing),
-        open=_("Log it") if may else "",
+        open=_open(due) if may else "",
         body="" if not may or due.asks or due.what in _TO_BE_READ else _json(due.body),
         done=_done(due),
         on=due.on,
@@ -170,6 +170,11 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
         again=_again(due, units, state) if may else "",
         more_bran=_more_bran(due, units, state) if may and not is_soon(due) else None,
     )
+
+
+def _open(due: Due) -> str:
+    """What leads to the form; a vessel likely to fail is never well by one tap."""
+    return _("Write what you see") if due.kind == "looked" else _("Log it")
 
 
 def slip_key(place: str, due: Due) -> str:
@@ -217,6 +222,8 @@ def told(msgid: str, data: Mapping[str, Any], units: str) -> str:
             shown[key] = w.liquid(float(value), units)
         elif key.endswith("_kg") and isinstance(value, int | float):
             shown[key] = w.kg(float(value), units)
+        elif key.endswith("_m") and isinstance(value, int | float):
+            shown[key] = w.metres(float(value), units)
         else:
             shown[key] = value
     return _(msgid) % shown

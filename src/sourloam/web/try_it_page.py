@@ -48,6 +48,11 @@ def answer_of(seen: Seen) -> dict[str, Any]:
         "charts": [_ph_chart(seen, letter) for letter in SIDES],
         "drawn_day": seen.trial.day,
         "day_px": f"{drawing.pixels_a_day(seen.trial.last_day - 1):.4f}",
+        "fails": _(
+            "Failed means: not sour and steady four weeks after the last layer, or more butyric "
+            "acid or ammonium than in a poor silage. So one can fail with its newest layer below "
+            "the line: it got there too late, is not steady yet, or spoiled on the way."
+        ),
         "how": _how(seen),
         "sources": _sources(seen.trial.units),
     }
@@ -143,9 +148,7 @@ def _how(seen: Seen) -> list[str]:
         shape,
         _(
             "Days count from the last layer. Sour means below pH %(ph)s, where spoilage is held "
-            "back. Failed means: not sour and steady four weeks after the last layer, or more "
-            "butyric acid or ammonium than in a poor silage. The range of a chance is the noise "
-            "of counting %(n)d runs."
+            "back. The range of a chance is the noise of counting %(n)d runs."
         )
         % {"ph": w.number(line_ph()), "n": MEMBERS},
         _(

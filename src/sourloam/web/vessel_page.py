@@ -11,14 +11,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sourloam import drawing
+from sourloam.evidence import book
 from sourloam.ledger import bodies as b
 from sourloam.ledger.state import Record, Turn, VesselState
+from sourloam.ledger.supersession import Oddity
 from sourloam.web import foretold
 from sourloam.web import wording as w
+from sourloam.web.at_risk import is_at_risk, remedy
 from sourloam.web.fields import LogForm
 from sourloam.web.forecast_part import charts, facts, how
 from sourloam.web.foresight import Foresight, Spread
 from sourloam.web.forms import Asking, units_of, vessel_forms
+from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House, Inside
 from sourloam.web.log_lines import log_line
 from sourloam.web.narrowing_part import since_when
@@ -28,6 +32,7 @@ from sourloam.web.slips import now, slips, visits
 from sourloam.web.strips_part import drawn_said
 from sourloam.web.telling import said
 
+_PUTRID_ABOVE = "triage.remedy.doubt_ph"
 _LOG_SHOWN = 12
 _LOG_PAGE = 100  # lines of one page of the log
 
@@ -48,7 +53,7 @@ def page(
         "vessel": vessel,
         "stage": stage,
         "headline": headline(vessel, stage, seen, house.today),
-        "answer": answer(vessel, stage, seen, house.today),
+        "answer": answer(vessel, stage, seen, house),
         "drawing": shown(drawing.draw_vessel(picture)),
         "legend": legend(picture) if picture.layers and stage != "failed" else [],
         "drawn": drawn_said(vessel, seen, house.today) if stage != "failed" else [],
@@ -98,6 +103,8 @@ def _forms(
 def headline(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
     """What a vessel is, or the day that matters next, in one line."""
     name = {"name": vessel.name}
+    if is_at_risk(stage, seen):
+        return _("%(name)s is likely to fail") % name
     keys = {"filling": "full_on", "resting": "finished_on"}
     day = seen.day(keys[stage]) if seen and stage in keys else None
     if day is not None:
@@ -124,7 +131,7 @@ def _foreseen(stage: str, past: bool) -> str:
     return _("%(name)s: sour and steady about %(day)s")
 
 
-def answer(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
+def answer(vessel: VesselState, stage: str, seen: Foresight | None, house: House) -> str:
     """What it is, and what comes next, in one sentence."""
     turn = vessel.turn
     if turn is None:
@@ -135,13 +142,19 @@ def answer(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.da
         )
     if stage == "failed":
         return _("It did not sour. Decide what becomes of it.")
-    if stage == "filling":
-        return _filling(turn, seen, today)
-    if stage == "resting":
-        return _resting(turn, seen)
+    if stage in ("filling", "resting"):
+        return _at_work(turn, stage, seen, house)
     if stage == "held":
         return _("The ferment is ready, but the ground does not take it yet. It keeps.")
     return _("The ferment is ready to bury.")
+
+
+def _at_work(turn: Turn, stage: str, seen: Foresight | None, house: House) -> str:
+    """What helps where it is likely to fail, else the range of the headline's day."""
+    at_risk = is_at_risk(stage, seen)
+    day = None if at_risk else seen
+    said = _filling(turn, day, house.today) if stage == "filling" else _resting(turn, day)
+    return f"{remedy(seen, house.units)} {said}" if seen is not None and at_risk else said
 
 
 def _filling(turn: Turn, seen: Foresight | None, today: dt.date) -> str:
@@ -182,16 +195,12 @@ def span_said(found: Spread) -> str:
 
 def notes(
     vessel: VesselState, stage: str, seen: Foresight | None, house: House
-) -> list[dict[str, str]]:
+) -> list[dict[str, Any]]:
     """What is foreseen to fail and why, what looks odd, what is in dispute, what wants care."""
-    found = []
+    found: list[dict[str, Any]] = []
     if stage == "failed":
-        text = _(
-            "First “Is this normal?”: it tells whether bran and sugar and a second rest are worth "
-            "trying, once, with bran of a good lot. Else empty it, then wash it: a putrid batch "
-            "above pH 5 is thrown away with gloves, never buried near food."
-        )
-        found.append({"sort": "bad", "title": _("What to do, in this order"), "text": text})
+        title = _("What to do, in this order")
+        found.append({"sort": "bad", "title": title, "steps": _steps_of_failed()})
     if seen is not None and vessel.turn is not None and stage in ("filling", "resting", "failed"):
         since = since_when(vessel, seen)
         title = _("What was foreseen") if stage == "failed" else _("Likely to fail")
@@ -210,11 +219,36 @@ def notes(
             {"sort": "", "title": _("Other than foreseen"), "text": text}
             for text in foretold.surprises(seen, house.today)[:2]
         ]
-    found += [
-        {"sort": "", "title": _("Looks odd"), "text": w.told(odd.sentence)}
-        for odd in vessel.oddities[-3:]
+    return found + [_odd(odd, vessel, house) for odd in vessel.oddities[-3:]]
+
+
+def _steps_of_failed() -> list[str]:
+    doubt = w.number(book()[_PUTRID_ABOVE].value)
+    return [
+        _(
+            "Ask “Is this normal?”: it tells whether bran and sugar and a second rest are worth "
+            "trying, once, with bran of a good lot."
+        ),
+        _(
+            "If not, empty it. A putrid batch above pH %(ph)s is thrown away, with gloves on; it "
+            "is never buried near food."
+        )
+        % {"ph": doubt},
+        _("Wash it before the next layer."),
     ]
-    return found
+
+
+def _odd(odd: Oddity, vessel: VesselState, house: House) -> dict[str, Any]:
+    """What looks odd, on which day, and the way to the entry that may be mended."""
+    at = next((r for r in vessel.log if r.entry == odd.entry), None)
+    day = odd.at.astimezone(house.zone).date()
+    mend = at is not None and house.may(at.kind) and at.kind in CORRECTED
+    return {
+        "sort": "",
+        "title": _("Looks odd"),
+        "text": f"{w.day(day)}: {w.told(odd.sentence)}",
+        "mend": reverse("web:correct", args=[house.id, odd.entry]) if mend else "",
+    }
 
 
 def _log_part(inside: Inside, vessel: VesselState, signs: w.Words, number: int) -> dict[str, Any]:

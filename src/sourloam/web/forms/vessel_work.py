@@ -49,9 +49,16 @@ def judged(_ask: Asking) -> list[Field]:
 
 
 def emptied(ask: Asking) -> list[Field]:
-    """Where the ferment went."""
+    """Where the ferment went; a failed one first into the bin."""
+    failed = ask.vessel is not None and ask.vessel.stage == "failed"
+    hint = (
+        _("Putrid: thrown away, with gloves on. Burying it near food can make people ill.")
+        if failed
+        else ""
+    )
+    fates = choices(w.FATES, sorted(w.FATES, key="thrown".__ne__) if failed else None)
     return [
-        Field("pills", "fate", _("Where it went"), choices=choices(w.FATES), required=True),
+        Field("pills", "fate", _("Where it went"), choices=fates, required=True, hint=hint),
         ask.mass("emptied", _("Weight, %(unit)s, if known")),
     ]
 
