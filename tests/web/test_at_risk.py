@@ -1,15 +1,18 @@
 """A vessel likely to fail says so first; its chance is the same wherever it is told."""
 
 import datetime as dt
+from types import SimpleNamespace
 
 from django.utils import translation
 
 from sourloam.forecast.vessel import WHY_COLD, WHY_ILL
-from sourloam.ledger.state import VesselState
+from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.web import foretold
 from sourloam.web.at_risk import is_at_risk, remedy
 from sourloam.web.forecast_part import facts
 from sourloam.web.foresight import Foresight
+from sourloam.web.forms import Asking, units_of
+from sourloam.web.forms.vessel_work import emptied
 from sourloam.web.vessel_page import headline
 
 TODAY = dt.date(2026, 11, 25)
@@ -63,3 +66,14 @@ def test_the_day_of_being_sour_says_when_it_was_reckoned_as_closed():
     quick = Foresight(slow.raw | {"began": "2026-12-20"})
     told = {one["of"]: one["range"] for one in facts(quick, "metric", TODAY, "filling")}
     assert "full or not" not in told["Newest layer sour and steady"]
+
+
+def test_what_failed_goes_into_the_bin_first_and_burying_is_warned_of():
+    def fate(stage):
+        ask = Asking(PlaceState(), units_of("metric"), vessel=SimpleNamespace(stage=stage))
+        return emptied(ask)[0]
+
+    assert fate("failed").choices[0][0] == "thrown"
+    assert len(fate("failed").choices) == len(fate("resting").choices)
+    assert "near food" in fate("failed").hint
+    assert fate("resting").hint == ""
