@@ -127,7 +127,9 @@ def rotate(
         fate=np.zeros(kept, dtype=np.int8),
         buried_share=np.zeros(kept),
     )
-    rest_days = np.broadcast_to(turns.rest_days, turns.capacity_kg.shape)
+    rest_days = np.atleast_3d(turns.rest_days.T).T  # one kind: the array itself, not a copy
+    if rest_days.shape != turns.capacity_kg.shape:
+        rest_days = np.broadcast_to(rest_days, turns.capacity_kg.shape)
     hours = np.broadcast_to(outlets.vessel_h, (len(turns.capacity_kg), members))
     habits = np.array(
         [
