@@ -161,7 +161,8 @@ def test_the_garden_makes_the_bran_of_all_and_calls_one_lot_back(alder_row, stat
         if place.name in holders:
             assert states[place.id].lot(recalled.id).uses, place.name
     (site,) = [place.site for place in alder_row.places if place.id == "alder-row-garden"]
-    asked = [d for d in due(garden, {}, site, TODAY) if d.what == "recall" or recalled.id in d.why.data.values()]
+    work = due(garden, {}, site, TODAY)
+    asked = [d for d in work if d.what == "recall" or recalled.id in d.why.data.values()]
     assert asked, "a vessel of the garden holds of it, and failed: decide what becomes of it"
     assert {d.kind for d in asked} <= {"looked", "emptied"}
     assert any(lot.stage == "dried" for lot in garden.lots), "the newest batch waits to be packed"
