@@ -42,8 +42,8 @@ def prepare() -> None:
 
     from sourloam.logbook import loading, loading_town, people
     from sourloam.logbook.models import Place
-    from sourloam.web.setting_up import answer
-    from sourloam.web.wishes import Wishes, document
+    from sourloam.web.setup.answer import answer
+    from sourloam.web.setup.wishes import Wishes, document
 
     call_command("migrate", verbosity=0)
     fresh = not Place.objects.exists()
@@ -73,7 +73,7 @@ def reckon() -> None:
     """What the home achieved: its page does not wait for it."""
     from sourloam.logbook import achieving
     from sourloam.logbook.models import Place
-    from sourloam.web.achieved_form import question
+    from sourloam.web.place.achieved_form import question
 
     home = Place.objects.filter(name=PLACE).first()
     if home is None:

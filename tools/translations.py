@@ -72,8 +72,8 @@ def _of_registers() -> Iterator[str]:
     """Texts that stand in registers rather than in calls."""
     from sourloam import garden
     from sourloam.ledger import KINDS
-    from sourloam.web import lot_words
-    from sourloam.web.foretold import sentences
+    from sourloam.web.bran import lot_words
+    from sourloam.web.vessel.foretold import sentences
 
     yield from sentences()
     yield from lot_words.sentences()

@@ -3,8 +3,8 @@
 import pytest
 from visiting import DESK, PHONE, Visit, until
 
-from sourloam.web.try_it_model import reckon
-from sourloam.web.try_it_settings import BODIES, usual
+from sourloam.web.try_it.model import reckon
+from sourloam.web.try_it.settings import BODIES, usual
 
 PLAY = ("/try?b_opened=6&b_meat=40&day=50", "/try?body=jar&b_bran=0&day=3&moves=1", "/try?day=hot")
 SMALL = """() => [...document.querySelectorAll('main a, main button, main input, main select')]

@@ -35,7 +35,7 @@ def house(house):
     from sourloam.logbook import achieving
     from sourloam.logbook.models import Place
     from sourloam.logbook.recording import record_entry
-    from sourloam.web.achieved_form import question
+    from sourloam.web.place.achieved_form import question
 
     for kind, body, ago in (
         ("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5),

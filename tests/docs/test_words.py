@@ -13,7 +13,8 @@ from sourloam.ledger import KINDS
 from sourloam.report.running import class_words
 from sourloam.scraps import CLASSES
 from sourloam.site.schema import describe
-from sourloam.web import lot_words, wording
+from sourloam.web import wording
+from sourloam.web.bran import lot_words
 
 TOP = Path(__file__).parents[2]
 TEMPLATES = TOP / "src" / "sourloam" / "web" / "templates" / "sourloam"

@@ -91,28 +91,28 @@ def quantity(data):
 
 def posted_form(data):
     from sourloam.ledger import EntryError
-    from sourloam.web.posted import raw_entry
+    from sourloam.web.log.posted import raw_entry
 
     sent = QueryDict(data[:4000].decode("latin-1"), encoding="utf-8")
     return _told(lambda: raw_entry(sent, PLACE, "fed", dt.UTC), EntryError)
 
 
 def play_address(data):
-    from sourloam.web.try_it_settings import read_trial
+    from sourloam.web.try_it.settings import read_trial
 
     sent = QueryDict(data[:4000].decode("latin-1"), encoding="utf-8")
     return _told(lambda: read_trial(sent), ValueError)
 
 
 def set_up_form(data):
-    from sourloam.web.wishes import read_wishes
+    from sourloam.web.setup.wishes import read_wishes
 
     sent = QueryDict(data[:4000].decode("latin-1"), encoding="utf-8")
     return _told(lambda: read_wishes(sent, TODAY), ValueError)
 
 
 def achieved_form(data):
-    from sourloam.web.achieved_form import Wrong, question
+    from sourloam.web.place.achieved_form import Wrong, question
 
     sent = QueryDict(data[:4000].decode("latin-1"), encoding="utf-8")
     return _told(lambda: question(sent, TODAY), Wrong)

@@ -7,13 +7,13 @@ from django.utils import translation
 
 from sourloam.forecast.vessel import WHY_COLD, WHY_ILL
 from sourloam.ledger.state import PlaceState, VesselState
-from sourloam.web import foretold
-from sourloam.web.at_risk import is_at_risk, remedy
-from sourloam.web.forecast_part import facts
-from sourloam.web.foresight import Foresight
 from sourloam.web.forms import Asking, units_of
 from sourloam.web.forms.vessel_work import emptied
-from sourloam.web.vessel_page import headline
+from sourloam.web.vessel import foretold
+from sourloam.web.vessel.at_risk import is_at_risk, remedy
+from sourloam.web.vessel.forecast_part import facts
+from sourloam.web.vessel.foresight import Foresight
+from sourloam.web.vessel.page import headline
 
 TODAY = dt.date(2026, 11, 25)
 

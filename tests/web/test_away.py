@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 from django.urls import reverse
 
-from sourloam.web.away_page import LONGEST, Away, Wrong, noted, read
+from sourloam.web.place.away import LONGEST, Away, Wrong, noted, read
 
 TODAY = dt.date(2026, 12, 2)  # a Wednesday
 

@@ -7,9 +7,9 @@ import numpy as np
 from django.urls import reverse
 
 from sourloam.ledger.opening import Opening
-from sourloam.web.foresight import Foresight
-from sourloam.web.plantable import suits_from
-from sourloam.web.season_page import spans
+from sourloam.web.ground.plantable import suits_from
+from sourloam.web.place.season import spans
+from sourloam.web.vessel.foresight import Foresight
 
 YEAR = np.arange(730)
 NORTH = Opening(  # warmest on 20 July, 11 °C in the mean, 8 °C up and down
@@ -90,7 +90,7 @@ def test_the_shelf_shows_the_year_of_its_vessels(home, as_):
 
 
 def test_a_bare_bed_says_why_nothing_waits_and_from_when_the_soil_lets_seed_in():
-    from sourloam.web.plantable import by_warmth, season_said
+    from sourloam.web.ground.plantable import by_warmth, season_said
 
     autumn, summer = (
         SimpleNamespace(ground=NORTH, today=dt.date(2026, *day)) for day in ((11, 30), (6, 20))

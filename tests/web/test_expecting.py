@@ -23,7 +23,7 @@ def test_the_server_readies_the_first_answer_of_set_up(monkeypatch):
 
 
 def test_a_place_without_a_word_on_bran_gives_a_batch():
-    from sourloam.web import next_batch
+    from sourloam.web.bran import next_batch
 
     next_batch.ready()
     assert next_batch._made.cache_info().currsize >= 1

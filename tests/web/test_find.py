@@ -6,8 +6,8 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
-from sourloam.web.find_page import matching
-from sourloam.web.questions import QUESTIONS
+from sourloam.web.finding.page import matching
+from sourloam.web.finding.questions import QUESTIONS
 
 
 def found(client, home, asked):

@@ -5,8 +5,8 @@ import datetime as dt
 from django.utils import translation
 
 from sourloam.ledger.state import VesselState
-from sourloam.web.forecast_part import charts, facts, how
-from sourloam.web.foresight import Foresight
+from sourloam.web.vessel.forecast_part import charts, facts, how
+from sourloam.web.vessel.foresight import Foresight
 
 TODAY = dt.date(2026, 11, 25)
 SEEN = Foresight(

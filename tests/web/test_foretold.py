@@ -7,8 +7,8 @@ from django.utils import translation
 
 from sourloam.forecast.surprise import MEANINGS
 from sourloam.forecast.vessel import WHY_COLD, WHY_ILL
-from sourloam.web import foretold
-from sourloam.web.foresight import Foresight
+from sourloam.web.vessel import foretold
+from sourloam.web.vessel.foresight import Foresight
 
 TODAY = dt.date(2026, 11, 25)
 

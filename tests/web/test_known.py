@@ -42,8 +42,8 @@ def test_another_bed_renews_every_vessel(home):
 
 
 def test_only_new_forecasts_are_read_and_the_others_stay_the_same_objects():
-    from sourloam.web.foresight import Foresight
     from sourloam.web.known import foreseen_of
+    from sourloam.web.vessel.foresight import Foresight
 
     asked, at = [], dt.datetime(2026, 5, 1, tzinfo=dt.UTC)
     said = {"blue": {"chance_of_failing": 0.1}, "green": {"chance_of_failing": 0.2}}

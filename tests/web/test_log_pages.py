@@ -5,7 +5,7 @@ import re
 import pytest
 from django.urls import reverse
 
-from sourloam.web import vessel_page
+from sourloam.web.vessel import page as vessel_page
 
 LINES = re.compile(r'<span class="when">')
 

@@ -184,7 +184,7 @@ def test_a_test_at_another_place_is_told_beside_its_lot(neighbours, made, as_):
 
 def test_the_least_batch_is_weighed_out_as_large_as_it_is_told(home):
     from sourloam.logbook.standing import state_of
-    from sourloam.web.next_batch import next_batch
+    from sourloam.web.bran.next_batch import next_batch
 
     a_layer(home, "blue", "elm-1", 3, 1)
     home.write("bran_received", {"lot": "elm-1", "mass_kg": 0.002}, 9)
@@ -359,7 +359,7 @@ def test_a_bag_that_says_its_age_and_dryness_is_judged_by_them(home):
 def test_living_cells_are_told_in_numbers_that_people_say(log10, english, spanish):
     from django.utils import translation
 
-    from sourloam.web.lot_words import cells
+    from sourloam.web.bran.lot_words import cells
 
     assert cells(log10) == english
     with translation.override("es"):
@@ -375,7 +375,7 @@ def test_who_buys_bran_is_told_to_order_and_small_amounts_are_told_in_grams(home
 
 def test_the_next_batch_is_told_to_two_digits_so_that_few_are_followed_through_their_life(home):
     from sourloam.logbook.standing import state_of
-    from sourloam.web.next_batch import next_batch
+    from sourloam.web.bran.next_batch import next_batch
 
     layer = {"vessel": "blue", "amount": {"mass_kg": 1.0}, "bran_g": 1013.0}
     for day in range(28, 0, -2):

@@ -7,8 +7,8 @@ import pytest
 from django.utils import translation
 
 from sourloam.ledger.state import Turn, VesselState
-from sourloam.web.foresight import Foresight
-from sourloam.web.narrowing_part import funnel, rows_of, since_when
+from sourloam.web.vessel.foresight import Foresight
+from sourloam.web.vessel.narrowing import funnel, rows_of, since_when
 
 
 def then(day, low, middle, high, chance):

@@ -4,8 +4,8 @@ import pytest
 
 from sourloam.drawing import sourness
 from sourloam.logbook.standing import state_of
-from sourloam.web.foresight import Foresight
 from sourloam.web.pictures import picture_of
+from sourloam.web.vessel.foresight import Foresight
 
 
 def steps(home, phs, **raw):

@@ -7,7 +7,7 @@ from django.http import QueryDict
 from house_of_tests import PASSWORD  # noqa: F401
 
 from sourloam.ledger import EntryError
-from sourloam.web.posted import body_of, raw_entry
+from sourloam.web.log.posted import body_of, raw_entry
 
 
 @pytest.mark.parametrize(

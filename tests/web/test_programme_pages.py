@@ -17,7 +17,7 @@ from sourloam.impact import Saved
 from sourloam.impact.saved import MEMBERS
 from sourloam.logbook import programmes
 from sourloam.logbook.models import PlaceSaved
-from sourloam.web import programme_log_page
+from sourloam.web.programmes import log as programme_log_page
 
 
 @pytest.fixture
@@ -267,7 +267,7 @@ def test_entries_of_a_place_do_not_show_in_a_programme_beyond_its_facts(town, ho
 def test_the_first_ones_shown_are_of_every_kind(db):
     from programme_reasons import helps
 
-    from sourloam.web.programme_page import _of_each
+    from sourloam.web.programmes.morning import _of_each
 
     shown = [one.risks[0].what for one in _of_each(helps())]
     assert shown == ["failed", "failed", "nowhere", "nowhere", "stopped", "stopped"]
@@ -302,8 +302,8 @@ def test_the_climate_is_told_with_its_range_and_its_age(town, home, as_, people)
 
 def test_a_line_of_the_log_is_told_in_the_readers_units_and_number():
     from sourloam.logbook.models import Programme, ProgrammeEntry
-    from sourloam.web.programme_house import Yard
-    from sourloam.web.programme_place_page import entry
+    from sourloam.web.programmes.house import Yard
+    from sourloam.web.programmes.place import entry
 
     body = {"kg": 10.0, "vessels": 1, "contamination_kg": 1.0, "people": 1, "km": 2.5}
     row = ProgrammeEntry(kind="fetched", day=dt.date(2026, 3, 1), body=body)

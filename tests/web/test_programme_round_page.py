@@ -7,8 +7,8 @@ import pytest
 
 from sourloam.logbook import programmes
 from sourloam.programme import Call, Van, drawn, plan_round
-from sourloam.web import programme_round_page
-from sourloam.web.programme_house import Yard
+from sourloam.web.programmes import round as programme_round_page
+from sourloam.web.programmes.house import Yard
 
 
 @pytest.fixture

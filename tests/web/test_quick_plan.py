@@ -8,8 +8,8 @@ import pytest
 from sourloam.planning.case import foresee
 from sourloam.planning.work import carry_out
 from sourloam.site import Site
-from sourloam.web import quick_plan as q
-from sourloam.web.wishes import Wishes, document
+from sourloam.web.setup import quick_plan as q
+from sourloam.web.setup.wishes import Wishes, document
 
 
 def forget():

@@ -9,8 +9,8 @@ from django.urls import reverse
 from sourloam.logbook.models import Entry
 from sourloam.triage import SIGNS
 from sourloam.triage.signs import asked_outright
-from sourloam.web.sign_pictures import sign_picture
-from sourloam.web.signs import TICKED
+from sourloam.web.rescue.sign_pictures import sign_picture
+from sourloam.web.rescue.signs import TICKED
 
 MOST_QUERIES = 12
 
@@ -217,7 +217,7 @@ def test_what_mended_here_before_is_likelier_here_again(home, as_):
 def test_of_a_list_what_is_not_ticked_is_absent_once_something_is_said():
     from django.http import QueryDict
 
-    from sourloam.web.rescue_page import Told
+    from sourloam.web.rescue.page import Told
 
     asked = "begun=1&asked=sour_smell&asked=rotten_smell&asked=musty_smell"
     assert Told.of(QueryDict(asked), "vessel").absent == ()

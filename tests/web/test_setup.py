@@ -124,7 +124,7 @@ def example(name):
 @pytest.mark.parametrize("name", ["home", "cafe", "school", "garden"])
 def test_what_no_slider_moved_stays_as_it_was_written(name):
     from sourloam.site import Site
-    from sourloam.web.wishes import document, read_wishes, wishes_of
+    from sourloam.web.setup.wishes import document, read_wishes, wishes_of
 
     base = example(name)
     before = wishes_of(Site.model_validate(base))
@@ -144,8 +144,8 @@ def test_what_no_slider_moved_stays_as_it_was_written(name):
 )
 def test_a_place_has_sliders_in_the_terms_in_which_it_was_described(described, slider):
     from sourloam.site import Site
-    from sourloam.web.sliders import wish_fields
-    from sourloam.web.wishes import wishes_of
+    from sourloam.web.setup.sliders import wish_fields
+    from sourloam.web.setup.wishes import wishes_of
 
     base = example("home") | {"scraps": [described]}
     fields = wish_fields(wishes_of(Site.model_validate(base)), base, "metric")

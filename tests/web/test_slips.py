@@ -7,7 +7,7 @@ import json
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
-from sourloam.web.slips import by_day, later, now, slips, to_do, visits
+from sourloam.web.place.slips import by_day, later, now, slips, to_do, visits
 
 PLACE = PlaceState()
 TODAY = dt.date(2026, 11, 25)

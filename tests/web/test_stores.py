@@ -12,7 +12,7 @@ def text(home, client):
 
 def stock_of(home):
     from sourloam.logbook.standing import state_of
-    from sourloam.web.stores_page import stock
+    from sourloam.web.bran.stores import stock
 
     return stock(state_of(home.id, home.place.zone)[0], dt.datetime.now(dt.UTC).date())
 

@@ -5,8 +5,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from sourloam.web.foresight import Foresight
-from sourloam.web.strips_part import drawn_said
+from sourloam.web.vessel.foresight import Foresight
+from sourloam.web.vessel.strips import drawn_said
 
 TODAY = dt.date(2026, 11, 30)
 SEEN = Foresight(

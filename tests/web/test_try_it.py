@@ -16,12 +16,13 @@ from hypothesis import strategies as st
 from sourloam.documents.class_kit import play_address
 from sourloam.documents.experiment import MEASURED, evidence_ids, foresee_jars, jars
 from sourloam.evidence import book
-from sourloam.web import try_it_gate, try_it_model
-from sourloam.web.try_it_form import class_trials, ready_made
-from sourloam.web.try_it_gate import TooBusy, Turnstile
-from sourloam.web.try_it_model import reckon
-from sourloam.web.try_it_moves import moves
-from sourloam.web.try_it_settings import (
+from sourloam.web.try_it import gate as try_it_gate
+from sourloam.web.try_it import model as try_it_model
+from sourloam.web.try_it.form import class_trials, ready_made
+from sourloam.web.try_it.gate import TooBusy, Turnstile
+from sourloam.web.try_it.model import reckon
+from sourloam.web.try_it.moves import moves
+from sourloam.web.try_it.settings import (
     CHOICES,
     DAYS,
     DIALS,
@@ -33,7 +34,7 @@ from sourloam.web.try_it_settings import (
     read_trial,
     usual,
 )
-from sourloam.web.try_it_words import says
+from sourloam.web.try_it.words import says
 
 USUAL = Side()
 FEW = settings(derandomize=True, max_examples=60, deadline=None)
@@ -353,7 +354,7 @@ def test_the_page_opens_with_a_difference_and_one_that_asks_for_none_gets_none(c
 def test_the_newest_layer_is_drawn_in_the_step_that_its_caption_names(warmth):
     from sourloam.drawing import sourness
     from sourloam.web import wording as w
-    from sourloam.web.try_it_stand import Seen, _vessel, stand_of
+    from sourloam.web.try_it.stand import Seen, _vessel, stand_of
 
     side = Side(warmth=warmth)
     made = reckon(side)
@@ -366,7 +367,7 @@ def test_the_newest_layer_is_drawn_in_the_step_that_its_caption_names(warmth):
 
 
 def test_a_vessel_that_fails_is_drawn_failed_at_its_end_and_said_to_be():
-    from sourloam.web.try_it_stand import Seen, stand_of
+    from sourloam.web.try_it.stand import Seen, stand_of
 
     cold, warm = Side(warmth=8), Side()
     seen = Seen(Trial(warm, cold), reckon(warm), reckon(cold))

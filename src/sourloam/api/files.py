@@ -41,9 +41,9 @@ from sourloam.exchange import (
 )
 from sourloam.logbook import exchanging, photos
 from sourloam.web import reading
-from sourloam.web.calendar_feed import calendar_of
+from sourloam.web.bran.next_batch import next_batch
 from sourloam.web.house import House, Inside
-from sourloam.web.next_batch import next_batch
+from sourloam.web.place.calendar_feed import calendar_of
 from sourloam.web.short import code
 
 router = Router(tags=["files"])

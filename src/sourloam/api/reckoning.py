@@ -28,9 +28,9 @@ from sourloam.site.explaining import explain
 from sourloam.triage import Context, SignError
 from sourloam.triage.signs import stage_of
 from sourloam.web import reading
+from sourloam.web.bran.next_batch import next_batch
 from sourloam.web.house import House
-from sourloam.web.next_batch import next_batch
-from sourloam.web.rescue_page import known_of
+from sourloam.web.rescue.page import known_of
 
 router = Router(tags=["reckoned"])
 Document = dict[str, Any]

@@ -27,8 +27,8 @@ from sourloam.logbook import models, programmes
 from sourloam.logbook.programme_facts import stays_in
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import Exchange, Period, Round, drawn, figures_within, fleet, stayed
-from sourloam.web.programme_page import known
-from sourloam.web.programme_round_page import round_picture
+from sourloam.web.programmes.morning import known
+from sourloam.web.programmes.round import round_picture
 
 router = Router(tags=["programmes"])
 Month = Annotated[str, Field(pattern=r"^20[0-9]{2}-(0[1-9]|1[0-2])$")]

@@ -21,9 +21,9 @@ from sourloam.ledger.work import Due
 from sourloam.logbook import models
 from sourloam.site import Site
 from sourloam.web import reading, short
+from sourloam.web.ground.plantable import days_by_crop
+from sourloam.web.ground.waits import Waits
 from sourloam.web.house import Inside
-from sourloam.web.plantable import days_by_crop
-from sourloam.web.waits import Waits
 
 router = Router(tags=["what stands"])
 _TWO_WEEKS = 14

@@ -17,9 +17,9 @@ from sourloam.api.taking import Taken, body_of
 from sourloam.api.trouble import Trouble
 from sourloam.numerics import Range
 from sourloam.vessel import Chance
-from sourloam.web.try_it_gate import TooBusy, turnstile
-from sourloam.web.try_it_model import MEMBERS, Outcome, line_ph
-from sourloam.web.try_it_settings import SIDES, Trial, read_trial
+from sourloam.web.try_it.gate import TooBusy, turnstile
+from sourloam.web.try_it.model import MEMBERS, Outcome, line_ph
+from sourloam.web.try_it.settings import SIDES, Trial, read_trial
 
 router = Router(tags=["reckoned"])
 _ENDS = (0.1, 0.5, 0.9)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
-from sourloam.web.next_batch import ready
-from sourloam.web.quick_plan import warm
-from sourloam.web.wishes import Wishes, document
+from sourloam.web.bran.next_batch import ready
+from sourloam.web.setup.quick_plan import warm
+from sourloam.web.setup.wishes import Wishes, document
 
 
 def expect_setup() -> None:

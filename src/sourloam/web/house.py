@@ -13,9 +13,9 @@ from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import Due
 from sourloam.logbook.models import Place
 from sourloam.logbook.permissions import may
-from sourloam.web.foresight import Foresight
+from sourloam.web.bran.warned import Warnings
 from sourloam.web.known import Known, reckon
-from sourloam.web.warned import Warnings
+from sourloam.web.vessel.foresight import Foresight
 
 
 @dataclass(frozen=True)

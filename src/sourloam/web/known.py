@@ -21,8 +21,8 @@ from sourloam.ledger.due_place import due_in
 from sourloam.ledger.due_vessel import LOOK_RISK, begin, due_at, stage_on
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import URGENCIES, WORK, Due, Question
-from sourloam.web.foresight import Foresight
-from sourloam.web.slips import Visit, visits
+from sourloam.web.place.slips import Visit, visits
+from sourloam.web.vessel.foresight import Foresight
 
 _PLACES = 200
 _DAYS = 14

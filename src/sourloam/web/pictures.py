@@ -20,9 +20,9 @@ from sourloam.site.conversion import to_vessel
 from sourloam.site.equipment import VesselKind
 from sourloam.vessel import Vessel
 from sourloam.web import wording as w
-from sourloam.web.foresight import Foresight
-from sourloam.web.telling import crop_word
-from sourloam.web.waits import Waits
+from sourloam.web.ground.waits import Waits
+from sourloam.web.log.telling import crop_word
+from sourloam.web.vessel.foresight import Foresight
 
 _LABELLED = 60  # layers that a drawing shows singly
 _MOST_TRENCHES = 12

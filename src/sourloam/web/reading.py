@@ -33,10 +33,11 @@ from sourloam.logbook import (
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.standing import state_at
 from sourloam.site import Site
-from sourloam.web import refusing, warned
-from sourloam.web.foresight import Foresight
+from sourloam.web.bran import warned
 from sourloam.web.house import House, Inside
 from sourloam.web.known import foreseen_of
+from sourloam.web.log import refusing
+from sourloam.web.vessel.foresight import Foresight
 
 __all__ = ["Refused"]
 _FEW = 100  # forecasts that are asked for by name

@@ -7,7 +7,7 @@ import datetime as dt
 from django.utils.translation import gettext as _
 
 from sourloam.ledger import bran_bodies
-from sourloam.web import lot_words as lw
+from sourloam.web.bran import lot_words as lw
 from sourloam.web.fields import Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
 

@@ -10,9 +10,9 @@ from sourloam import scraps
 from sourloam.ledger import bodies as b
 from sourloam.ledger.amounts import usual_mix
 from sourloam.ledger.lot_standing import Standing
-from sourloam.web import lot_words as lw
 from sourloam.web import wording as w
-from sourloam.web.dosing import asked, in_use, is_short
+from sourloam.web.bran import lot_words as lw
+from sourloam.web.bran.dosing import asked, in_use, is_short
 from sourloam.web.fields import Choices, Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
 

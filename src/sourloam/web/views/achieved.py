@@ -12,8 +12,10 @@ from django.views.decorators.http import require_GET
 
 from sourloam.documents import DocumentError, Printing, achieved_report
 from sourloam.documents.typesetting import Paper
-from sourloam.web import achieved_form, achieved_page, reading
+from sourloam.web import reading
 from sourloam.web.house import House
+from sourloam.web.place import achieved as achieved_page
+from sourloam.web.place import achieved_form
 from sourloam.web.views.asking import in_house, page
 
 

@@ -11,8 +11,9 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
-from sourloam.web import away_page, reading
+from sourloam.web import reading
 from sourloam.web.house import House
+from sourloam.web.place import away as away_page
 from sourloam.web.views.asking import in_house, must, page
 
 

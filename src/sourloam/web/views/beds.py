@@ -11,13 +11,14 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.ledger import EntryError
-from sourloam.web import reading, refusing
-from sourloam.web.beds_page import LENGTH_M, WIDTH_M
-from sourloam.web.beds_page import page as beds_page
+from sourloam.web import reading
 from sourloam.web.forms import units_of
+from sourloam.web.ground.beds import LENGTH_M, WIDTH_M
+from sourloam.web.ground.beds import page as beds_page
 from sourloam.web.house import House
-from sourloam.web.posted import number_between
-from sourloam.web.signs import signs
+from sourloam.web.log import refusing
+from sourloam.web.log.posted import number_between
+from sourloam.web.rescue.signs import signs
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
 

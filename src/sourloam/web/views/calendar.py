@@ -21,8 +21,8 @@ from sourloam.logbook import calendar_addresses, models
 from sourloam.logbook.permissions import role_of
 from sourloam.web import reading
 from sourloam.web import wording as w
-from sourloam.web.calendar_feed import calendar_of
 from sourloam.web.house import House
+from sourloam.web.place.calendar_feed import calendar_of
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.views.people import qr
 

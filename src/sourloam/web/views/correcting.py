@@ -12,9 +12,9 @@ from sourloam.web import reading
 from sourloam.web.forms import correction
 from sourloam.web.forms.making import CORRECTED
 from sourloam.web.house import House
-from sourloam.web.records import asking, found
-from sourloam.web.signs import signs
-from sourloam.web.telling import said
+from sourloam.web.log.records import asking, found
+from sourloam.web.log.telling import said
+from sourloam.web.rescue.signs import signs
 from sourloam.web.views.asking import in_house, must, page
 
 

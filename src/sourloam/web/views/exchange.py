@@ -30,9 +30,10 @@ from sourloam.exchange import (
 from sourloam.exchange.sheet import text_of
 from sourloam.logbook import exchanging
 from sourloam.logbook.permissions import may
-from sourloam.web import exchange_page, reading
+from sourloam.web import reading
 from sourloam.web.house import House
-from sourloam.web.season_page import season
+from sourloam.web.place import exchange as exchange_page
+from sourloam.web.place.season import season
 from sourloam.web.views.asking import in_house, must, page
 
 _MOST_FILE, _MOST_SHEET = 12_000_000, 1_000_000

@@ -11,8 +11,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
 
 from sourloam.logbook import permissions
-from sourloam.web import find_page, programme_find, reading
-from sourloam.web.programme_house import Yard, yards
+from sourloam.web import reading
+from sourloam.web.finding import page as find_page
+from sourloam.web.programmes import finding as programme_find
+from sourloam.web.programmes.house import Yard, yards
 from sourloam.web.views.asking import page
 
 _ASKED, _PLACES, _IN_PROGRAMME = 60, 12, 24

@@ -15,9 +15,10 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from sourloam.ledger import KINDS, EntryError, Fault
-from sourloam.web import reading, refusing
+from sourloam.web import reading
 from sourloam.web.house import House
-from sourloam.web.posted import raw_entry
+from sourloam.web.log import refusing
+from sourloam.web.log.posted import raw_entry
 from sourloam.web.views.asking import in_house
 from sourloam.web.views.faults import told
 

@@ -11,12 +11,12 @@ from django.views.decorators.http import require_GET
 
 from sourloam.documents import DocumentError, Printing, bran_sheet
 from sourloam.web import reading
+from sourloam.web.bran.lot import page as lot_page
+from sourloam.web.bran.lots import Neighbour
+from sourloam.web.bran.lots import page as lots_page
+from sourloam.web.bran.next_batch import next_batch
 from sourloam.web.house import House
-from sourloam.web.lot_page import page as lot_page
-from sourloam.web.lots_page import Neighbour
-from sourloam.web.lots_page import page as lots_page
-from sourloam.web.next_batch import next_batch
-from sourloam.web.signs import signs
+from sourloam.web.rescue.signs import signs
 from sourloam.web.views.asking import in_house, page
 
 _WAIT_S = 20.0

@@ -37,17 +37,19 @@ from sourloam.programme import (
     silence,
     stayed,
 )
-from sourloam.web import programme_figures_page as in_figures
-from sourloam.web import programme_form, programme_page, reading
-from sourloam.web import programme_log_page as in_log
-from sourloam.web import programme_place_page as at_place
-from sourloam.web import programme_round_page as on_round
+from sourloam.web import reading
 from sourloam.web import wording as w
-from sourloam.web.find_page import matching
+from sourloam.web.finding.page import matching
 from sourloam.web.icons import DEED_ICONS
-from sourloam.web.programme_climate import climate
-from sourloam.web.programme_filters import FILTERS, held, said
-from sourloam.web.programme_house import Yard, in_yard, yards
+from sourloam.web.programmes import figures as in_figures
+from sourloam.web.programmes import form as programme_form
+from sourloam.web.programmes import log as in_log
+from sourloam.web.programmes import morning as programme_page
+from sourloam.web.programmes import place as at_place
+from sourloam.web.programmes import round as on_round
+from sourloam.web.programmes.climate import climate
+from sourloam.web.programmes.filters import FILTERS, held, said
+from sourloam.web.programmes.house import Yard, in_yard, yards
 from sourloam.web.views.asking import must, page
 
 _RECENT = 14

@@ -19,13 +19,14 @@ from django.views.decorators.http import require_POST
 from sourloam.logbook import models, permissions, programmes
 from sourloam.logbook.models.programme import LINK_ROLES
 from sourloam.logbook.refusals import Refused
-from sourloam.web import programme_form, reading
-from sourloam.web import programme_place_page as at_place
-from sourloam.web import programme_words as pw
+from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House
 from sourloam.web.pictures import two_vessels
-from sourloam.web.programme_house import Yard, in_yard
+from sourloam.web.programmes import form as programme_form
+from sourloam.web.programmes import place as at_place
+from sourloam.web.programmes import words as pw
+from sourloam.web.programmes.house import Yard, in_yard
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.door import given, line_of, no_link
 from sourloam.web.views.people import qr

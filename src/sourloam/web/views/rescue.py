@@ -12,9 +12,9 @@ from sourloam.triage import Context
 from sourloam.triage.sign import Stage
 from sourloam.web import reading
 from sourloam.web.house import House
-from sourloam.web.rescue_page import Told, known_of, open_rescues
-from sourloam.web.rescue_page import page as rescue_page
-from sourloam.web.signs import signs
+from sourloam.web.rescue.page import Told, known_of, open_rescues
+from sourloam.web.rescue.page import page as rescue_page
+from sourloam.web.rescue.signs import signs
 from sourloam.web.views.asking import in_house, page
 
 

@@ -20,11 +20,10 @@ from pydantic import ValidationError
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House
-from sourloam.web.setting_up import answer
-from sourloam.web.sliders import wish_fields
-from sourloam.web.standing_up import furniture
-from sourloam.web.views.asking import in_house, must, page
-from sourloam.web.wishes import (
+from sourloam.web.setup.answer import answer
+from sourloam.web.setup.sliders import wish_fields
+from sourloam.web.setup.standing_up import furniture
+from sourloam.web.setup.wishes import (
     KINDS,
     PLACES,
     Wishes,
@@ -34,6 +33,7 @@ from sourloam.web.wishes import (
     read_wishes,
     wishes_of,
 )
+from sourloam.web.views.asking import in_house, must, page
 
 
 @in_house

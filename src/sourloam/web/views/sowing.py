@@ -5,7 +5,8 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from sourloam.web import reading, sowing_page
+from sourloam.web import reading
+from sourloam.web.ground import sowing as sowing_page
 from sourloam.web.house import House
 from sourloam.web.views.asking import in_house, page
 

@@ -6,9 +6,9 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
 from sourloam.web import reading
+from sourloam.web.bran.stores import page as stores_page
 from sourloam.web.house import House
-from sourloam.web.signs import signs
-from sourloam.web.stores_page import page as stores_page
+from sourloam.web.rescue.signs import signs
 from sourloam.web.views.asking import in_house, page
 
 

@@ -19,10 +19,10 @@ from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.addresses import address
 from sourloam.web.house import House, Inside
-from sourloam.web.programme_house import yards
-from sourloam.web.season_page import season
-from sourloam.web.shelf_page import headline, headlines, holds, standing, summary
-from sourloam.web.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do
+from sourloam.web.place.season import season
+from sourloam.web.place.shelf import headline, headlines, holds, standing, summary
+from sourloam.web.place.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do
+from sourloam.web.programmes.house import yards
 from sourloam.web.views.asking import in_house, page
 from sourloam.web.wording import told
 

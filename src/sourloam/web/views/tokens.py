@@ -19,7 +19,7 @@ from sourloam.logbook.permissions import SCOPES, may
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House
-from sourloam.web.programme_house import Yard, in_yard
+from sourloam.web.programmes.house import Yard, in_yard
 from sourloam.web.views.asking import in_house, must, page
 
 _MAKE = "make token"

@@ -17,13 +17,14 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 from django.views.decorators.vary import vary_on_headers
 
-from sourloam.web import reading, sour_page
-from sourloam.web.try_it_form import form_of, opening, swatches
-from sourloam.web.try_it_gate import TooBusy, turnstile
-from sourloam.web.try_it_moves import moves
-from sourloam.web.try_it_page import answer_of
-from sourloam.web.try_it_settings import SIDES, Side, Trial, read_trial, usual
-from sourloam.web.try_it_stand import Seen, stand_of
+from sourloam.web import reading
+from sourloam.web.try_it import usual_sour as sour_page
+from sourloam.web.try_it.form import form_of, opening, swatches
+from sourloam.web.try_it.gate import TooBusy, turnstile
+from sourloam.web.try_it.moves import moves
+from sourloam.web.try_it.page import answer_of
+from sourloam.web.try_it.settings import SIDES, Side, Trial, read_trial, usual
+from sourloam.web.try_it.stand import Seen, stand_of
 from sourloam.web.views.asking import page
 
 _WRONG, _BUSY = 400, 429

@@ -14,14 +14,15 @@ from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.documents.qr import slug
 from sourloam.ledger import EntryError
-from sourloam.web import reading, refusing, short
+from sourloam.web import reading, short
 from sourloam.web.cautions import cautions
 from sourloam.web.forms import units_of
 from sourloam.web.house import House
-from sourloam.web.posted import number_between
-from sourloam.web.shelf_page import LITRES
-from sourloam.web.signs import signs
-from sourloam.web.vessel_page import page as vessel_page
+from sourloam.web.log import refusing
+from sourloam.web.log.posted import number_between
+from sourloam.web.place.shelf import LITRES
+from sourloam.web.rescue.signs import signs
+from sourloam.web.vessel.page import page as vessel_page
 from sourloam.web.views.asking import in_house, must, page
 from sourloam.web.views.logging import write
 

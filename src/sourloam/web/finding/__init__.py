@@ -1,0 +1,1 @@
+"""From a question or a name to the page that answers."""

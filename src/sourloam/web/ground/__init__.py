@@ -1,0 +1,1 @@
+"""Pages of the ground: beds, waits, when a crop may go in."""

@@ -1,0 +1,1 @@
+"""Pages of a programme of many places: its morning, its rounds, its places, its figures."""

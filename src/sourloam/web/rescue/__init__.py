@@ -1,0 +1,1 @@
+"""From signs to a cause and a remedy."""

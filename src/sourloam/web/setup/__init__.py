@@ -1,0 +1,1 @@
+"""Setting a place up: sliders, the quick plan, what then stands there."""

@@ -1,0 +1,1 @@
+"""A vessel's page, and what is foreseen of it."""
