@@ -12,7 +12,6 @@ from sourloam.bran.trials import (
     how_to,
     likelihood,
     outranks,
-    redrawn,
     sour_drop_hours,
     verdict,
     weights,
@@ -20,6 +19,7 @@ from sourloam.bran.trials import (
 )
 from sourloam.evidence import book
 from sourloam.numerics import Spread
+from sourloam.numerics.resampling import systematic
 
 calm = settings(derandomize=True, max_examples=40, deadline=None)
 
@@ -163,7 +163,7 @@ def test_a_failed_test_always_outranks_the_forecast_and_a_passed_one_for_four_we
 
 def test_members_drawn_anew_follow_the_weights(believed, many):
     weight = weights((Trial("plate", 8.0),), believed, many)
-    chosen = redrawn(weight, 4000, np.random.default_rng(1))
+    chosen = systematic(weight, 4000, np.random.default_rng(1))
     assert np.mean(believed[chosen, 0]) == pytest.approx((weight * believed[:, 0]).sum(), abs=0.03)
 
 

@@ -11,8 +11,9 @@ from sourloam.evidence import book
 from sourloam.forecast import Belief, Layer, Learned, Logged, share_strength
 from sourloam.forecast.coordinates import COUNT
 from sourloam.forecast.rate import future_kg, level_of
-from sourloam.forecast.sampling import sample, systematic
+from sourloam.forecast.sampling import sample
 from sourloam.forecast.scoring import crps, rank_share
+from sourloam.numerics.resampling import systematic
 
 PLACE_DAY = dt.date(2025, 9, 1)
 PRIOR = Belief.before_any_log((0.0, 0.5))

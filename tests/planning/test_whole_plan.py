@@ -366,6 +366,7 @@ RULES = """
         ("off_site", {"add": RULES.format('same_property = "no"')}),
         ("over_limit", {"add": RULES.format('limit = "0.1 kg/day"')}),
         ("water_near", {"add": RULES.format('distance_to_well = "20 m"')}),
+        ("line_near", {"add": RULES.format('distance_to_boundary = "0.5 m"')}),
         ("law_unknown", {}),
         ("pests", {}),
     ],
@@ -395,6 +396,7 @@ liquid_to_drain = "no"
 given_away = "no"
 distance_to_water = "200 m"
 distance_to_well = "200 m"
+distance_to_boundary = "1.5 m"
 """
     plain = {'mix = "household"': "mix = {fruit_veg = 1.0}"}
     found = {
@@ -403,7 +405,8 @@ distance_to_well = "200 m"
     }
     assert not found & {
         "meat", "children", "raw_crops", "cold_room", "hot_room", "farmed_animals", "sold",
-        "drain", "off_site", "over_limit", "water_near", "law_unknown", "food_business",
+        "drain", "off_site", "over_limit", "water_near", "line_near", "law_unknown",
+        "food_business",
     }  # fmt: skip
     assert {"hands", "opening", "acid_liquid", "bran_dust", "water", "failed", "weak"} <= found
 

@@ -16,12 +16,12 @@ from sourloam.bran.trials import (
     Trial,
     Verdict,
     outranks,
-    redrawn,
     verdict,
     weights,
     with_accidents,
 )
 from sourloam.evidence import Parameters
+from sourloam.numerics.resampling import systematic
 
 Floats = NDArray[np.float64]
 _READ = {
@@ -60,7 +60,7 @@ def drawn_anew(
     """The forecast with its accidents, (members, days + 1), and the members to take by weight."""
     risked = with_accidents(strength, parameters, rng)
     weight = weights(trials, risked, parameters)
-    return risked, redrawn(weight, parameters.members, rng)
+    return risked, systematic(weight, parameters.members, rng)
 
 
 def results(trials: Sequence[Trial], parameters: Parameters) -> tuple[Tested, ...]:

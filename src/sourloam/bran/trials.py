@@ -133,13 +133,6 @@ def weights(trials: Sequence[Trial], strength: Floats, parameters: Parameters) -
     return np.asarray(total / total.sum())
 
 
-def redrawn(weight: Floats, members: int, rng: np.random.Generator) -> NDArray[np.intp]:
-    """Indices ``(members,)`` of members drawn anew by weight (systematic), for all that follows
-    from a lot's strength."""
-    places = (np.arange(members) + rng.random()) / members
-    return np.minimum(np.searchsorted(np.cumsum(weight), places), weight.size - 1)
-
-
 def _drop_chance(trial: Trial, cells: Floats, parameters: Parameters) -> Floats:
     """Chance that the jar turned between the last look that was not sour and the first that was."""
     hours = sour_drop_hours(cells, trial.temperature_c, parameters)

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from sourloam.forecast.belief import Belief
+from sourloam.numerics.resampling import systematic
 
 Floats = NDArray[np.float64]
 Likelihood = Callable[[Floats, Floats], Floats]
@@ -76,12 +77,6 @@ def _weights(log: Floats) -> Floats:
 def _counting(weights: Floats) -> float:
     """Number of members that weights amount to."""
     return float(1 / (weights**2).sum())
-
-
-def systematic(weights: Floats, count: int, rng: np.random.Generator) -> NDArray[np.int64]:
-    """``count`` indices drawn with one random offset, each about as often as its weight says."""
-    ladder = (rng.random() + np.arange(count)) / count
-    return np.minimum(np.searchsorted(np.cumsum(weights), ladder), len(weights) - 1)
 
 
 @dataclass(frozen=True)

@@ -22,8 +22,9 @@ from sourloam.forecast.members import Scene
 from sourloam.forecast.movers import movers
 from sourloam.forecast.outlook import VesselForecast
 from sourloam.forecast.rate import future_kg, level_of
-from sourloam.forecast.sampling import sample, systematic
+from sourloam.forecast.sampling import sample
 from sourloam.forecast.surprise import surprises
+from sourloam.numerics.resampling import systematic
 from sourloam.vessel import Vessel
 
 Floats = NDArray[np.float64]

@@ -22,6 +22,7 @@ from sourloam.scraps import CLASSES
 from sourloam.units import percent, show, show_on_bed
 
 _NEAR_WELL_M, _NEAR_WATER_M = "planning.near.well", "planning.near.water"
+_NEAR_LINE_M = "planning.near.line"
 _ANIMAL_CLASSES = ("meat_fish", "dairy_egg", "plate_waste", "shells_bones")
 _TRACE = 0.005  # method: shares smaller than this are not told
 
@@ -184,6 +185,13 @@ def _water_near(work: Work) -> str:
     return ""
 
 
+def _line_near(work: Work) -> str:
+    away = work.case.site.rules.distance_to_boundary_m
+    if away is None or away >= book()[_NEAR_LINE_M].value or work.case.site.ground.none:
+        return ""
+    return f"the neighbours' land is {show(away, 'length', work.system)} from your beds"
+
+
 def _trench(work: Work) -> str:
     return "" if work.case.site.ground.none else "ferment is buried in open ground"
 
@@ -242,6 +250,7 @@ CONDITIONS: Mapping[str, Callable[[Work], str]] = {
     "sold": _answered("produce_sold", "you say that produce is sold or certified"),
     "drain": _answered("liquid_to_drain", "you say that liquid goes to a drain"),
     "water_near": _water_near,
+    "line_near": _line_near,
     "trench": _trench,
     "beds_full": _beds_full,
     "phosphorus": _phosphorus,
