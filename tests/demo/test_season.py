@@ -5,7 +5,7 @@ from collections import Counter
 import numpy as np
 import pytest
 
-from sourloam.demo import season
+from sourloam.demo import season, together
 from sourloam.ledger import due, fold, parse_entry, stages
 from sourloam.ledger.amounts import mass_of
 
@@ -167,3 +167,43 @@ def test_the_garden_makes_the_bran_of_all_and_calls_one_lot_back(alder_row, stat
     assert {d.kind for d in asked} <= {"looked", "emptied"}
     assert any(lot.stage == "dried" for lot in garden.lots), "the newest batch waits to be packed"
     assert all(lot.left_kg > -0.5 for lot in garden.lots), "no lot gave much more than it had"
+
+
+def test_the_programme_tells_what_the_logs_of_its_places_tell(alder_row):
+    lines = together.lines(alder_row.places, TODAY)
+    assert lines == together.lines(alder_row.places, TODAY)
+    assert [line.day for line in lines] == sorted(line.day for line in lines)
+    assert lines[-1].day < TODAY
+    brought = Counter((line.day, line.place) for line in lines if line.kind == "bran")
+    told = Counter(
+        (entry.at.date(), place.id)
+        for place in alder_row.places
+        for entry in place.entries
+        if entry.kind == "bran_received" and place.id != "alder-row-garden"
+    )
+    assert brought == told
+    assert len({line.place for line in lines if line.kind == "bran"}) == 7
+    asked = [line for line in lines if line.kind == "question" and "rotten" in line.body["note"]]
+    assert [line.place for line in asked] == ["alder-row-garden"]
+
+
+def test_the_household_that_fell_silent_got_a_word_and_a_visit(alder_row):
+    lines = together.lines(alder_row.places, TODAY)
+    (word,) = [line for line in lines if line.kind == "word"]
+    (idle,) = [place for place in alder_row.places if place.id == "alder-row-idle"]
+    assert word.place == idle.id
+    assert (word.day - idle.entries[-1].at.date()).days == 21
+    recent = TODAY - dt.timedelta(days=14)
+    assert not [line for line in lines if line.kind in ("word", "visit") and line.day > recent]
+
+
+def test_every_place_of_the_row_lies_somewhere_else_within_walking_distance():
+    found = [spot.at for spot in together.spots().values()]
+    assert len(set(found)) == len(found) == 8
+    assert all(abs(lat - 52) < 0.01 and abs(lon - 5) < 0.02 for lat, lon in found)
+
+
+@pytest.mark.parametrize("weekday", range(7))
+def test_the_round_is_on_tuesday_of_the_week_that_comes(weekday):
+    today = dt.date(2026, 11, 30) + dt.timedelta(days=weekday)
+    assert together.round_day(today) == dt.date(2026, 12, 8)

@@ -317,3 +317,13 @@ def test_a_programme_without_places_says_how_they_come_in(people, as_):
     assert "No place has come in yet" in text
     assert reverse("web:programme_places", args=[made.pk]) in text
     assert "of 0 places" not in text
+
+
+def test_one_programme_stands_beside_the_date_and_several_in_a_list(town, as_, people):
+    client = as_("coordinator")
+    link = f'· <a href="/g/{town.pk}/">{town.name}</a></p>'
+    assert link in text_of(client.get("/"))
+    programmes.make_programme(people["coordinator"], "Second")
+    page = text_of(client.get("/"))
+    assert link not in page
+    assert page.count('class="sign" href="/g/') == 2

@@ -16,7 +16,8 @@ class Habit:
     ``amounts``: bowlfuls, a scale, or litres by eye. Days between layers, drainings, strips and
     fill marks; shares of layers and of drainings that nobody writes down; ``stops_before`` how
     many days before today the place fell idle (nobody writes any more);
-    ``spoils`` makes one vessel fail.
+    ``spoils`` makes one vessel fail. ``from_hub_m`` is where the place lies, metres east and north
+    of the programme's hub; ``hours`` when it is open, hours of the day.
     """
 
     file: str
@@ -29,17 +30,36 @@ class Habit:
     unlogged_drains: float = 0.05
     stops_before: int = 0
     spoils: bool = False
+    from_hub_m: tuple[int, int] = (0, 0)
+    hours: tuple[int, int] | None = None
 
 
 PLACES: tuple[Habit, ...] = (
-    Habit("flat", "bowls", layer_days=1),
-    Habit("house", "scale", layer_days=1, strip_days=7, unlogged_layers=0.01),
-    Habit("attic", "bowls", layer_days=2, drain_days=4),
-    Habit("cottage", "bowls", layer_days=2, unlogged_layers=0.08),
-    Habit("idle", "bowls", layer_days=3, unlogged_layers=0.15, stops_before=150),
-    Habit("school", "scale", drain_days=2, mark_days=4),
-    Habit("cafe", "litres", drain_days=2, mark_days=3, strip_days=5),
-    Habit("garden", "litres", layer_days=2, drain_days=4, spoils=True),
+    Habit("flat", "bowls", layer_days=1, from_hub_m=(-900, 250)),
+    Habit(
+        "house", "scale", layer_days=1, strip_days=7, unlogged_layers=0.01, from_hub_m=(-480, 120)
+    ),
+    Habit("attic", "bowls", layer_days=2, drain_days=4, from_hub_m=(350, -90)),
+    Habit("cottage", "bowls", layer_days=2, unlogged_layers=0.08, from_hub_m=(820, -260)),
+    Habit(
+        "idle",
+        "bowls",
+        layer_days=3,
+        unlogged_layers=0.15,
+        stops_before=150,
+        from_hub_m=(1250, -420),
+    ),
+    Habit("school", "scale", drain_days=2, mark_days=4, from_hub_m=(-300, -650), hours=(9, 12)),
+    Habit(
+        "cafe",
+        "litres",
+        drain_days=2,
+        mark_days=3,
+        strip_days=5,
+        from_hub_m=(500, 560),
+        hours=(8, 11),
+    ),
+    Habit("garden", "litres", layer_days=2, drain_days=4, spoils=True, from_hub_m=(60, 40)),
 )
 
 

@@ -119,6 +119,11 @@ def hub() -> tuple[float, float]:
     return _HUB
 
 
+def north_east(north_km: float, east_km: float) -> tuple[float, float]:
+    """So many degrees of latitude and longitude from the hub."""
+    return north_km / _KM_NORTH, east_km / _KM_EAST
+
+
 def town(today: dt.date, places: int = 300, seed: int = 1) -> Iterator[TownPlace]:
     """The places, one after the other; the same question gives the same town."""
     shares = np.cumsum([sort.share for sort in SORTS])
@@ -141,7 +146,8 @@ def _place(number: int, sort: Sort, today: dt.date, rng: np.random.Generator) ->
     _live(book, sort, vessels, joined)
     book.entries.sort(key=lambda e: (e.written_at, e.id))
     spread = rng.normal(0, _TOWN_KM / 2, 2)
-    spot = (_HUB[0] + float(spread[0]) / _KM_NORTH, _HUB[1] + float(spread[1]) / _KM_EAST)
+    up, right = north_east(float(spread[0]), float(spread[1]))
+    spot = (_HUB[0] + up, _HUB[1] + right)
     hours = {"cafe": (8, 11), "school": (9, 12)}.get(sort.kind)
     entries, handed = tuple(book.entries), tuple(book.handed)
     return TownPlace(place_id, name, sort.kind, entries, spot, hours, joined, handed)

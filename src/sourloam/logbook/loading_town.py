@@ -11,7 +11,7 @@ from django.db import transaction
 
 from sourloam.demo import town as demo
 from sourloam.logbook import programmes
-from sourloam.logbook.loading import demo_id
+from sourloam.logbook.demo_ids import TOWN, demo_id
 from sourloam.logbook.models import Place, Programme, ProgrammeEntry, ProgrammePlace
 from sourloam.logbook.recording import store_all
 
@@ -27,7 +27,7 @@ def load_town(today: dt.date, places: int, report: Callable[[str, float], None])
     number = 0
     with transaction.atomic():
         programme = Programme.objects.create(
-            id=demo_id("alder-town"),
+            id=TOWN,
             name=_NAME,
             hub=_HUB,
             latitude=latitude,
@@ -117,5 +117,5 @@ def _tell(programme: Programme, today: dt.date, handed: Sequence[tuple[str, demo
 
 def plan_tomorrow() -> None:
     """The round of today for the invented programme."""
-    programme = Programme.objects.get(pk=demo_id("alder-town"))
+    programme = Programme.objects.get(pk=TOWN)
     programmes.plan_for(programme, programmes.today(programme))

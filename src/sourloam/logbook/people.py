@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.ledger import ROLES
 from sourloam.logbook import foreseeing
+from sourloam.logbook.demo_ids import TOWN
 from sourloam.logbook.models import (
     Invitation,
     Membership,
@@ -59,9 +60,9 @@ def is_first_start() -> bool:
 
 
 def make_first_keeper(name: str, password: str) -> User:
-    """The first account, coordinator of places and programmes that wait for one (the demo's; places
-    of a programme keep their own people); Refused if there
-    is an account already, ValidationError for a weak password."""
+    """The first account, coordinator of places and programmes that wait for one: the demo's. Places
+    of the invented town keep their own people. Refused if there is an account already,
+    ValidationError for a weak password."""
     with transaction.atomic():
         if not is_first_start():
             raise Refused(_("This house has a keeper already."), 409)
@@ -69,7 +70,7 @@ def make_first_keeper(name: str, password: str) -> User:
         Membership.objects.bulk_create(
             Membership(place=place, person=person, role="coordinator")
             for place in Place.objects.filter(memberships=None).exclude(
-                pk__in=ProgrammePlace.objects.values("place_id")
+                pk__in=ProgrammePlace.objects.filter(programme=TOWN).values("place_id")
             )
         )
         ProgrammeMember.objects.bulk_create(
