@@ -58,6 +58,10 @@ DARK = {
     "sour-deep": "#7d1c48",
     "spoiled": "#9a9c72",
 }
+#: The smallest letters of a drawing, and how wide one may be that fills a phone of 390 px: with
+#: these no letter is ever shown smaller than 12 px there.
+SMALL = 13.0
+WIDE = 380.0
 _SANS = "Liberation Sans, DejaVu Sans, Arial, sans-serif"
 _RULES = {
     "d-wall": "fill:$glass;stroke:$ink;stroke-width:2.5;stroke-linejoin:round",
@@ -79,7 +83,7 @@ _RULES = {
     "d-bran": "fill:none;stroke:$straw;stroke-width:2;stroke-linecap:round",
     "d-cross": "fill:none;stroke:#1b1b12;stroke-opacity:.6;stroke-width:1.5",
     "d-word": f"fill:$ink;font-family:{_SANS};font-size:13px",
-    "d-small": f"fill:$muted;font-family:{_SANS};font-size:11.5px",
+    "d-small": f"fill:$muted;font-family:{_SANS};font-size:{SMALL:g}px",
     "d-name": f"fill:$ink;font-family:{_SANS};font-size:14px;font-weight:700",
     "d-plank": "fill:$wood;stroke:$wood-edge;stroke-width:1.5",
     "d-grain": "fill:none;stroke:$wood-edge;stroke-width:1;stroke-opacity:.5",
@@ -114,6 +118,22 @@ _RULES = {
     "d-s-held": "fill:$frost;stroke:$paper;stroke-width:1",
     "d-s-failed": "fill:$spoiled;stroke:$ink;stroke-width:1",
     "d-s-dirty": "fill:$paper;stroke:$muted;stroke-width:1.5",
+    "d-ink": "fill:$ink;stroke:none",
+    "d-hand": "fill:$soil-pale;stroke:$ink;stroke-width:2;stroke-linejoin:round",
+    "d-bad-fill": "fill:$beet;stroke:$ink;stroke-width:1.5;stroke-linejoin:round",
+    "d-foul": "fill:none;stroke:$spoiled;stroke-width:3;stroke-linecap:round",
+    "d-foul-fill": "fill:$spoiled;stroke:$ink;stroke-width:1",
+    "d-bloom": "fill:#f4f2e8;stroke:$muted;stroke-width:1.5;stroke-linejoin:round",
+    "d-thread": "fill:none;stroke:#f4f2e8;stroke-width:2;stroke-linecap:round",
+    "d-maggot": "fill:none;stroke:#f4f2e8;stroke-width:3.5;stroke-linecap:round",
+    "d-worm": "fill:none;stroke:$beet;stroke-width:3;stroke-linecap:round",
+    "d-root": "fill:none;stroke:$wood-edge;stroke-width:2.5;stroke-linecap:round",
+    "d-band-liquid-deep": "fill:$straw;fill-opacity:.7;stroke:none",
+    "d-furrowed": "fill:$soil;fill-opacity:.6;stroke:$soil;stroke-width:1",
+    "d-pad-1": "fill:$straw;stroke:$ink;stroke-width:1.5",
+    "d-pad-2": "fill:$straw;fill-opacity:.45;stroke:$ink;stroke-width:1.5",
+    "d-pad-3": "fill:$leaf;fill-opacity:.4;stroke:$ink;stroke-width:1.5",
+    "d-pad-4": "fill:$leaf;stroke:$ink;stroke-width:1.5",
 }
 
 

@@ -10,6 +10,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sourloam.drawing.signs import draw_sign
 from sourloam.ledger.entries import body_json
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.state import VesselState
@@ -35,7 +36,6 @@ from sourloam.web.house import House, Inside
 from sourloam.web.log.telling import said
 from sourloam.web.pictures import shown
 from sourloam.web.rescue.outcomes import OUTCOMES
-from sourloam.web.rescue.sign_pictures import sign_picture
 
 _SHOWN = 4
 _MOST = 60  # signs in one address; more is nobody's tap
@@ -162,7 +162,7 @@ def _tick(sign: str, checked: str) -> dict[str, Any]:
     return {
         "id": sign,
         "word": _(SIGNS[sign].label),
-        "picture": shown(sign_picture(sign)),
+        "picture": shown(draw_sign(sign)),
         "checked": bool(checked),
     }
 
@@ -183,14 +183,14 @@ def _question(question: Question) -> dict[str, Any]:
         "how": _(question.how) if question.how else "",
         "options": question.options,
         "choices": [
-            {"id": o, "word": _(SIGNS[o].question), "picture": shown(sign_picture(o))}
+            {"id": o, "word": _(SIGNS[o].question), "picture": shown(draw_sign(o))}
             for o in question.options
             if not question.several
         ],
         "several": [_tick(o, "") for o in question.options if question.several],
         "is_choice": question.is_choice,
         "first": first,
-        "picture": shown(sign_picture(first)),
+        "picture": shown(draw_sign(first)),
     }
 
 
