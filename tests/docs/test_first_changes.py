@@ -2,6 +2,7 @@
 
 import pytest
 
+from sourloam.drawing.signs.drawn import PICTURES
 from sourloam.evidence import book
 from sourloam.garden import crop_names
 from sourloam.scraps import CARRIERS, CLASSES
@@ -39,6 +40,12 @@ def test_each_composition_is_that_of_a_class_in_the_list():
 def test_each_sign_has_a_share_for_causes_of_which_nothing_is_known(sign):
     told = f"{TABLES}/triage.toml lacks triage.sign.{sign}.other, and rows for causes it speaks for"
     assert "other" in parts("triage.sign", sign), told
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_each_sign_is_drawn(sign):
+    missing = {sign} - set(PICTURES)
+    assert not missing, f"src/sourloam/drawing/signs lacks a picture of {sign}"
 
 
 def test_each_share_is_that_of_a_sign_and_a_cause_in_the_lists():
