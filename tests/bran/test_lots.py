@@ -109,6 +109,12 @@ def test_a_lot_that_grows_old_does_not_count_and_the_older_one_is_used_first():
     assert found.start_by == DAY
 
 
+def test_a_weak_lot_is_gone_sooner_and_covers_less_of_the_demand():
+    weak = Stocked("A", 1.0, later(100), times=2.0)
+    assert outlook((weak,), [0.1] * 60, DAY, lead_days=0).runs_out == later(5)
+    assert weak.worth_kg == 0.5
+
+
 def test_stock_that_lasts_asks_for_nothing():
     found = outlook((Stocked("A", 10, later(400)),), [0.1] * 60, DAY, lead_days=20)
     assert found.runs_out is None

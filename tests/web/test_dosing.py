@@ -30,7 +30,7 @@ def test_too_little_bran_is_said_and_one_tap_gives_what_the_lot_asks_for(page):
     shown = page(5)
     assert "bran 5 g" in shown, "the same again stays what it was"
     body, said = WITH_MORE.search(shown).groups()
-    assert f"Lot oak-1 asks for about {said} today." in shown
+    assert f"Too little: give about {said} of bran oak-1." in shown
     layer = json.loads(html.unescape(body))
     assert said == f"{layer['bran_g']:.0f} g"
     assert layer["amount"] == {"mass_kg": 2.0}
@@ -47,7 +47,7 @@ def test_enough_bran_and_bran_that_nobody_measured_are_passed_over(page, grams):
 
 def test_where_no_lot_is_known_nothing_is_asked_for(home):
     from sourloam.logbook.standing import state_of
-    from sourloam.web.bran.dosing import short_of
+    from sourloam.ledger.lot_dose import short_of
 
     state = state_of(home.id, home.place.zone)[0]
     layer = {"vessel": "blue", "amount": {"mass_kg": 2.0}, "bran_g": 1.0}
@@ -56,7 +56,7 @@ def test_where_no_lot_is_known_nothing_is_asked_for(home):
 
 def test_a_bowl_that_was_never_measured_is_not_guessed(page, home):
     from sourloam.logbook.standing import state_of
-    from sourloam.web.bran.dosing import short_of
+    from sourloam.ledger.lot_dose import short_of
 
     page(30)
     state = state_of(home.id, home.place.zone)[0]

@@ -67,12 +67,15 @@ def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
     bran = {"low": 0.08, "median": 0.11, "high": 0.17}
     seen = Foresight(SEEN.raw | {"full_on": full, "bran_left_kg": bran})
 
-    def bran_told(today, stage):
-        return [f for f in facts(seen, "metric", today, stage) if f["of"] == "Bran until full"]
+    def bran_told(today, stage, *times):
+        told = facts(seen, "metric", today, stage, *times)
+        return [f for f in told if f["of"] == "Bran until full"]
 
     assert [(f["middle"], f["range"]) for f in bran_told(TODAY, "filling")] == [
         ("110 g", "80 – 170 g")
     ]
+    (weak,) = bran_told(TODAY, "filling", 2.0)
+    assert (weak["middle"], weak["range"]) == ("220 g", "160 – 340 g"), "a lot that asks for more"
     assert not bran_told(TODAY, "failed")
     assert not bran_told(TODAY + dt.timedelta(days=30), "filling")
 

@@ -30,7 +30,7 @@ def test_bran_that_is_still_good_leads_the_page(home, as_):
     home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
     good = stock_of(home).good_kg
     assert 1.7 < good <= 2.0
-    assert f"{good:.3g} kg of good bran is left" in text(home, as_("keeper"))
+    assert f"About {good:.2g} kg of bran may be used" in text(home, as_("keeper"))
 
 
 def test_what_was_handed_out_and_what_is_too_weak_is_not_counted_as_good(home, as_):
@@ -48,7 +48,7 @@ def test_what_was_handed_out_and_what_is_too_weak_is_not_counted_as_good(home, a
 
 
 def test_the_day_told_is_the_day_of_the_list_of_work(home, as_):
-    from sourloam.ledger.lot_standing import ahead
+    from sourloam.ledger.lot_demand import ahead
     from sourloam.logbook.standing import state_of
 
     home.write("bran_received", {"lot": "may-1", "mass_kg": 1.0}, 40)
@@ -77,7 +77,7 @@ def test_a_measure_weighed_once_counts_from_then_on(home, as_):
     body = home.place.entries.get(kind="measure_set", body__name="Sieve").body
     assert body["mass_kg"] == 0.85
     assert body["measure"].startswith("measure-")
-    assert "0.85 kg" in text(home, client)
+    assert "850 g" in text(home, client)
     assert "Sieve" in client.get(reverse("web:vessel", args=[home.id, "blue"])).content.decode()
 
 

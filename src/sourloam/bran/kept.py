@@ -37,7 +37,7 @@ EVIDENCE: tuple[str, ...] = (
 )
 _YEAR = 365
 _GRAMS = 1000.0
-_WARMER_K = 10.0
+WARMER_K = 10.0
 _WETTER = 0.02  # method: two points of moisture more
 _SURE, _HOPELESS = 0.9, 0.1
 _THIRD = 1 / 3
@@ -204,7 +204,7 @@ def _moves(found: Ageing) -> list[tuple[str, float, float]]:
     """How far each input moves the middle of the good days."""
     first = found.strength[:, 0]
     kept = found.kept
-    warmer = _otherwise(found, first, replace(kept, store_c=kept.store_c + _WARMER_K))
+    warmer = _otherwise(found, first, replace(kept, store_c=kept.store_c + WARMER_K))
     moves = [("store", _median(_cooler(found, first)), _median(warmer))]
     if not kept.moist:
         wet = kept.moisture if kept.moisture is not None else _now_moist(found)

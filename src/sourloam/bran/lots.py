@@ -80,11 +80,18 @@ class LotTrace:
 
 @dataclass(frozen=True)
 class Stocked:
-    """Bran in store: kg of one lot and the last day it is good."""
+    """Bran in store: kg of one lot and the last day it is good; ``times`` as much of it as the
+    demand says is asked for, because it is weak."""
 
     lot: str
     mass_kg: float
     good_until: dt.date
+    times: float = 1.0
+
+    @property
+    def worth_kg(self) -> float:
+        """The demand that it covers."""
+        return self.mass_kg / self.times
 
 
 @dataclass(frozen=True)
@@ -168,8 +175,8 @@ def _used(lots: Sequence[Stocked], wanted_kg: float) -> tuple[list[Stocked], flo
     """What is left of the lots after a day's use, the first ones first, and what was missing."""
     left = []
     for lot in lots:
-        taken = min(lot.mass_kg, wanted_kg)
-        wanted_kg -= taken
+        taken = min(lot.mass_kg, wanted_kg * lot.times)
+        wanted_kg -= taken / lot.times
         if lot.mass_kg - taken > _TINY_KG:
             left.append(replace(lot, mass_kg=lot.mass_kg - taken))
     return left, wanted_kg

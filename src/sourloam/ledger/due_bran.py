@@ -5,25 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from sourloam.ledger.lot_standing import (
-    Standing,
-    ahead,
-    closed_days,
-    demand,
-    in_store,
-    lead,
-    makes,
-    under_way,
-    way_of,
-)  # fmt: skip
+from sourloam.ledger.lot_demand import ahead, good_kg, order_kg
+from sourloam.ledger.lot_standing import closed_days, in_store, lead, makes, under_way, way_of
 from sourloam.ledger.lots import LotState
 from sourloam.ledger.sentences import Sentence, gettext_noop
 from sourloam.ledger.state import Turn, VesselState
 from sourloam.ledger.work import Due, Question, rule
 
 _BRAN = gettext_noop(
-    "About %(left_kg)s of inoculated bran is left; at the present use it lasts until %(until)s."
+    "About %(left_kg)s of bran that may be used is left. With as much of it on each layer as it "
+    "asks for, it lasts until %(until)s."
 )
+_NONE = gettext_noop("No bran that may be used is left.")
 _MIX = gettext_noop(
     "Good bran lasts until about %(until)s; a batch takes about %(days)d days to sour and dry."
 )
@@ -142,39 +135,33 @@ def _tests(question: Question) -> Iterator[Due]:
 
 
 def _next(question: Question) -> Iterator[Due]:
-    """By how much went on the layers of late; nothing where no stock is kept."""
+    """By what layers ask for; nothing where no stock is kept."""
     place, today = question.place, question.today
-    wanted = demand(place, question.site, today)
     story = ahead(place, question.site, today)
     kept = place.stores.bran_in or makes(place)
-    if wanted is None or story is None or not kept or _ordered(question):
+    if story is None or not kept or _ordered(question):
         return
     until = story.runs_out
     if until is None or story.start_by is None:
         return
     mixing = makes(place)
-    usable = [s for s in in_store(place, question.site, today) if s.usable]
-    why = _why(question, until, usable, mixing)
-    kg = max(round(wanted.over(int(rule("ledger.due.bran_stock"))), 1), 0.1)
     yield Due(
         what="bran",
         on=story.start_by,
         urgency=question.urgency(story.start_by),
-        why=why,
+        why=_why(question, until, mixing),
         kind="bran_mixed" if mixing else "bran_ordered",
-        body={"mass_kg": kg},
+        body={"mass_kg": order_kg(place, question.site, today)},
         asks=("lot",) if mixing else (),
     )
 
 
-def _why(question: Question, until: dt.date, usable: list[Standing], mixing: bool) -> Sentence:
+def _why(question: Question, until: dt.date, mixing: bool) -> Sentence:
+    left = good_kg(question.place, question.site, question.today)
     if not mixing:
-        left = sum(s.lot.left_kg for s in usable)
-        return Sentence.of(_BRAN, left_kg=left, until=until)
+        return Sentence.of(_BRAN, left_kg=left, until=until) if left else Sentence.of(_NONE)
     days = lead(way_of(question.place, question.site))
-    if not usable:
-        return Sentence.of(_OLD, days=days)
-    return Sentence.of(_MIX, until=until, days=days)
+    return Sentence.of(_MIX, until=until, days=days) if left else Sentence.of(_OLD, days=days)
 
 
 def _ordered(question: Question) -> bool:

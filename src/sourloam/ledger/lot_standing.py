@@ -1,38 +1,29 @@
-"""What a place's lots are worth today, its stock against its demand, when to mix the next batch."""
+"""What a place's lots of bran are worth today, and how bran is made and kept there."""
 
 from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sourloam import bran
 from sourloam.bran.drying import METHODS, Drying
 from sourloam.bran.kept import Ageing, Kept, LotToday
-from sourloam.bran.lots import Outlook, Stocked, outlook
 from sourloam.bran.souring import usual_days
 from sourloam.bran.supplying import lead_days
 from sourloam.bran.trials import EVIDENCE as TRIALS
 from sourloam.bran.trials import Trial, verdict
 from sourloam.evidence import Parameters, book
-from sourloam.ledger import bodies as b
 from sourloam.ledger import bran_bodies
 from sourloam.ledger.lots import LotState, WarnedOf
 from sourloam.ledger.state import PlaceState, Record
 from sourloam.site import Site
-from sourloam.site.conversion import to_supplies
 
 _MEMBERS, _SEED = 300, 1  # method: draws behind a lot's strength
-_AHEAD_DAYS = 366
-_WEEK = 7
-_TINY = 1e-9
-_Z = 1.28  # method: 10 and 90 % points of a normal spread
 _USUAL_HUMIDITY = 0.5  # method: between a heated room and a shed; what is asked for first
 _DRIEST, _DAMPEST = 0.05, 0.95  # method: air that the model of drying takes
 _POWERS = (3.0, 11.0)  # method: strengths that an entry takes
@@ -90,20 +81,6 @@ class Facts:
     age_days: int | None
     moisture: float | None
     carrier: str
-
-
-@dataclass(frozen=True)
-class Demand:
-    """Bran that layers will ask for: kg a day from today on; ``low`` and ``high`` are factors."""
-
-    daily_kg: tuple[float, ...]
-    low: float
-    high: float
-    seen_days: int
-
-    def over(self, days: int) -> float:
-        """Kg over so many days."""
-        return math.fsum(self.daily_kg[:days])
 
 
 @dataclass(frozen=True)
@@ -248,63 +225,6 @@ def in_store(place: PlaceState, site: Site | None, today: dt.date) -> tuple[Stan
     return tuple(sorted((s for s in found if s is not None), key=lambda s: s.used_until))
 
 
-def demand(place: PlaceState, site: Site | None, today: dt.date) -> Demand | None:
-    """What layers of the last weeks took, carried on with the site's weeks, seasons and closed
-    days, and what was handed out of late; None where neither was."""
-    habit = int(book()["ledger.due.habit"].value)
-    since = today - dt.timedelta(days=habit - 1)
-    recent = [r for r in place.layers_since(since) if r.day <= today]
-    used = math.fsum(r.body.bran_g or 0.0 for r in recent) / 1000
-    given = _handed_a_day(place, today)
-    if not used and not given:
-        return None
-    seen = max((today - min((r.day for r in recent), default=today)).days, _WEEK)
-    shape = _shape(site, today, seen)
-    base = used / max(float(shape[:seen].sum()), _TINY)
-    daily = tuple(float(base * factor) + given for factor in shape[seen:])
-    off = _unsure(recent, today, seen)
-    return Demand(daily, math.exp(-_Z * off), math.exp(_Z * off), seen)
-
-
-def _handed_a_day(place: PlaceState, today: dt.date) -> float:
-    """Kg a day that were handed out in twice the time that an order is meant for."""
-    back = 2 * int(book()["ledger.due.bran_stock"].value)
-    handed = (r for lot in place.lots for r in lot.handed if 0 <= (today - r.day).days < back)
-    return math.fsum(r.body.mass_kg for r in handed) / back
-
-
-def _shape(site: Site | None, today: dt.date, seen: int) -> NDArray[np.float64]:
-    """Scraps of each day against the mean, from ``seen`` days ago until a year from now."""
-    first = today - dt.timedelta(days=seen)
-    days = seen + _AHEAD_DAYS
-    if site is None:
-        return np.ones(days)
-    last = first + dt.timedelta(days=days)
-    supplies = to_supplies(
-        site.scraps, site.place, site.week, site.months, site.closed, (first, last)
-    )
-    dates = np.arange(np.datetime64(first), np.datetime64(last))
-    total = np.zeros(days)
-    for supply in supplies:
-        total += supply.calendar.factors(dates)
-    return total if total[:seen].sum() > 0 else np.ones(days)
-
-
-def _unsure(recent: Sequence[Record[b.Fed]], today: dt.date, seen: int) -> float:
-    """Spread of the mean use, as a power of e: from week to week, and never below what a few
-    weeks can tell of the next ones."""
-    least = book()["ledger.bran.level"].value
-    weeks = [0.0] * max(seen // _WEEK, 1)
-    for layer in recent:
-        back = (today - layer.day).days // _WEEK
-        if back < len(weeks):
-            weeks[back] += layer.body.bran_g or 0.0
-    mean = float(np.mean(weeks))
-    if len(weeks) < 2 or not mean:
-        return 2 * least
-    return max(least, float(np.std(weeks, ddof=1)) / mean / math.sqrt(len(weeks)))
-
-
 def lead(way: Way) -> int:
     """Days from mixing a batch until it may be used."""
     return _lead(way.carrier, way.drying, way.room_c, way.humidity)
@@ -329,25 +249,6 @@ def _central() -> Parameters:
     """Central values for the lead time and for what a test says."""
     ids = dict.fromkeys(key for prefix in (*bran.EVIDENCE, *TRIALS) for key in book().ids(prefix))
     return book().central(ids)
-
-
-def ahead(place: PlaceState, site: Site | None, today: dt.date) -> Outlook | None:
-    """Stock against demand; None where nothing is used. Batches on their way count as stock."""
-    found = demand(place, site, today)
-    if found is None:
-        return None
-    days = lead(way_of(place, site)) if makes(place) else int(book()["ledger.due.bran_lead"].value)
-    stock = [
-        Stocked(s.lot.id, s.lot.left_kg, s.used_until)
-        for s in in_store(place, site, today)
-        if s.usable
-    ]
-    stock += [
-        Stocked(lot.id, lot.mixed.body.mass_kg, today + dt.timedelta(days=_AHEAD_DAYS))
-        for lot in under_way(place)
-        if lot.mixed is not None
-    ]
-    return outlook(stock, found.daily_kg, today, days)
 
 
 def makes(place: PlaceState) -> bool:

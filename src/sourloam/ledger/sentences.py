@@ -56,7 +56,7 @@ class Sentence:
 
 _DIMENSIONS = {
     "ml": ("small_volume", 1e-6),
-    "kg": ("mass", 1.0),
+    "kg": ("small_mass", 1.0),
     "m": ("length", 1.0),
     "c": ("temperature", 1.0),
 }

@@ -12,7 +12,8 @@ from sourloam.evidence import book
 from sourloam.ledger import PlaceState
 from sourloam.ledger.amounts import Mix, contents_kg, layer_kg, usual_mix
 from sourloam.ledger.due_vessel import stage_on
-from sourloam.ledger.lot_standing import demand, in_store, makes
+from sourloam.ledger.lot_demand import demand
+from sourloam.ledger.lot_standing import in_store, makes
 from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.ledger.where import free_trench_m
 from sourloam.ledger.work import Question, rule

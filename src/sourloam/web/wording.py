@@ -24,7 +24,7 @@ STAGES: Words = {
     "filling": gettext_lazy("filling"),
     "resting": gettext_lazy("resting"),
     "ready": gettext_lazy("ready to bury"),
-    "held": gettext_lazy("held"),
+    "held": gettext_lazy("waits for free ground"),
     "failed": gettext_lazy("failed to sour"),
     "dirty": gettext_lazy("wants washing"),
     "fetched": gettext_lazy("taken"),
@@ -274,6 +274,31 @@ def grams_range(low: float, high: float, units: str, like: float | None = None) 
     """A range of a small mass in the reader's units, in the unit of the middle beside it."""
     unit = None if like is None else like / 1000
     return _range(low / 1000, high / 1000, "small_mass", units, unit)
+
+
+_LEAST_BRAN = {"metric": (0.5e-3, gettext_lazy("less than 1 g")),
+               "us": (1.4e-3, gettext_lazy("less than 0.1 oz"))}  # fmt: skip
+
+
+def bran(value_kg: float, units: str) -> str:
+    """Bran as somebody weighed it: grams below a kilogram, and never nought while there is some."""
+    if value_kg <= 0:
+        return _("nothing")
+    least, said = _LEAST_BRAN[units]
+    return str(said) if value_kg < least else grams(1000 * value_kg, units)
+
+
+def about_bran(value_kg: float, units: str) -> str:
+    """The same where it was reckoned: no more than two digits."""
+    return bran(_rounded(value_kg), units)
+
+
+def about_bran_range(low_kg: float, high_kg: float, units: str) -> str:
+    """A range of bran that was reckoned; a unit that both ends share is said once."""
+    low, high = about_bran(low_kg, units), about_bran(high_kg, units)
+    figure, _gap, unit = low.partition(" ")
+    first = figure if high.partition(" ")[2] == unit else low
+    return low if low == high else f"{first} – {high}"
 
 
 def metres(value: float, units: str) -> str:

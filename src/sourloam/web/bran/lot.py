@@ -11,8 +11,10 @@ from django.utils.translation import ngettext
 
 from sourloam import drawing
 from sourloam.bran import trace_lot
+from sourloam.bran.kept import WARMER_K
 from sourloam.bran.lots import LotTrace
 from sourloam.bran.trials import how_to, verdict
+from sourloam.ledger.lot_demand import pace
 from sourloam.ledger.lot_standing import Standing, standing, trial_of
 from sourloam.ledger.lots import LotState, started_from
 from sourloam.web import wording as w
@@ -33,6 +35,7 @@ from sourloam.web.house import Inside
 from sourloam.web.log.lines import log_line
 from sourloam.web.pictures import shown
 
+_EVEN = 0.5
 _USED = ("bran_tested", "bran_handed_out", "bran_recalled", "bran_discarded")
 
 
@@ -47,19 +50,20 @@ def page(
         "state": state_said(lot, house.units),
         "headline": _headline(lot, found),
         "answer": _answer(lot, found, house.units),
+        "pace": _pace(inside, lot),
         "drawing": shown(drawing.draw_sack(picture_of(lot, found, house.units))),
         "notes": [
             *_notes(lot, found, others),
             *_recalled_line(inside, lot, others),
         ],
         "facts": _facts(lot, found, house.units),
-        "moves": _moves(found) if found and lot.stage == "store" else [],
+        "moves": _moves(found, house.units) if found and lot.stage == "store" else [],
         "how": _how(found, house.units) if found else [],
         "forms": _forms(lot, inside),
         "may_bran": house.may("bran_tested"),
         "vessels": _vessels(inside, lot),
         "handed": [
-            {"to": r.body.to, "mass": w.kg(r.body.mass_kg, house.units), "day": w.day(r.day)}
+            {"to": r.body.to, "mass": w.bran(r.body.mass_kg, house.units), "day": w.day(r.day)}
             for r in reversed(lot.handed)
         ],
         "elsewhere": [e for n in others for e in _elsewhere(n, lot)],
@@ -87,6 +91,8 @@ def _headline(lot: LotState, found: Standing | None) -> str:
         return _("%(lot)s failed its test elsewhere") % name
     if not found.usable:
         return _("%(lot)s is too weak") % name
+    if found.today.chance_good < _EVEN:
+        return _("%(lot)s is probably weak") % name
     if found.today.doubtful:
         return _("%(lot)s may be weak") % name
     return _("%(lot)s is strong") % name
@@ -110,7 +116,16 @@ def _answer(lot: LotState, found: Standing | None, units: str) -> str:
     dose = {"dose": dose_said(found, units)}
     if not found.today.doubtful:
         return _("Strong. Give %(dose)s.") % dose
+    if found.today.chance_good < _EVEN:
+        return _("It is probably weak. Give %(dose)s, and test it.") % dose
     return _("It may be weak. Give %(dose)s, and test it.") % dose
+
+
+def _pace(inside: Inside, lot: LotState) -> str:
+    """Until when the bran lasts, on the page of the lot that is in use."""
+    state, house = inside.state, inside.house
+    found = pace(state, state.site(), house.today)
+    return lw.pace_said(found, house.units) if found is not None and found.lot == lot.id else ""
 
 
 def _notes(
@@ -161,18 +176,19 @@ def _recalled_line(
             "%(lot)s was recalled, and this lot was started with it: test it before you give it."
         )
         names = ", ".join(sorted(bad))
-        yield {"sort": "bad", "title": _("Its line was recalled"), "text": text % {"lot": names}}
+        title = _("The bran it was started with was recalled")
+        yield {"sort": "bad", "title": title, "text": text % {"lot": names}}
 
 
 def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, str]]:
     if lot.stored is None and lot.mixed is not None:
-        mass = w.kg(round(lot.mixed.body.mass_kg, 2), units)
+        mass = w.bran(lot.mixed.body.mass_kg, units)
         return [{"of": _("Meant to give"), "middle": mass, "range": _("weigh it when you pack it")}]
     rows = [
         {
             "of": _("Left"),
-            "middle": w.kg(round(max(lot.left_kg, 0), 2), units),
-            "range": _("of %(mass)s") % {"mass": w.kg(round(lot.in_kg, 2), units)},
+            "middle": w.about_bran(max(lot.left_kg, 0), units),
+            "range": _("of %(mass)s") % {"mass": w.bran(lot.in_kg, units)},
         }
     ]
     if found is None or lot.stage not in ("store", "recalled"):
@@ -182,8 +198,8 @@ def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, 
         *rows,
         {
             "of": _("Living cells in a gram"),
-            "middle": lw.cells(now.strength.median),
-            "range": f"{lw.cells(now.strength.low)} – {lw.cells(now.strength.high)}",
+            "middle": lw.cells(now.strength.median, 1),
+            "range": f"{lw.cells(now.strength.low, 1)} – {lw.cells(now.strength.high, 1)}",
         },
         {
             "of": _("Strong enough"),
@@ -195,27 +211,49 @@ def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, 
             "middle": w.day(found.best_before),
             "range": span_said(found),
         },
-        {
-            "of": _("If it goes into a refrigerator today"),
-            "middle": w.day(found.day(now.good_days_cool.median)),
-            "range": f"{w.day(found.day(now.good_days_cool.low))} – "
-            f"{w.day(found.day(now.good_days_cool.high))}",
-        },
-        {"of": _("A kilogram of scraps asks"), "middle": dose_said(found, units), "range": ""},
+        *_cooled(found),
+        {"of": _("To give"), "middle": dose_said(found, units), "range": ""},
     ]
 
 
-def _moves(found: Standing) -> list[str]:
+def _cooled(found: Standing) -> list[dict[str, str]]:
+    """What a refrigerator would still do for it, told where it would do something."""
+    low, middle, high = (
+        round(days or 0)
+        for days in (
+            found.today.good_days_cool.low,
+            found.today.good_days_cool.median,
+            found.today.good_days_cool.high,
+        )
+    )
+    if not found.usable or high <= found.age_days:
+        return []
+    perhaps = _("perhaps until %(day)s") % {"day": w.day(found.day(high))}
+    late = middle <= found.age_days
+    return [
+        {
+            "of": _("In a refrigerator from today"),
+            "middle": _("likely too late") if late else w.day(found.day(middle)),
+            "range": perhaps
+            if low <= found.age_days
+            else f"{w.day(found.day(low))} – {w.day(found.day(high))}",
+        }
+    ]
+
+
+def _moves(found: Standing, units: str) -> list[str]:
     """What moves the best-before most."""
     sayings = {
-        "store": _("Where it is kept: in a refrigerator from the first day until %(a)s, 10 K "
-                   "warmer until %(b)s."),
-        "moisture": _("How dry it is: as thought until %(a)s, two points wetter until %(b)s."),
-        "start": _("How strong it was at first: the stronger third until %(a)s, the weaker "
-                   "until %(b)s."),
+        "store": _("Warmth: in a refrigerator from the first day it would be strong enough until "
+                   "%(a)s; kept %(apart)s warmer than it is, until %(b)s."),
+        "moisture": _("Moisture: as dry as it is taken to be, until %(a)s; a little moister, "
+                      "until %(b)s."),
+        "start": _("Strength when it was new: if it was one of the strong ones, until %(a)s; if "
+                   "one of the weak ones, until %(b)s."),
     }  # fmt: skip
+    apart = w.warmth_apart(WARMER_K, units)
     return [
-        sayings[name] % {"a": w.day(found.day(a)), "b": w.day(found.day(b))}
+        sayings[name] % {"a": w.day(found.day(a)), "b": w.day(found.day(b)), "apart": apart}
         for name, a, b in found.today.moves
     ]
 
@@ -224,8 +262,9 @@ def _how(found: Standing, units: str) -> list[str]:
     activity = found.today.activity
     lines = [
         _(
-            "Cells die in the store: the faster the warmer and the damper. It is thought to be "
-            "kept at %(store)s, at a water activity of %(activity)s (%(low)s – %(high)s)."
+            "Cells die in the store: the faster the warmer and the moister. It is taken to be kept "
+            "at %(store)s, at a water activity of %(activity)s (%(low)s – %(high)s; 0 is bone "
+            "dry, 1 is wet)."
         )
         % {
             "store": w.warmth(found.store_c, units),
@@ -237,6 +276,11 @@ def _how(found: Standing, units: str) -> list[str]:
             "Each test takes out the possible lots that would not have shown that result (Bayes' "
             "rule); one lot in twenty is taken to have died by accident. Best before is the day "
             "until which half of the possible lots bring enough cells with the largest dose."
+        ),
+        _(
+            "Under “What moves its day most”, moister means two more grams of water in a hundred "
+            "grams of bran; strong ones and weak ones are the upper and the lower third of the "
+            "possible lots."
         ),
         _(
             "Most of these values are our judgement: no count of cells on slowly dried bran was "

@@ -10,11 +10,13 @@ from django.utils.translation import gettext_lazy, ngettext
 from sourloam.bran.cautions import cautions
 from sourloam.bran.trials import KINDS, how_to
 from sourloam.evidence import Parameters, book
+from sourloam.ledger.lot_demand import Pace
 from sourloam.units import SYSTEMS, factor
 from sourloam.web import wording as w
 
 _KG_PER_LB = factor("lb", "mass")
 _MILLION, _BILLION = 1e6, 1e9
+_GRAMS = 1000.0
 STAGES: w.Words = {
     "souring": gettext_lazy("souring, closed"),
     "dried": gettext_lazy("dry, to be packed"),
@@ -87,11 +89,33 @@ def dose(g_per_kg: float, units: str) -> str:
     return _("%(amount)s a kilogram of scraps") % {"amount": w.grams(g_per_kg, units)}
 
 
-def cells(log10: float | None) -> str:
+def pace_said(found: Pace | None, units: str) -> str:
+    """Until when the bran lasts with what it asks for, and with what layers were given of late."""
+    if found is None:
+        return ""
+    dose = {"grams": w.grams(round(found.asked_g), units), "lot": found.lot}
+    if found.asked_until is None:
+        said = _("With %(grams)s on a layer like the last one, as %(lot)s needs: for a year.")
+        first = said % dose
+    else:
+        said = _("With %(grams)s on a layer like the last one, as %(lot)s needs: until %(day)s.")
+        first = said % {**dose, "day": w.day(found.asked_until)}
+    return f"{first} {_given_said(found, units)}"
+
+
+def _given_said(found: Pace, units: str) -> str:
+    given = {"grams": w.bran(found.given_g / _GRAMS, units)}
+    if found.given_until is None:
+        return _("With %(grams)s, as given lately, for a year; but that is too little.") % given
+    said = _("With %(grams)s, as given lately, until %(day)s; but that is too little.")
+    return said % {**given, "day": w.day(found.given_until)}
+
+
+def cells(log10: float | None, digits: int = 2) -> str:
     """Living cells in a gram, from their power of ten, as people say large numbers."""
     if log10 is None or log10 < 1:
         return _("hardly any")
-    number = float(f"{10**log10:.2g}")
+    number = float(f"{10**log10:.{digits}g}")
     if number < _MILLION:
         return w.grouped(number)
     if number < _BILLION:
@@ -102,5 +126,8 @@ def cells(log10: float | None) -> str:
 
 
 def in_100(chance: float) -> str:
-    """A chance as so many of a hundred."""
-    return _("%(n)d in 100") % {"n": round(100 * chance)}
+    """A chance as so many of a hundred, in fives: it is not known better."""
+    n = 5 * round(20 * chance)
+    if n <= 0:
+        return _("fewer than 5 in 100")
+    return _("more than 95 in 100") if n >= 100 else _("%(n)d in 100") % {"n": n}

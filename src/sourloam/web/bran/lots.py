@@ -15,10 +15,10 @@ from sourloam import drawing
 from sourloam.bran.cautions import cautions as bran_cautions
 from sourloam.bran.keeping import least_strength
 from sourloam.evidence import book
+from sourloam.ledger.lot_demand import fresh_demand, order_kg, pace
 from sourloam.ledger.lot_standing import (
     Facts,
     Standing,
-    demand,
     handed_on,
     in_store,
     makes,
@@ -61,8 +61,9 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     due = now(visits(d for d in inside.dues if d.what == "bran"))
     ask = Asking(state, units_of(units))
     return {
-        "headline": batch.headline(found, stock, today, units, makes(state)),
+        "headline": batch.headline(found, stock, today, units, _order(state, site, today)),
         "answer": _answer(stock, today, units),
+        "pace": lw.pace_said(pace(state, site, today), units),
         "coming": _coming(under_way(state), units),
         "incoming": list(_incoming(inside, others)),
         "due": slips(due, house.id, units, state),
@@ -72,7 +73,7 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
         "facts": batch.facts(found, units),
         "weigh": batch.weigh(found.answer, units) if found.answer else [],
         "keeping": batch.keeping(found.answer, way, units, found.wanted) if found.answer else [],
-        "how": batch.how(found, demand(state, site, today), way, units),
+        "how": batch.how(found, fresh_demand(state, site, today), way, units),
         "made_of": w.word(lw.CARRIERS, way.carrier),
         "holders": [_holder(inside, lot, site) for lot in state.lots[:_MOST]],
         "forms": [store_form(kind, replace(ask, at=kind)) for kind in _FORMS],
@@ -81,20 +82,30 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     }
 
 
+def _order(state: PlaceState, site: Site | None, today: dt.date) -> float | None:
+    """What is to be ordered; None where bran is made here."""
+    return None if makes(state) else order_kg(state, site, today)
+
+
 def _answer(stock: tuple[Standing, ...], today: dt.date, units: str) -> str:
     """What is in store, and until when it may be used."""
     usable = [s for s in stock if s.usable]
     if not usable:
         return _("By the log there is no bran in store that may be used.")
     good = [s for s in usable if s.best_before >= today]
-    left = {"left": w.kg(round(sum(s.lot.left_kg for s in good or usable), 2), units)}
+    left = {"left": w.about_bran(sum(s.lot.left_kg for s in good or usable), units)}
     if not good:
         return _("%(left)s in store, all past its best before: test it before you give it.") % left
-    return _("%(left)s in store; use %(lot)s first, it is best before %(day)s.") % {
+    said = _("%(left)s in store; use %(lot)s first, it is best before %(day)s.") % {
         **left,
         "lot": good[0].lot.id,
         "day": w.day(good[0].best_before),
     }
+    old = sum(s.lot.left_kg for s in usable if s not in good)
+    if old <= _LEAST_KG:
+        return said
+    more = _("%(left)s more is past its best before: test it before you give it.")
+    return f"{said} {more % {'left': w.about_bran(old, units)}}"
 
 
 def _incoming(inside: Inside, others: Sequence[Neighbour]) -> Iterator[dict[str, Any]]:
@@ -113,7 +124,7 @@ def _incoming(inside: Inside, others: Sequence[Neighbour]) -> Iterator[dict[str,
                     "lot": lot.id,
                     "from": other.house.name,
                     "said": _("%(mass)s of %(lot)s, from %(place)s")
-                    % {"mass": w.kg(kg, here.units), "lot": lot.id, "place": other.house.name},
+                    % {"mass": w.bran(kg, here.units), "lot": lot.id, "place": other.house.name},
                     "fields": _told_of(facts, kg),
                 }
 
@@ -146,7 +157,7 @@ def _coming(batches: tuple[LotState, ...], units: str) -> str:
     kg = sum(lot.mixed.body.mass_kg for lot in batches if lot.mixed is not None)
     if not kg:
         return ""
-    return _("%(mass)s more is souring or drying.") % {"mass": w.kg(round(kg, 2), units)}
+    return _("%(mass)s more is souring or drying.") % {"mass": w.bran(kg, units)}
 
 
 def cautions() -> list[dict[str, str]]:
@@ -178,9 +189,9 @@ def state_said(lot: LotState, units: str) -> str:
     """What it is now, with what is left."""
     state = w.word(lw.STAGES, lot.stage)
     if lot.stage in ("souring", "dried") and lot.mixed is not None:
-        return f"{state}, {w.kg(round(lot.mixed.body.mass_kg, 2), units)}"
+        return f"{state}, {w.bran(lot.mixed.body.mass_kg, units)}"
     if lot.stage in ("store", "recalled") and lot.left_kg > _LEAST_KG:
-        return f"{state}, {w.kg(round(lot.left_kg, 2), units)}"
+        return f"{state}, {w.about_bran(lot.left_kg, units)}"
     return state
 
 
@@ -236,7 +247,7 @@ def _holder(inside: Inside, lot: LotState, site: Site | None) -> dict[str, Any]:
         "worth": _worth(found, inside.house.today, units)
         if found is not None and lot.stage == "store"
         else "",
-        "who": ", ".join(f"{r.body.to} ({w.kg(r.body.mass_kg, units)})" for r in lot.handed),
+        "who": ", ".join(f"{r.body.to} ({w.bran(r.body.mass_kg, units)})" for r in lot.handed),
         "vessels": ", ".join(names[:_NAMED]) + (" …" if len(names) > _NAMED else ""),
     }
 
@@ -249,6 +260,8 @@ def _worth(found: Standing, today: dt.date, units: str) -> str:
         return _(
             "Strong enough %(chance)s; past its best before, %(day)s: test it, or throw it out"
         ) % {"chance": lw.in_100(found.today.chance_good), "day": w.day(found.best_before)}
+    if not found.usable:
+        return _("Too weak by its age: best before %(day)s") % {"day": w.day(found.best_before)}
     return _("Strong enough %(chance)s; today %(dose)s; best before %(day)s") % {
         "chance": lw.in_100(found.today.chance_good),
         "dose": dose_said(found, units),
@@ -276,9 +289,9 @@ def dose_said(found: Standing, units: str) -> str:
 
 def span_said(found: Standing) -> str:
     """Between which days it stops being strong enough."""
-    low, high = (found.day(x) for x in (found.today.good_days.low, found.today.good_days.high))
-    return f"{_far(low)} – {_far(high)}"
-
-
-def _far(day: dt.date) -> str:
-    return w.day(day)
+    good = found.today.good_days
+    if (good.low or 0) < 1:
+        return _("perhaps never strong, perhaps until %(day)s") % {
+            "day": w.day(found.day(good.high))
+        }
+    return f"{w.day(found.day(good.low))} – {w.day(found.day(good.high))}"

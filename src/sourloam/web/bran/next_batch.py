@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, cast
@@ -13,21 +14,14 @@ from django.utils.translation import gettext as _
 from sourloam import bran
 from sourloam.bran.answer import usual_dose
 from sourloam.bran.contract import Answer
+from sourloam.bran.lots import Stocked
 from sourloam.bran.making import Batch
 from sourloam.bran.steps import Setting
 from sourloam.bran.supplying import lasting_days, weakening
 from sourloam.evidence import Parameters, book
 from sourloam.ledger import fold
-from sourloam.ledger.lot_standing import (
-    Demand,
-    Way,
-    ahead,
-    demand,
-    in_store,
-    lead,
-    under_way,
-    way_of,
-)
+from sourloam.ledger.lot_demand import Demand, ahead, fresh_demand, stocked
+from sourloam.ledger.lot_standing import Way, lead, way_of
 from sourloam.ledger.state import PlaceState
 from sourloam.site import Site
 from sourloam.web import wording as w
@@ -107,7 +101,7 @@ def _answered(
 
 def next_batch(place: PlaceState, site: Site | None, today: dt.date, units: str) -> NextBatch:
     """The batch that this place would mix today."""
-    wanted_of = demand(place, site, today)
+    wanted_of = fresh_demand(place, site, today)
     way = way_of(place, site)
     own = None if site is None else site.bran.dose
     story = ahead(place, site, today)
@@ -117,8 +111,8 @@ def next_batch(place: PlaceState, site: Site | None, today: dt.date, units: str)
         if wanted_of is None:
             answer = _answered(way, 1.0, today, units, _prices(place), own)
             return NextBatch(answer, None, start_by, runs_out)
-        left = _left(place, site, today)
-        wanted = _wanted(_made(way, 1.0), way, wanted_of, left, today, own, runs_out)
+        stock = stocked(place, site, today)
+        wanted = _wanted(_made(way, 1.0), way, wanted_of, stock, today, own, runs_out)
         kg = round(wanted.kg, 1)
         answer = _answered(way, kg, today, units, _prices(place), own)
     except ValueError as error:
@@ -146,16 +140,8 @@ def _prices(place: PlaceState) -> tuple[tuple[str, float], ...]:
     return tuple((name, price) for name, price in found if price is not None)
 
 
-def _left(place: PlaceState, site: Site | None, today: dt.date) -> list[tuple[float, dt.date]]:
-    """What may still be used, with the day until which."""
-    found = [(s.lot.left_kg, s.used_until) for s in in_store(place, site, today) if s.usable]
-    far = today + dt.timedelta(days=366)
-    coming = [(lot.mixed.body.mass_kg, far) for lot in under_way(place) if lot.mixed is not None]
-    return found + coming
-
-
 def _wanted(
-    made: Batch, way: Way, asked: Demand, left: list[tuple[float, dt.date]], today: dt.date,
+    made: Batch, way: Way, asked: Demand, stock: Sequence[Stocked], today: dt.date,
     own: float | None, runs_out: dt.date | None,
 ) -> Wanted:  # fmt: skip
     """What the weeks ask for in which such a batch is good, less what will be left by then."""
@@ -163,13 +149,13 @@ def _wanted(
     before = lead(way)
     first = today + dt.timedelta(days=before)
     until_then = asked.over(before)
-    stock = sum(kg for kg, until in left if until >= first)
-    over = max(stock - until_then, 0.0)
+    then = sum(lot.worth_kg for lot in stock if lot.good_until >= first)
+    over = max(then - until_then, 0.0)
     whole = asked.over(before + days) - until_then
     more = weakening(made, days, usual_dose(own))
-    if whole * more - over < _LEAST_KG:  # what is there lasts longer: the batch after that
+    if (whole - over) * more < _LEAST_KG:  # what is there lasts longer: the batch after that
         over, first = 0.0, max(first, runs_out or first)
-    parts = (whole * part * more - over for part in (asked.low, 1.0, asked.high))
+    parts = ((whole * part - over) * more for part in (asked.low, 1.0, asked.high))
     low, kg, high = (min(max(part, _LEAST_KG), _MOST_KG) for part in parts)
     return Wanted(_about(kg), low, high, days, first)
 

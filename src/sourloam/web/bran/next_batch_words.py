@@ -11,11 +11,8 @@ from django.utils.translation import gettext_noop, ngettext
 
 from sourloam.bran.contract import Answer, Weighed
 from sourloam.evidence import book
-from sourloam.ledger.lot_standing import (
-    Demand,
-    Standing,
-    Way,
-)
+from sourloam.ledger.lot_demand import Demand
+from sourloam.ledger.lot_standing import Standing, Way
 from sourloam.numerics import Range
 from sourloam.web import wording as w
 from sourloam.web.bran import lot_words as lw
@@ -26,21 +23,23 @@ _WATER = gettext_noop("water")
 
 
 def headline(
-    found: NextBatch, stock: tuple[Standing, ...], today: dt.date, units: str, making: bool = True
-) -> str:
-    """What a coordinator asks first; ``making``: bran is made here rather than ordered."""
+    found: NextBatch, stock: tuple[Standing, ...], today: dt.date, units: str,
+    order_kg: float | None = None,
+) -> str:  # fmt: skip
+    """What a coordinator asks first; ``order_kg`` where bran is ordered rather than made here."""
     if found.wanted is None:
-        return _("Bran in store") if stock else _("Bran")
+        return _("Bran in store") if stock else _("No bran in store")
     if found.runs_out is None:
         return _("There is bran for a year: nothing to make")
-    mass = w.kg(round(found.wanted.kg, 1), units)
     if found.start_by is not None and (found.start_by - today).days > 6:
         later = _("Nothing to make this week; mix the next batch by %(day)s")
-        if not making:
+        if order_kg is not None:
             later = _("Nothing to order this week; order the next bran by %(day)s")
         return later % {"day": w.day(found.start_by)}
-    if making:
+    if order_kg is None:
+        mass = w.about_bran(found.wanted.kg, units)
         return _("Make %(mass)s of bran this week") % {"mass": mass}
+    mass = w.about_bran(order_kg, units)
     return _("Order %(mass)s of bran this week, or make it") % {"mass": mass}
 
 
@@ -67,15 +66,19 @@ def _how_much(wanted: Wanted, units: str) -> dict[str, str]:
     return {
         "of": _("To make, for %(days)d days from %(day)s")
         % {"days": wanted.days, "day": w.short_day(wanted.first)},
-        "middle": w.kg(round(wanted.kg, 1), units),
-        "range": w.kg_range(round(wanted.low, 1), round(wanted.high, 1), units),
+        "middle": w.about_bran(wanted.kg, units),
+        "range": w.about_bran_range(wanted.low, wanted.high, units),
     }
 
 
 def _cost(answer: Answer) -> dict[str, str]:
     total, each = answer.cost.total, answer.cost.per_kg
     if total is None or each is None:
-        return {"of": _("Cost"), "middle": "–", "range": _("give your prices below")}
+        return {
+            "of": _("Cost"),
+            "middle": "–",
+            "range": _("say your prices under “How we make it”"),
+        }
     return {
         "of": _("Cost, in your money"),
         "middle": _money(total.median),
@@ -101,10 +104,17 @@ def _ready(answer: Answer) -> dict[str, str]:
 def _good(answer: Answer) -> dict[str, str]:
     packed = answer.ready - dt.timedelta(days=1)
     return {
-        "of": _("Good until, by the middle"),
+        "of": _("Then strong enough until about"),
         "middle": w.day(answer.best_before),
-        "range": f"{_day(packed, answer.good_for.low)} – {_day(packed, answer.good_for.high)}",
+        "range": _span_of(packed, answer.good_for),
     }
+
+
+def _span_of(packed: dt.date, days: Range) -> str:
+    """Between which days it stops being strong enough; never a day before it is ready."""
+    if (days.low or 0) < 1:
+        return _("perhaps never, perhaps until %(day)s") % {"day": _day(packed, days.high)}
+    return f"{_day(packed, days.low)} – {_day(packed, days.high)}"
 
 
 def _day(packed: dt.date, days: float | None) -> str:
@@ -125,26 +135,17 @@ def weigh(answer: Answer, units: str) -> list[dict[str, str]]:
 
 
 def _amount(mass: Range, units: str) -> str:
-    if mass.median is None:
-        return ""
-    grams = _in_grams(mass)
-    return w.kg(mass.median, units) if grams is None else w.grams(grams * mass.median, units)
+    return "" if mass.median is None else w.about_bran(_in_kg(mass, mass.median), units)
 
 
-def _in_grams(mass: Range) -> float | None:
-    """Grams in the range's unit where it is told in grams: below a kilogram; else None."""
-    if mass.unit != "kg":
-        return 1.0
-    return _GRAMS if mass.median is not None and mass.median < 1 else None
+def _in_kg(mass: Range, value: float) -> float:
+    return value if mass.unit == "kg" else value / _GRAMS
 
 
 def _span(mass: Range, units: str) -> str:
     if mass.low is None or mass.high is None or mass.low == mass.high:
         return ""
-    grams = _in_grams(mass)
-    if grams is None:
-        return w.kg_range(mass.low, mass.high, units)
-    return w.grams_range(grams * mass.low, grams * mass.high, units)
+    return w.about_bran_range(_in_kg(mass, mass.low), _in_kg(mass, mass.high), units)
 
 
 def _cups(thing: Weighed) -> str:
@@ -154,14 +155,14 @@ def _cups(thing: Weighed) -> str:
 
 
 def keeping(answer: Answer, way: Way, units: str, wanted: Wanted | None = None) -> list[str]:
-    """What "good until" rests on: where it is kept, how dry, what the cold gives; and that a
-    batch is made for longer than that where it is so."""
+    """How long it stays strong where it is kept and in the cold; and that a batch is made for
+    longer than that where it is so."""
     lines = _keeping(answer, way, units)
     if wanted is not None and (answer.good_for.median or 0) < wanted.days:
         lines.append(
             _(
-                "It is made for %(days)d days, longer than the middle of the forecast holds: keep "
-                "it cold, and test it before you rely on it."
+                "It is made for %(days)d days, which is longer than it is likely to stay strong: "
+                "keep it in the cold, and test it before you rely on it."
             )
             % {"days": wanted.days}
         )
@@ -180,10 +181,9 @@ def _keeping(answer: Answer, way: Way, units: str) -> list[str]:
             "a refrigerator for %(cool)s."
         )
         return [moist % said]
-    said["activity"] = w.number(answer.drying.activity.median or 0, 2)
     dry = _(
-        "Kept at %(store)s and a water activity of %(activity)s it stays strong enough for "
-        "%(weeks)s; in a refrigerator for %(cool)s."
+        "Kept dry at %(store)s it stays strong enough for %(weeks)s; in a refrigerator for "
+        "%(cool)s."
     )
     doubt = _(
         "That it keeps a year is often said; no count of living cells supports it. After that "
@@ -198,22 +198,15 @@ def dryness(answer: Answer) -> str:
         return ""
     activity = answer.drying.activity.median
     refuse, warn = (book()[f"bran_keeping.activity.{n}"].value for n in ("refuse", "warn"))
-    said = {"activity": w.number(activity, 2), "refuse": w.number(refuse, 2)}
     if activity > refuse:
-        return (
-            _(
-                "This air is too damp: it dries bran to a water activity of %(activity)s only, and "
-                "moulds can grow above %(refuse)s. Finish it with gentle warmth, or do not pack it."
-            )
-            % said
+        return _(
+            "This air is too damp: the bran would stay so moist that moulds can grow. Finish it "
+            "with gentle warmth, or do not pack it."
         )
     if activity > warn:
-        return (
-            _(
-                "This air dries bran to a water activity of %(activity)s: safe from moulds, but "
-                "its cells die fast. Finish it with gentle warmth, or beside a drying agent."
-            )
-            % said
+        return _(
+            "This air leaves the bran a little moist: too dry for moulds, but its living cells die "
+            "fast. Finish it with gentle warmth, or beside a drying agent."
         )
     return ""
 
@@ -230,15 +223,17 @@ def how(found: NextBatch, asked: Demand | None, way: Way, units: str) -> list[st
     if asked is not None:
         lines.append(
             _(
-                "The demand is what your layers of the last %(days)d days took, carried on with "
-                "the closed days and seasons of the set-up; how unsure that is gives its range. "
-                "What is still good then is taken off, and more is made where bran weakens."
+                "The demand is what your layers of the last %(days)d days took, or the usual dose "
+                "where they had too little, carried on with the closed days and seasons of the "
+                "set-up; how unsure that is gives its range. What is still good then is taken "
+                "off, each lot by the dose that it needs, and more is made where bran weakens."
             )
             % {"days": asked.seen_days}
         )
     answer = found.answer
     if answer is None:
         return lines
+    lines += _dry_how(answer)
     lines += [
         _(
             "The batch is followed through %(n)d possible courses of souring, drying and keeping "
@@ -255,3 +250,20 @@ def how(found: NextBatch, asked: Demand | None, way: Way, units: str) -> list[st
         ),
     ]
     return lines
+
+
+def _dry_how(answer: Answer) -> list[str]:
+    """How dry this air makes it, in the exact term."""
+    if answer.drying is None or answer.drying.activity.median is None:
+        return []
+    refuse, warn = (book()[f"bran_keeping.activity.{n}"].value for n in ("refuse", "warn"))
+    said = {
+        "activity": w.number(answer.drying.activity.median, 2),
+        "warn": w.number(warn, 2),
+        "refuse": w.number(refuse, 2),
+    }
+    text = _(
+        "This air dries it to a water activity of %(activity)s (0 is bone dry, 1 is wet). Above "
+        "%(warn)s cells die fast, above %(refuse)s moulds can grow."
+    )
+    return [text % said]

@@ -10,9 +10,11 @@ from django.utils.translation import gettext as _
 
 from sourloam.evidence import book
 from sourloam.ledger import bodies as b
-from sourloam.ledger.lot_standing import ahead, in_store
+from sourloam.ledger.lot_demand import Pace, ahead, demand, good_kg, pace
 from sourloam.ledger.state import PlaceState, Record
+from sourloam.site import Site
 from sourloam.web import wording as w
+from sourloam.web.bran.lot_words import pace_said
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.forms.making import NEW_MEASURE
@@ -20,6 +22,7 @@ from sourloam.web.house import Inside
 from sourloam.web.log.lines import log_line
 from sourloam.web.place.slips import slips, visits
 
+_Week = tuple[float, float, float]
 _LINES = 20
 _LEAST_DAYS = 7  # a habit is not read from fewer
 _LEAST_KG = 0.005  # less is not told apart
@@ -37,6 +40,8 @@ class BranStock:
     good_kg: float
     a_day_kg: float
     until: dt.date | None
+    week_kg: _Week | None
+    pace: Pace | None
 
     @property
     def share(self) -> float:
@@ -49,7 +54,6 @@ def stock(state: PlaceState, today: dt.date) -> BranStock:
     habit = dt.timedelta(days=book()["ledger.due.habit"].value - 1)
     recent = [r for r in state.layers_since(today - habit) if r.day <= today]
     site = state.site()
-    good = sum(max(s.lot.left_kg, 0.0) for s in in_store(state, site, today) if s.usable)
     a_day = 0.0
     if recent:
         since = max((today - min(r.day for r in recent)).days, _LEAST_DAYS)
@@ -60,10 +64,21 @@ def stock(state: PlaceState, today: dt.date) -> BranStock:
         used_kg=state.bran_used_g / 1000,
         out_kg=sum(lot.out_kg for lot in state.lots),
         left_kg=state.bran_left_kg,
-        good_kg=good,
+        good_kg=good_kg(state, site, today),
         a_day_kg=a_day,
         until=None if story is None else story.runs_out,
+        week_kg=_week(state, site, today),
+        pace=pace(state, site, today),
     )
+
+
+def _week(state: PlaceState, site: Site | None, today: dt.date) -> _Week | None:
+    """What the layers of the coming week ask for: low, middle, high."""
+    found = demand(state, site, today)
+    if found is None:
+        return None
+    kg = found.over(7)
+    return kg * found.low, kg, kg * found.high
 
 
 def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
@@ -76,6 +91,7 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
     came = sorted(kept, key=lambda r: (r.at, r.entry), reverse=True)
     return {
         "headline": _headline(found, house.units),
+        "answer": pace_said(found.pace, house.units),
         "facts": _facts(found, house.units) if found.came_kg else [],
         "share": round(found.share, 3),
         "low": found.came_kg > 0 and found.left_kg < 0,
@@ -103,15 +119,15 @@ def _newest(state: PlaceState) -> list[Record[b.MeasureSet]]:
 
 def _headline(found: BranStock, units: str) -> str:
     if not found.came_kg:
-        return _("Bran left, and bowls")
+        return _("No bran is written down yet")
     if found.left_kg <= 0:
         return _("By the log no bran is left")
     if found.good_kg < _LEAST_KG:
         return _("No bran in store may be used any more")
-    left = {"left": w.kg(round(found.good_kg, 2), units)}
+    left = {"left": w.about_bran(found.good_kg, units)}
     if found.until is None:
-        return _("About %(left)s of good bran is left") % left
-    return _("About %(left)s of good bran is left, until %(day)s") % {
+        return _("About %(left)s of bran may be used") % left
+    return _("About %(left)s of bran may be used; it lasts until %(day)s") % {
         **left,
         "day": w.day(found.until),
     }
@@ -125,11 +141,20 @@ def _facts(found: BranStock, units: str) -> list[dict[str, str]]:
     if weak >= _LEAST_KG:
         rows.append((_("Old bran in store"), weak, _("too weak, failed or recalled")))
     facts = [
-        {"of": of, "middle": w.kg(round(kg, 2), units), "range": range_} for of, kg, range_ in rows
+        {"of": of, "middle": w.about_bran(kg, units), "range": range_} for of, kg, range_ in rows
     ]
     if found.a_day_kg:
         week = w.grams(round(7000 * found.a_day_kg, -1), units)
         facts.append(
             {"of": _("Used in a week of late"), "middle": week, "range": _("from the layers")}
+        )
+    if found.week_kg is not None:
+        low, middle, high = found.week_kg
+        facts.append(
+            {
+                "of": _("The coming week needs"),
+                "middle": w.about_bran(middle, units),
+                "range": w.about_bran_range(low, high, units),
+            }
         )
     return facts

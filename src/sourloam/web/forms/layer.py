@@ -9,10 +9,10 @@ from django.utils.translation import gettext as _
 from sourloam import scraps
 from sourloam.ledger import bodies as b
 from sourloam.ledger.amounts import usual_mix
+from sourloam.ledger.lot_dose import asked, in_use, is_short
 from sourloam.ledger.lot_standing import Standing
 from sourloam.web import wording as w
 from sourloam.web.bran import lot_words as lw
-from sourloam.web.bran.dosing import asked, in_use, is_short
 from sourloam.web.fields import Choices, Field, choices, trimmed
 from sourloam.web.forms.asking import Asking
 
@@ -111,7 +111,7 @@ def _usual_bran(ask: Asking, lot: Standing | None, amount: b.Amount | None) -> s
     """Last time's bran; what the lot asks for where that was too little."""
     bran = ask.last.body.bran_g if ask.last else None
     dose = None if amount is None else asked(ask.place, lot, amount, _usual_mix(ask))
-    if dose is not None and is_short(bran, dose):
+    if dose is not None and is_short(bran, dose.grams):
         bran = dose.grams
     return "" if bran is None else ask.units.shown(bran, "bran")
 

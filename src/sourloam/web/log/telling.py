@@ -78,9 +78,10 @@ def _mass(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[st
     return [w.kg(body.mass_kg, units)] if body.mass_kg is not None else []
 
 
-def _lot(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
+def _lot(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
     strength = _living(body.strength) if body.strength else ""
-    return [body.lot, *_mass(body, place, units, signs), strength, *_of_the_bag(body)]
+    mass = [] if body.mass_kg is None else [w.bran(body.mass_kg, units)]
+    return [body.lot, *mass, strength, *_of_the_bag(body)]
 
 
 def _living(log10: float) -> str:
@@ -90,7 +91,9 @@ def _living(log10: float) -> str:
 def _of_the_bag(body: Any) -> list[str]:
     """What its maker said of it."""
     told = []
-    if body.age_days is not None:
+    if body.age_days is not None and round(body.age_days) == 0:
+        told.append(_("packed that day"))
+    elif body.age_days is not None:
         told.append(_("packed %(n)s days before") % {"n": w.number(body.age_days, 3)})
     if body.moisture is not None:
         told.append(_("%(share)s water") % {"share": w.share(body.moisture)})
@@ -99,7 +102,7 @@ def _of_the_bag(body: Any) -> list[str]:
 
 def _of_lot(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
     mass = getattr(body, "mass_kg", None)
-    return [body.lot, "" if mass is None else w.kg(mass, units), getattr(body, "to", "")]
+    return [body.lot, "" if mass is None else w.bran(mass, units), getattr(body, "to", "")]
 
 
 def _mixed(body: Any, place: PlaceState, units: str, signs: w.Words) -> list[str]:
@@ -125,7 +128,7 @@ def _tested(body: Any, _place: PlaceState, _units: str, _signs: w.Words) -> list
 
 
 def _measure(body: Any, _place: PlaceState, units: str, _signs: w.Words) -> list[str]:
-    held = w.litres(body.volume_l, units) if body.mass_kg is None else w.kg(body.mass_kg, units)
+    held = w.litres(body.volume_l, units) if body.mass_kg is None else w.bran(body.mass_kg, units)
     return [body.name, held]
 
 

@@ -14,11 +14,11 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from sourloam.ledger import KINDS
 from sourloam.ledger.bodies import Amount
+from sourloam.ledger.lot_dose import short_of
 from sourloam.ledger.state import PlaceState
 from sourloam.ledger.work import Due
 from sourloam.web import wording as w
 from sourloam.web.addresses import address
-from sourloam.web.bran.dosing import short_of
 from sourloam.web.log.telling import amount_said
 
 _ICONS = {
@@ -47,7 +47,6 @@ _WORK: w.Words = {
     "recall": gettext_lazy("Look at %(name)s: its bran was recalled"),
 }
 _BRAN_WORK: w.Words = {
-    "bran_ordered": gettext_lazy("Get more bran"),
     "bran_mixed": gettext_lazy("Mix the next batch of bran"),
     "bran_dried": gettext_lazy("Open bran %(name)s and dry it"),
     "bran_packed": gettext_lazy("Pack bran %(name)s"),
@@ -200,10 +199,16 @@ def _more_bran(due: Due, units: str, state: PlaceState) -> MoreBran | None:
         return None
     grams = w.grams(dose.grams, units)
     return MoreBran(
-        _("Lot %(lot)s asks for about %(bran)s today.") % {"lot": dose.lot, "bran": grams},
+        _too_little(dose.weak) % {"lot": dose.lot, "bran": grams},
         _("With %(bran)s") % {"bran": grams},
         _json({**due.body, "lot": dose.lot, "bran_g": dose.grams}),
     )
+
+
+def _too_little(weak: bool) -> str:
+    if weak:
+        return _("Too little: bran %(lot)s has grown weak. Give about %(bran)s of it.")
+    return _("Too little: give about %(bran)s of bran %(lot)s.")
 
 
 def _icon(due: Due) -> str:
@@ -221,7 +226,7 @@ def told(msgid: str, data: Mapping[str, Any], units: str) -> str:
         elif key.endswith("_ml") and isinstance(value, int | float):
             shown[key] = w.liquid(float(value), units)
         elif key.endswith("_kg") and isinstance(value, int | float):
-            shown[key] = w.kg(float(value), units)
+            shown[key] = w.about_bran(float(value), units)
         elif key.endswith("_m") and isinstance(value, int | float):
             shown[key] = w.metres(float(value), units)
         else:
@@ -235,6 +240,10 @@ def _what(due: Due, units: str) -> str:
         return _("Drain %(name)s, about %(amount)s") % {
             "amount": w.liquid(round(due.expected_ml, -1), units),
             **name,
+        }
+    if due.kind == "bran_ordered":
+        return _("Get more bran, about %(mass)s") % {
+            "mass": w.about_bran(due.body["mass_kg"], units)
         }
     if due.what == "bran":
         return str(_BRAN_WORK.get(due.kind, "")) % name

@@ -25,9 +25,12 @@ _OF_DRAINING = ("next_drain_on", "next_drain_ml")
 _FEW = 0.01  # a smaller chance is not told to the point
 
 
-def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[dict[str, str]]:
+def facts(
+    seen: Foresight, units: str, today: dt.date, stage: str = "", bran_times: float = 1.0
+) -> list[dict[str, str]]:
     """The foreseen days and amounts with their ranges; a failed vessel is drained no more,
-    and its chance of failing is told no more."""
+    and its chance of failing is told no more. ``bran_times``: how many times the usual dose of
+    bran its layers ask for."""
     if stage == "failed":
         seen = Foresight({k: v for k, v in seen.raw.items() if k not in _OF_DRAINING})
     found = []
@@ -54,8 +57,9 @@ def facts(seen: Foresight, units: str, today: dt.date, stage: str = "") -> list[
         found.append({"of": _("Liquid then"), "middle": middle, "range": ends})
     bran, full = seen.number("bran_left_kg"), seen.day("full_on")
     if bran is not None and full is not None and full.middle >= today and stage != "failed":
-        ends = w.grams_range(1000 * bran.low, 1000 * bran.high, units, 1000 * bran.middle)
-        middle = w.grams(1000 * bran.middle, units)
+        low, mid, high = (bran_times * kg for kg in (bran.low, bran.middle, bran.high))
+        ends = w.about_bran_range(low, high, units)
+        middle = w.about_bran(mid, units)
         found.append({"of": _("Bran until full"), "middle": middle, "range": ends})
     if seen.chance_of_failing is not None and stage != "failed":
         between = seen.number("chance_of_failing_range")

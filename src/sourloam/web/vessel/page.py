@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from sourloam import drawing
 from sourloam.evidence import book
 from sourloam.ledger import bodies as b
+from sourloam.ledger.lot_demand import times_usual
 from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.ledger.supersession import Oddity
 from sourloam.web import wording as w
@@ -62,12 +63,17 @@ def page(
         "now": slips(mine, house.id, house.units, inside.state, house.kinds),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
-        "facts": facts(seen, house.units, house.today, stage) if seen else [],
+        "facts": facts(seen, house.units, house.today, stage, _bran_times(inside)) if seen else [],
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
         "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),
         **_log_part(inside, vessel, signs, log_page),
     }
+
+
+def _bran_times(inside: Inside) -> float:
+    """Forecasts reckon with the usual dose; layers may ask for more."""
+    return times_usual(inside.state, inside.state.site(), inside.house.today)
 
 
 def lots_on(inside: Inside, vessel: VesselState) -> list[dict[str, str]]:
