@@ -29,6 +29,8 @@ _MODULES = (
     "moments",
     "under-way",
     "anew",
+    "saying",
+    "focus",
 )
 
 

@@ -2,6 +2,7 @@
 // out what was done here; then, with signal, as the server tells it.
 import { all } from "./queue.js";
 import { showWaiting } from "./waiting.js";
+import { held, leave } from "./focus.js";
 
 const done = new Set(); // slips that were done here and still stand on the page
 
@@ -11,6 +12,7 @@ export function release(slip) { done.delete(slip); }
 const isGone = (slip) => "done" in slip.dataset && !slip.querySelector(".then:not([data-done])");
 
 export async function showDone() {
+  const at = document.activeElement?.closest(".slip");
   const { person } = document.body.dataset;
   const waiting = (await all()).filter((item) => item.person === person && item.state === "waiting");
   const away = new Set([...done, ...waiting.map((item) => item.slip)]);
@@ -23,6 +25,7 @@ export async function showDone() {
     const fewer = gone.filter((slip) => within.contains(slip)).length;
     line.textContent = words[Math.min(fewer, words.length - 1)];
   }
+  if (at && isGone(at)) leave(at);
 }
 
 // What somebody has begun to write must not be lost under the hand.
@@ -40,6 +43,10 @@ function nameOf(part) {
   return `${above ? nameOf(above) : ""}/${own}`;
 }
 
+// As the server told it: what scripts did since, and the marks that forms carry, is not in it.
+const told = (main) => main.innerHTML.replace(/name="csrfmiddlewaretoken" value="\w+"/g, "");
+let last = told(document.getElementById("main"));
+
 async function renew() {
   const known = [...done];
   const reply = await fetch(location.href.split("#")[0], { credentials: "same-origin", headers: { Accept: "text/html" } });
@@ -47,11 +54,16 @@ async function renew() {
   const made = new DOMParser().parseFromString(await reply.text(), "text/html").getElementById("main");
   const main = document.getElementById("main");
   if (!made || isWriting(main)) return;
+  const now = told(made);
+  if (now === last && !known.length) return;
+  last = now;
+  const find = held(main);
   const stood = new Map([...main.querySelectorAll("details")].map((part) => [nameOf(part), part.open]));
   main.replaceChildren(...made.childNodes);
   for (const part of main.querySelectorAll("details")) part.open = stood.get(nameOf(part)) ?? part.open;
   known.forEach(release);
   await Promise.all([showDone(), showWaiting()]);
+  find();
 }
 
 let turn = Promise.resolve();

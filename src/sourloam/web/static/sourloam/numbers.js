@@ -15,10 +15,28 @@ export function step(field, by) {
   const { min = field.min, max = field.max } = field.dataset;
   const value = Math.min(Math.max(numberOf(field.value || field.placeholder || 0) + by, Number(min)), Number(max));
   const text = String(Number(value.toFixed(3)));
-  field.value = field.type === "number" ? text : written(text);
+  field.value = field.type === "text" ? written(text) : text;
   field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
+// What is wanted, in the page's language and not in the browser's.
+function wanted({ validity, type, title }) {
+  const say = document.body.dataset;
+  if (validity.valueMissing) return /radio|select/.test(type) ? say.sayChoose : say.sayMissing;
+  return validity.patternMismatch && title ? say.sayWrite.replace("{what}", title) : "";
+}
+
 export function listenToNumbers() {
-  document.addEventListener("input", ({ target }) => { if (target.dataset.min) check(target); });
+  document.addEventListener("invalid", ({ target }) => {
+    if (target.validity.customError) return;
+    target.setCustomValidity(wanted(target));
+    target.dataset.wanted = "1";
+  }, true);
+  document.addEventListener("input", ({ target }) => {
+    for (const field of target.form?.querySelectorAll("[data-wanted]") ?? []) {
+      delete field.dataset.wanted;
+      field.setCustomValidity("");
+    }
+    if (target.dataset.min) check(target);
+  });
 }

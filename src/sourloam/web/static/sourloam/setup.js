@@ -1,5 +1,6 @@
 // Set-up answers while the sliders move.
 import { written } from "./numbers.js";
+import { tell } from "./saying.js";
 
 let timer, asked = 0;
 
@@ -12,6 +13,8 @@ async function ask(form) {
     const text = await reply.text();
     if (mine !== asked || !reply.ok) return;
     box.replaceChildren(document.createRange().createContextualFragment(text));
+    const sentence = box.querySelector(".answer:not([data-ask])");
+    if (sentence) tell(sentence.textContent); // the drawing and the figures are there to be looked up
     suggest(form, box.querySelector("[data-needed]")?.dataset.needed);
   } catch { /* no signal: the last answer stays */ } finally {
     if (mine === asked) box.removeAttribute("aria-busy");
@@ -38,7 +41,10 @@ export function listenToSetup() {
   form?.querySelector(".stepper")?.addEventListener("click", () => { form.elements.stand.dataset.chosen = "1"; });
   form?.addEventListener("input", (event) => {
     const slider = event.target;
-    if (slider.type === "range") form.querySelector(`output[for="${slider.id}"]`).textContent = beside(slider);
+    if (slider.type === "range") {
+      slider.setAttribute("aria-valuetext", beside(slider));
+      form.querySelector(`output[for="${slider.id}"]`).textContent = beside(slider);
+    }
     if (slider.name === "stand") slider.dataset.chosen = "1";
     if (slider.name === "name" || slider.name === "stand") return;
     clearTimeout(timer);

@@ -8,6 +8,8 @@ import { listenToSetup } from "./setup.js";
 import { offerClock } from "./moments.js";
 import { showUnderWay } from "./under-way.js";
 import { anew, showDone } from "./anew.js";
+import { tellNotes } from "./saying.js";
+import { stand } from "./focus.js";
 
 const body = document.body;
 
@@ -39,6 +41,7 @@ function openByHash() {
   if (target instanceof HTMLDetailsElement) {
     for (let at = target; at; at = at.parentElement.closest("details")) at.open = true;
     target.scrollIntoView({ block: "start" });
+    stand(target.querySelector("summary"), { preventScroll: true });
   }
 }
 
@@ -70,7 +73,9 @@ listenToNumbers();
 listenToSetup();
 offerClock();
 showUnderWay();
+tellNotes();
 openByHash();
+window.addEventListener("load", () => setTimeout(openByHash)); // the browser's own way there lets go of the focus
 window.addEventListener("hashchange", openByHash);
 setTimeout(lookAgain, LOOK_MS);
 onChange(() => { showSignal(); showWaiting(); showDone(); });

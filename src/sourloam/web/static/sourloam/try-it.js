@@ -1,4 +1,7 @@
 // Two vessels answer while sliders move; the days are played from drawings that come once.
+import { step } from "./numbers.js";
+import { say } from "./saying.js";
+
 const form = document.getElementById("try"), day = document.getElementById("day"), play = document.getElementById("play");
 const movers = document.getElementById("moves");
 const still = matchMedia("(prefers-reduced-motion: reduce)");
@@ -131,13 +134,6 @@ async function start() {
   toDay(Number(day.value));
 }
 
-function say(text) {
-  const box = document.getElementById("said");
-  box.textContent = text;
-  box.hidden = false;
-  setTimeout(() => { box.hidden = true; }, 4000);
-}
-
 function moved(field) {
   if (field.dataset.says) {
     const index = Math.round((field.value - field.min) / field.step), text = field.dataset.says.split("|")[index];
@@ -171,6 +167,10 @@ form.addEventListener("input", (event) => {
   if (ticking) stop();
   clearTimeout(timer);
   timer = setTimeout(ask, PAUSE);
+});
+form.addEventListener("click", ({ target }) => {
+  const field = target.dataset.by && target.parentElement.querySelector("input");
+  if (field) step(field, target.dataset.by * field.step);
 });
 movers.addEventListener("toggle", () => { if (movers.open) askMovers(); });
 form.addEventListener("submit", (event) => { event.preventDefault(); ask(); });

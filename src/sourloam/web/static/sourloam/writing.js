@@ -6,6 +6,7 @@ import { numberOf, step } from "./numbers.js";
 import { changed, sendAll } from "./sending.js";
 import { shrunk } from "./photos.js";
 import { anew, hold, release, showDone } from "./anew.js";
+import { say, tell } from "./saying.js";
 
 const APART = new Set(["csrfmiddlewaretoken", "at", "supersedes", "file", "next"]);
 const isApart = (name) => APART.has(name) || name.endsWith("-way") || name.endsWith("-n");
@@ -53,14 +54,6 @@ function entryOf(form) {
   return entry;
 }
 
-export function say(text) {
-  const line = document.getElementById("said");
-  line.textContent = text;
-  line.hidden = false;
-  clearTimeout(say.timer);
-  say.timer = setTimeout(() => { line.hidden = true; }, 6000);
-}
-
 async function write(form) {
   const entry = entryOf(form);
   const word = form.closest(".verbs details")?.querySelector("summary")?.textContent.trim();
@@ -88,8 +81,9 @@ function settle(form, left) {
   }
   say(left ? say_.sayKept : say_.saySaved);
   form.reset();
-  const verb = form.closest(".verbs > details");
+  const verb = form.closest(".verbs > details"), within = verb?.contains(document.activeElement);
   if (verb) verb.open = false;
+  if (within) verb.querySelector("summary").focus();
   if (!left) anew();
 }
 
@@ -104,9 +98,24 @@ async function onSubmit(event) {
   const form = event.target;
   if (!form.matches("form[data-entry]") || !canKeep) return;
   event.preventDefault();
-  const button = form.querySelector("button:not([type])");
-  button.disabled = true;
-  try { await write(form); } catch (error) { say(error.message); } finally { button.disabled = false; }
+  if (form.ariaBusy) return; // a button that is switched off would lose the focus
+  form.ariaBusy = "true";
+  try { await write(form); } catch (error) { say(error.message); } finally { form.ariaBusy = null; }
+}
+
+// A step that can't be taken back is asked for twice; who turns to something else is asked anew.
+function askOnceMore(button) {
+  const sure = document.body.dataset.saySure, words = [...button.childNodes], { ariaLabel } = button;
+  const asked = `${sure} ${ariaLabel ?? button.textContent}`;
+  button.dataset.asked = "1";
+  button.textContent = sure;
+  button.ariaLabel = asked;
+  tell(asked);
+  button.addEventListener("blur", () => {
+    delete button.dataset.asked;
+    button.replaceChildren(...words);
+    button.ariaLabel = ariaLabel;
+  }, { once: true });
 }
 
 function onClick(event) {
@@ -116,8 +125,7 @@ function onClick(event) {
     step(button.parentElement.querySelector("input"), Number(button.dataset.step));
   } else if ("sure" in button.dataset && !button.dataset.asked) {
     event.preventDefault();
-    button.dataset.asked = "1";
-    button.textContent = document.body.dataset.saySure;
+    askOnceMore(button);
   }
 }
 
