@@ -1,5 +1,6 @@
 """What the API tells of a place is what its pages tell."""
 
+import datetime as dt
 import io
 import json
 
@@ -85,6 +86,28 @@ def test_stores_tell_measures_and_bran(home, program):
     found = said(program("read").get("stores"))
     assert [one["name"] for one in found["measures"]] == ["Bowlful"]
     assert found["bran_used_g"] == 21 * 20
+
+
+def test_bran_that_another_place_of_the_maker_recalled_is_usable_nowhere(home, program):
+    from house_of_tests import entry
+
+    from sourloam.logbook.people import make_place
+    from sourloam.logbook.recording import record_entry
+
+    home.write("bran_received", {"lot": "may-1", "mass_kg": 2.0}, 5)
+    found = program("read", everywhere=True)
+    path = f"/places/{home.id}"
+    before = said(found.get(f"{path}/stores"))
+    assert before["bran_usable_kg"] > 1.5
+    assert before["bran_until"] > str(dt.date.today())
+    maker = home.people["coordinator"]
+    hall = make_place(maker, "Hall", "UTC").pk
+    for kind, body in (("received", {"mass_kg": 1.0}), ("recalled", {"note": "green spots"})):
+        assert record_entry(maker, entry(hall, f"bran_{kind}", {"lot": "may-1", **body}, 0)).stored
+    after = said(found.get(f"{path}/stores"))
+    assert after["bran_usable_kg"] == 0
+    assert after["bran_left_kg"] == before["bran_left_kg"]
+    assert said(found.get(f"{path}/lots/may-1"))["worth"]["usable"] is False
 
 
 def test_what_is_not_there_is_one_problem(home, program):

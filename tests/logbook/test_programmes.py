@@ -25,6 +25,9 @@ from sourloam.logbook.permissions import (
 from sourloam.logbook.recording import record_entry
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.saving import saved_in
+from sourloam.logbook.summarising import keep_facts
+from sourloam.programme import BranFacts, PlaceFacts
+from sourloam.programme.facts import LotFacts, LotWarning
 
 # c coordinator, h helper, r reader
 WRITTEN = {
@@ -194,6 +197,24 @@ def test_facts_follow_the_entries_of_a_place(town):
     assert facts.kg == pytest.approx(2.0, rel=0.02)
     assert [v.stage for v in facts.filling] == ["filling"]
     assert PlaceSummary.objects.get().seq == 2
+
+
+def test_bran_recalled_at_one_place_is_good_at_no_other(town):
+    from sourloam.logbook.programme_facts import facts_at
+
+    token = programmes.invite(town.coordinator, town.programme, "place")
+    programmes.join(town.stranger, token, town.other.pk)
+    lots = (LotFacts("oak-1", 0.6), LotFacts("ash-1", 0.3))
+    bran = BranFacts(0.9, (0.01, 0.02, 0.03), lots=lots)
+    today = dt.date.today()
+    there = PlaceFacts(town.home.pk, "Home", "home", today, bran=bran)
+    recall = LotWarning("oak-1", today, recalled=True)
+    for found in (there, PlaceFacts(town.other.pk, "Other", "home", today, warns=(recall,))):
+        keep_facts(found.id, 1, found.as_json())
+    every = {one.id: one for one in programmes.facts_in(town.programme)}
+    row = ProgrammePlace.objects.get(place_id=town.home.pk)
+    for one in (every[town.home.pk], facts_at(row, today)):
+        assert one.bran.left_kg == pytest.approx(0.3)
 
 
 def test_a_round_is_planned_kept_and_found_again(town):

@@ -246,7 +246,7 @@ def test_an_address_answers_with_few_questions(home, as_, client, django_assert_
     found = address(as_("reader"), home)
     client.logout()
     client.get(found)
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         client.get(found)
 
 

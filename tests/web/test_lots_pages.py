@@ -67,7 +67,12 @@ def test_one_page_says_how_much_to_make_of_what_at_what_cost_and_until_when(made
     client = as_("coordinator")
     shown = lots(made, client)
     assert "Nothing to make this week; mix the next batch by" in shown
-    for part in ("Ready, if mixed today", "Then strong enough until about", "wheat bran", "molasses"):
+    for part in (
+        "Ready, if mixed today",
+        "Then strong enough until about",
+        "wheat bran",
+        "molasses",
+    ):
         assert part in shown
     assert "say your prices under “How we make it”" in shown
     made.write("bran_way_set", {"drying": "oven", "carrier_price": 0.9, "inoculum_price": 8})
@@ -311,6 +316,20 @@ def test_a_lot_that_failed_where_it_was_made_says_so_where_it_went(neighbours, m
     shown = lots(SimpleNamespace(id=neighbours.pk), client)
     assert "By the log there is no bran in store that may be used." in shown
     assert "failed elsewhere" in shown
+
+
+def test_the_calendar_knows_at_once_what_another_place_recalled(neighbours, made, as_):
+    client, at = as_("coordinator"), [neighbours.pk]
+    client.post(reverse("web:make_calendar", args=at))
+    text = client.get(reverse("web:calendar", args=at)).content.decode()
+    feed = text.split('readonly value="')[1].split('"')[0]
+
+    def told():
+        return re.sub(r"\r\n ", "", client.get(feed).content.decode())
+
+    assert "No bran that may be used is left." not in told()
+    made.write("bran_recalled", {"lot": "oak-1"})
+    assert "No bran that may be used is left." in told()
 
 
 def test_a_test_that_passed_here_since_lifts_what_another_place_found_but_no_recall():

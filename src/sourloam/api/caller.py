@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache, cached_property, partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -16,6 +18,8 @@ from sourloam.api.pacing import of_strangers, of_tokens
 from sourloam.api.trouble import Trouble, missing
 from sourloam.logbook import models, permissions, programmes, tokens
 from sourloam.logbook.recording import Writer
+from sourloam.web import reading
+from sourloam.web.bran.warned import Warnings
 from sourloam.web.house import House
 
 MOST_JSON, MOST_FORM = 4_000_000, 13_000_000
@@ -125,7 +129,13 @@ class Caller:
         zone = ZoneInfo(place.zone)
         role = permissions.lower_of(member.role, permissions.SCOPES[self.token.scope])
         today = timezone.now().astimezone(zone).date()
-        return House(place.pk, place.name, zone, role, "metric", today, place)
+        told = partial(self._warnings, today)
+        return House(place.pk, place.name, zone, role, "metric", today, place, told)
+
+    @cached_property
+    def _warnings(self) -> Callable[[dt.date], Warnings]:
+        """What the places of its maker warn of on a day; asked once a request."""
+        return cache(partial(reading.warnings_for, self.person))
 
 
 class Bearer(HttpBearer):

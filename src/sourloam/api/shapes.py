@@ -336,6 +336,13 @@ class Stores(Shape):
 
     measures: tuple[Measure, ...]
     bran_left_kg: float
+    """All that is left, too weak or recalled bran as well."""
+    bran_usable_kg: float
+    """What may go on layers: neither too weak nor failed nor recalled, here or at another place of
+    the token's maker."""
+    bran_until: dt.date | None
+    """The first day without bran that may be used, by the dose that each lot asks for; null beyond
+    a year, or where nothing is used."""
     bran_used_g: float
 
 

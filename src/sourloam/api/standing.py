@@ -13,6 +13,7 @@ from sourloam.api.caller import caller_of
 from sourloam.api.operations import operation, said
 from sourloam.api.paging import Asked, paged
 from sourloam.api.trouble import missing
+from sourloam.ledger.lot_demand import ahead, good_kg
 from sourloam.ledger.lot_standing import Standing, standing
 from sourloam.ledger.lots import LotState
 from sourloam.ledger.state import BedState, Turn, VesselState
@@ -158,7 +159,9 @@ def lot(request: HttpRequest, place: str, lot: str) -> HttpResponse:
 @operation(router, "GET /places/{place}/stores", shapes.Stores)
 def stores(request: HttpRequest, place: str) -> HttpResponse:
     """Household measures, and the stock of bran."""
-    state = _inside(request, place).state
+    inside = _inside(request, place)
+    state, site, today = inside.state, inside.state.site(), inside.house.today
+    story = ahead(state, site, today) if state.lots else None
     newest = {record.body.measure: record for record in reversed(state.stores.measures)}
     measures = tuple(
         shapes.Measure(
@@ -172,7 +175,11 @@ def stores(request: HttpRequest, place: str) -> HttpResponse:
     )
     return said(
         shapes.Stores(
-            measures=measures, bran_left_kg=state.bran_left_kg, bran_used_g=state.bran_used_g
+            measures=measures,
+            bran_left_kg=state.bran_left_kg,
+            bran_usable_kg=good_kg(state, site, today),
+            bran_until=None if story is None else story.runs_out,
+            bran_used_g=state.bran_used_g,
         )
     )
 

@@ -68,9 +68,14 @@ class Standing:
         found = self.lot.warned
         if found is None or found.recalled:
             return found
-        trials = [trial_of(r, self.first) for r in self.lot.tests if r.day >= found.day]
-        passed = (t.kind != "slurry" and verdict(t, _central()) == "pass" for t in trials)
-        return None if any(passed) else found
+        return None if self.passed is not None and self.passed >= found.day else found
+
+    @property
+    def passed(self) -> dt.date | None:
+        """The last day on which a test of its living cells passed here."""
+        trials = ((r.day, trial_of(r, self.first)) for r in self.lot.tests)
+        good = (d for d, t in trials if t.kind != "slurry" and verdict(t, _central()) == "pass")
+        return max(good, default=None)
 
 
 @dataclass(frozen=True)

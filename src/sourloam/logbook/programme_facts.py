@@ -11,7 +11,18 @@ from typing import Any
 from django.db.models import Q
 
 from sourloam.logbook.models import PlaceSummary, Programme, ProgrammeEntry, ProgrammePlace
-from sourloam.programme import Deed, PlaceFacts, Stay, after_deeds, numbers, read_facts
+from sourloam.programme import (
+    Deed,
+    PlaceFacts,
+    Stay,
+    after_deeds,
+    by_lot,
+    heeding,
+    numbers,
+    read_facts,
+    read_warnings,
+)
+from sourloam.programme.recalls import Warned
 
 _CHANGING = ("fetched", "bran")
 
@@ -23,8 +34,15 @@ def facts_in(programme: Programme, today: dt.date) -> list[PlaceFacts]:
     ids = rows.values("place_id")
     kept = dict(PlaceSummary.objects.filter(place_id__in=ids).values_list("place_id", "facts"))
     done = _deeds(programme)
+    warned = by_lot((place, read_warnings(told.get("warns"))) for place, told in kept.items())
     found = (
-        _facts(row, kept.get(row.place_id), done.get(row.place_id, ()), today)
+        _facts(
+            row,
+            kept.get(row.place_id),
+            done.get(row.place_id, ()),
+            warned,
+            today,
+        )
         for row in rows.select_related("place").order_by("place_id")
     )
     return [one for one in found if one is not None]
@@ -49,14 +67,21 @@ def facts_at(row: ProgrammePlace, today: dt.date) -> PlaceFacts | None:
     """Facts of one place, None while they wait to be reckoned."""
     kept = PlaceSummary.objects.filter(place_id=row.place_id).values_list("facts", flat=True)
     done = _deeds(row.programme, row.place_id)
-    return _facts(row, kept.first(), done.get(row.place_id, ()), today)
+    ids = ProgrammePlace.objects.filter(programme=row.programme, left=None).values("place_id")
+    rows = PlaceSummary.objects.filter(place_id__in=ids).values_list("place_id", "facts__warns")
+    warned = by_lot((place, read_warnings(warns)) for place, warns in rows)
+    return _facts(row, kept.first(), done.get(row.place_id, ()), warned, today)
 
 
 def _facts(
-    row: ProgrammePlace, kept: Any, deeds: Sequence[Deed], today: dt.date
+    row: ProgrammePlace,
+    kept: Any,
+    deeds: Sequence[Deed],
+    warned: Warned,
+    today: dt.date,
 ) -> PlaceFacts | None:
     if kept is not None:
-        told = read_facts(kept)
+        told = heeding(read_facts(kept), warned)
     elif row.place.last_seq:
         return None
     else:

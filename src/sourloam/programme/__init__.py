@@ -8,13 +8,21 @@ from sourloam.ledger.work import rule
 from sourloam.programme.after_deeds import after_deeds
 from sourloam.programme.deeds import DEEDS, DeedError, checked, numbers
 from sourloam.programme.drawn import Drawn, drawn
-from sourloam.programme.facts import BranFacts, PlaceFacts, Three, VesselFacts, read_facts
+from sourloam.programme.facts import (
+    BranFacts,
+    PlaceFacts,
+    Three,
+    VesselFacts,
+    read_facts,
+    read_warnings,
+)
 from sourloam.programme.figures import Deed, Figures, figures
 from sourloam.programme.filling import FullBy, chance_full, full_by, next_full
 from sourloam.programme.fleet import Exchange, Fleet, fleet
 from sourloam.programme.from_log import facts_of
 from sourloam.programme.morning import Morning, Where, calls, morning
 from sourloam.programme.period import Period, Stay, Stayed, figures_within, stayed
+from sourloam.programme.recalls import by_lot, heeding
 from sourloam.programme.risks import Help, Risk, needing_help
 from sourloam.programme.rounds import (
     Call,
@@ -58,6 +66,7 @@ __all__ = [
     "after_deeds",
     "beds_short",
     "bran_need",
+    "by_lot",
     "calls",
     "chance_full",
     "checked",
@@ -67,6 +76,7 @@ __all__ = [
     "figures_within",
     "fleet",
     "full_by",
+    "heeding",
     "morning",
     "needing_help",
     "next_full",
@@ -74,6 +84,7 @@ __all__ = [
     "plan_round",
     "read_facts",
     "read_round",
+    "read_warnings",
     "round_as_json",
     "rule",
     "silence",

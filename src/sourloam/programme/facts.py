@@ -58,9 +58,29 @@ class Ended:
 
 
 @dataclass(frozen=True)
+class LotFacts:
+    """A lot of bran that may go on layers: what is left, and the last day on which a test of its
+    living cells passed."""
+
+    id: str
+    kg: float
+    passed: dt.date | None = None
+
+
+@dataclass(frozen=True)
+class LotWarning:
+    """A lot that a place recalled, or found failed by its test, and on which day."""
+
+    lot: str
+    on: dt.date
+    recalled: bool
+
+
+@dataclass(frozen=True)
 class BranFacts:
-    """Bran at a place: what is left, what a day takes; ``came`` the last day on which its own log
-    says that bran came in, ``given_kg`` what the programme left there since, part of ``left_kg``.
+    """Bran at a place: what is left, ``lots`` of it, what a day takes; ``came`` the last day on
+    which its own log says that bran came in, ``given_kg`` what the programme left there since,
+    part of ``left_kg``.
     """
 
     left_kg: float
@@ -68,6 +88,7 @@ class BranFacts:
     keeps_stock: bool = True
     came: dt.date | None = None
     given_kg: float = 0.0
+    lots: tuple[LotFacts, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -90,7 +111,7 @@ class PlaceFacts:
     the last ones; ``kg_by_way`` all scraps logged so far by how they were measured, ``kg_by_month``
     by month (ISO, its first day); ``sound`` and ``failed`` count finished vessels, ``ended`` says
     when. ``joined`` is the day on which its programme took it in, ``spare`` the clean vessels that
-    rounds left and its own log does not tell of.
+    rounds left and its own log does not tell of. ``warns`` tells of which bran it warns others.
     """
 
     id: str
@@ -111,6 +132,7 @@ class PlaceFacts:
     ended: tuple[Ended, ...] = ()
     joined: dt.date | None = None
     spare: int = 0
+    warns: tuple[LotWarning, ...] = ()
     version: int = VERSION
 
     @property
@@ -150,3 +172,11 @@ _READER: TypeAdapter[PlaceFacts] = TypeAdapter(PlaceFacts)
 def read_facts(raw: Any) -> PlaceFacts:
     """What ``as_json`` gave; ValueError for anything else."""
     return _READER.validate_python(raw)
+
+
+_WARNINGS: TypeAdapter[tuple[LotWarning, ...]] = TypeAdapter(tuple[LotWarning, ...])
+
+
+def read_warnings(raw: Any) -> tuple[LotWarning, ...]:
+    """The ``warns`` of facts as they were kept; older ones have none."""
+    return _WARNINGS.validate_python(raw or ())

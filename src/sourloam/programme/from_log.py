@@ -13,7 +13,7 @@ from sourloam.ledger import PlaceState
 from sourloam.ledger.amounts import Mix, contents_kg, layer_kg, usual_mix
 from sourloam.ledger.due_vessel import stage_on
 from sourloam.ledger.lot_demand import demand
-from sourloam.ledger.lot_standing import in_store, makes
+from sourloam.ledger.lot_standing import in_store, makes, warnings_of
 from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.ledger.where import free_trench_m
 from sourloam.ledger.work import Question, rule
@@ -22,6 +22,8 @@ from sourloam.programme.facts import (
     Days,
     Ended,
     GroundFacts,
+    LotFacts,
+    LotWarning,
     PlaceFacts,
     Three,
     VesselFacts,
@@ -91,6 +93,7 @@ def facts_of(
         failed=failed,
         buried_kg=sum(_inside(t, asked) for t in ended if t.fate == "buried"),
         liquid_l=sum(turn.liquid_ml for turn in turns) / 1000,
+        warns=_warns(asked),
         ended=tuple(sorted(map(_ended, ended), key=lambda one: (one.on, one.full))),
     )
 
@@ -194,9 +197,16 @@ def _bran(asked: _Place) -> BranFacts | None:
     stores = asked.state.stores
     keeps = bool(stores.bran_in) or makes(asked.state)
     lots = in_store(asked.state, asked.site, asked.today)
-    left = max(sum(s.lot.left_kg for s in lots if s.usable), 0.0)
+    usable = tuple(LotFacts(s.lot.id, s.lot.left_kg, s.passed) for s in lots if s.usable)
+    left = max(sum(lot.kg for lot in usable), 0.0)
     came = max((r.day for r in stores.bran_in), default=None)
-    return BranFacts(left, (daily * found.low, daily, daily * found.high), keeps, came)
+    three = (daily * found.low, daily, daily * found.high)
+    return BranFacts(left, three, keeps, came, lots=usable)
+
+
+def _warns(asked: _Place) -> tuple[LotWarning, ...]:
+    found = warnings_of(asked.state, asked.site, "", asked.today)
+    return tuple(LotWarning(one.lot, one.day, one.recalled) for one in found)
 
 
 def _ground(asked: _Place) -> GroundFacts | None:

@@ -98,11 +98,15 @@ def _alone(place: models.Place) -> PlaceState:
 def _warnings(request: HttpRequest, today: dt.date) -> warned.Warnings:
     """What all places of the reader warn of; asked once a request."""
     if not hasattr(request, "_sourloam_warnings"):
-        places = [member.place for member in permissions.memberships(request.user)]
-        known = ((place.pk, place.name, _alone(place)) for place in places)
-        found = warned.warnings(known, today)
+        found = warnings_for(request.user, today)
         request._sourloam_warnings = found  # type: ignore[attr-defined]
     return request._sourloam_warnings  # type: ignore[attr-defined,no-any-return]
+
+
+def warnings_for(person: permissions.Person, today: dt.date) -> warned.Warnings:
+    """What all places of a person warn of."""
+    places = [member.place for member in permissions.memberships(person)]
+    return warned.warnings(((place.pk, place.name, _alone(place)) for place in places), today)
 
 
 def houses(request: HttpRequest) -> list[House]:

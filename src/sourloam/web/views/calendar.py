@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from sourloam.logbook import calendar_addresses, models
-from sourloam.logbook.permissions import role_of
+from sourloam.logbook.permissions import memberships, role_of
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House
@@ -111,11 +111,13 @@ def _too_often(address: UUID) -> bool:
 
 
 def _answer(request: HttpRequest, known: models.CalendarAddress) -> tuple[str, bytes]:
-    """The file and its tag; made anew only where the log, the forecast or the day is another."""
+    """The file and its tag; made anew only where a log of the person, the forecast or the day is
+    another."""
     place = known.place
     today = timezone.now().astimezone(ZoneInfo(place.zone)).date()
     foreseen = models.PlaceNow.objects.filter(place_id=place.pk).values_list("done_seq", "done_for")
-    stamp = (place.last_hash, place.name, today, foreseen.first(), request.get_host())
+    logs = memberships(known.person).values_list("place__last_hash", flat=True)
+    stamp = (*sorted(logs), place.name, today, foreseen.first(), request.get_host())
     with _lock:
         kept = _answers.get(known.pk)
     if kept is not None and kept[0] == stamp:
@@ -132,5 +134,14 @@ def _answer(request: HttpRequest, known: models.CalendarAddress) -> tuple[str, b
 def _made(request: HttpRequest, known: models.CalendarAddress, today: dt.date) -> bytes:
     place, zone = known.place, ZoneInfo(known.place.zone)
     role = role_of(known.person, place.pk) or "reader"
-    house = House(place.pk, place.name, zone, role, known.units, today, place)
+    house = House(
+        place.pk,
+        place.name,
+        zone,
+        role,
+        known.units,
+        today,
+        place,
+        lambda: reading.warnings_for(known.person, today),
+    )
     return calendar_of(reading.inside(house), known.language, request.build_absolute_uri)
