@@ -109,7 +109,7 @@ def test_places_are_listed_by_what_is_the_matter(town, as_, show, expected):
 
 def test_numbers_of_the_morning_lead_to_their_lists_and_long_lists_go_on(town, as_, monkeypatch):
     from sourloam.web.programmes import morning as programme_page
-    from sourloam.web.views import programme as view
+    from sourloam.web.views import programme_places as view
 
     monkeypatch.setattr(programme_page, "_SHORT", 1)
     monkeypatch.setattr(view, "_LISTED", 2)

@@ -56,7 +56,7 @@ def test_any_place_is_two_taps_away(town, home, as_):
     page = text_of(client.get(link))
     assert "Flat at 4 Alder Row" in page
     assert "Green pail" in page
-    assert "None has those letters" in text_of(client.get(f"/g/{town.pk}/places?q=zebra"))
+    assert "No place here is called “zebra”." in text_of(client.get(f"/g/{town.pk}/places?q=zebra"))
 
 
 def test_a_round_is_planned_driven_weighed_and_printed(town, home, as_):

@@ -16,6 +16,7 @@ from sourloam.programme.supply import (
     BranNeed,
     beds_short,
     bran_need,
+    due_kg,
     short_of_bran_kg,
 )
 
@@ -39,7 +40,8 @@ class Where:
 @dataclass(frozen=True)
 class Morning:
     """What a coordinator sees first; ``soon`` are vessels likely full within the week;
-    ``fetched`` those that rounds took, as their places' own logs do not tell yet."""
+    ``fetched`` those that rounds took, as their places' own logs do not tell yet; ``ready`` places
+    with a bed of their own that will have something to bury soon."""
 
     today: dt.date
     places: int
@@ -49,6 +51,7 @@ class Morning:
     bran: BranNeed
     beds: tuple[BedShort, ...]
     fetched: int = 0
+    ready: int = 0
 
 
 def morning(
@@ -64,6 +67,7 @@ def morning(
         bran_need(places, hub_bran_kg, sample),
         tuple(beds_short(places, today)),
         sum(len(one.fetched) for one in places),
+        sum(due_kg(one, today) > 0 for one in places),
     )
 
 

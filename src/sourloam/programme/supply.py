@@ -90,20 +90,24 @@ class BedShort:
 
 def beds_short(places: Sequence[PlaceFacts], today: dt.date) -> list[BedShort]:
     """Places where beds are too small for the ferment of the coming weeks, the most first."""
-    last = today + dt.timedelta(days=int(rule("programme.beds.ahead")))
-    found = []
-    for one in places:
-        due = sum(
-            v.kg
-            for v in one.vessels
-            if v.full and (v.stage != "resting" or (v.finished_on or last) <= last)
-        )
-        if due <= 0 or one.ground is None or not one.ground.own:
-            continue  # without a bed of their own they hand it on
-        short = _short(one, due, last)
-        if short is not None:
-            found.append(short)
+    due = ((one, due_kg(one, today)) for one in places)
+    short = [_short(one, kg, _last(today)) for one, kg in due if kg > 0]
+    found = [one for one in short if one is not None]
     return sorted(found, key=lambda row: (-row.lacking_m2[1], row.place.name))
+
+
+def due_kg(one: PlaceFacts, today: dt.date) -> float:
+    """What a place will have to bury in the time that is looked ahead, kg; nothing without a bed of
+    its own: it is handed on."""
+    if one.ground is None or not one.ground.own:
+        return 0.0
+    last = _last(today)
+    full = (v for v in one.vessels if v.full)
+    return sum(v.kg for v in full if v.stage != "resting" or (v.finished_on or last) <= last)
+
+
+def _last(today: dt.date) -> dt.date:
+    return today + dt.timedelta(days=int(rule("programme.beds.ahead")))
 
 
 def _short(one: PlaceFacts, due_kg: float, last: dt.date) -> BedShort | None:

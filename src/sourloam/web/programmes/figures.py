@@ -22,6 +22,7 @@ from sourloam.programme import (
 from sourloam.web import wording as w
 from sourloam.web.programmes import words as pw
 from sourloam.web.programmes.house import Yard
+from sourloam.web.programmes.months import month_word
 
 _LISTED_YEARS = 20
 
@@ -71,11 +72,6 @@ def period_part(
     }
 
 
-def month_word(month: dt.date) -> str:
-    """Such as Dec 2026."""
-    return f"{w.month(month)} {month.year}"
-
-
 def as_table(rows: Sequence[Mapping[str, str]], months: Sequence[Mapping[str, str]]) -> str:
     """The same figures as CSV, as the page words them."""
     out = io.StringIO(newline="")
@@ -101,6 +97,15 @@ def _stayed(found: Iterable[Stayed]) -> list[tuple[str, str, str, str]]:
     ]  # fmt: skip
 
 
+def kept(yard: Yard, found: Figures) -> str:
+    """The first figure as a sentence."""
+    low, middle, high = found.kept_kg
+    return _("%(kg)s of scraps went into vessels (%(range)s).") % {
+        "kg": w.kg(middle, yard.units),
+        "range": w.kg_range(low, high, yard.units),
+    }
+
+
 def figures_page(
     yard: Yard, found: Figures, stays: Iterable[Stayed], whole: bool
 ) -> list[dict[str, str]]:
@@ -114,14 +119,13 @@ def figures_page(
               "in litres.") % {"n": w.share(found.weighed_share)},
         ),
         (
-            _("weighed on rounds"), w.kg(found.fetched_kg, yard.units),
-            _("%(kg)s did not belong") % {"kg": w.kg(found.contamination_kg, yard.units)},
+            _("weighed on rounds"), w.kg(found.fetched_kg, yard.units), _stray(yard, found),
             _("Contents of fetched vessels, contamination taken off (%(kg)s).")
             % {"kg": w.kg(found.contamination_kg, yard.units)},
         ),
         (
             _("places still at it"), f"{found.active[1]:.0f}",
-            f"{found.active[0]:.0f} – {found.active[2]:.0f}",
+            _ends(found.active),
             ngettext(
                 "Of %(n)d place, by its silence. In one city %(share).0f of 100 vessels were "
                 "still used when asked: here that would be %(m).0f.",
@@ -155,9 +159,21 @@ def figures_page(
         ),
     ]  # fmt: skip
     return [
-        {"of": of, "figure": figure, "range": range_, "how": how}
+        {"of": of, "figure": figure, "range": "" if range_ == figure else range_, "how": how}
         for of, figure, range_, how in rows
     ]
+
+
+def _stray(yard: Yard, found: Figures) -> str:
+    if not (found.fetched_kg or found.contamination_kg):
+        return ""
+    return _("%(kg)s did not belong") % {"kg": w.kg(found.contamination_kg, yard.units)}
+
+
+def _ends(value: Three) -> str:
+    """The ends of a range of whole numbers; one number where both are the same."""
+    low, high = f"{value[0]:.0f}", f"{value[2]:.0f}"
+    return low if low == high else f"{low} – {high}"
 
 
 def _of_all_time(yard: Yard, found: Figures) -> list[tuple[str, str, str, str]]:
@@ -181,21 +197,33 @@ def _of_period(found: Figures) -> list[tuple[str, str, str, str]]:
     return [(_("emptied vessels"), str(found.emptied), "", how)]
 
 
+def _hours(value: Three) -> str:
+    """Hours of work; minutes where it is less than one."""
+    if value[1] < 1:
+        minutes = (60 * one for one in value)
+        return _("%(m)s min (%(l)s – %(h)s)") % _each(minutes)
+    return _("%(m)s h (%(l)s – %(h)s)") % _each(value)
+
+
+def _each(value: Iterable[float]) -> dict[str, str]:
+    return dict(zip("lmh", (w.number(v, 2) for v in value), strict=True))
+
+
 def fleet_page(yard: Yard, found: Fleet) -> dict[str, str]:
     """What a running exchange of vessels takes."""
 
     def three(value: Three) -> str:
-        return f"{value[1]:.0f} ({value[0]:.0f} – {value[2]:.0f})"
+        middle, ends = f"{value[1]:.0f}", _ends(value)
+        return middle if ends == middle else f"{middle} ({ends})"
 
     litres = found.water_l
     return {
         "vessels": three(found.vessels),
         "resting": three(found.resting),
         "floor": pw.area(found.floor_m2, yard.units),
-        "weekly": f"{found.weekly:.0f}",
+        "weekly": w.number(found.weekly, 2),
         "water": f"{w.litres(litres[1], yard.units)} "
         f"({w.litres(litres[0], yard.units)} – {w.litres(litres[2], yard.units)})",
-        "hours": _("%(m)s h (%(l)s – %(h)s)")
-        % dict(zip("lmh", (w.number(v, 2) for v in found.hours), strict=True)),
+        "hours": _hours(found.hours),
         "at_home": str(found.at_home),
     }

@@ -35,8 +35,9 @@ def log_page(
     shown = found[first : first + _PAGE]
     span = {"first": first + 1, "last": first + len(shown), "n": w.grouped(len(found))}
     return {
-        "headline": ngettext("%(n)d line in the log", "%(n)d lines in the log", len(rows))
-        % {"n": len(rows)},
+        "none": not rows,
+        "headline": _headline(len(rows)),
+        "nothing": _("No line holds “%(words)s”.") % {"words": words} if words else "",
         "log": [entry(row, yard) for row in shown],
         "q": words,
         "kind": kind,
@@ -45,6 +46,12 @@ def log_page(
         "newer": _query(kind, words, number - 1) if number > 1 else "",
         "older": _query(kind, words, number + 1) if number < pages else "",
     }
+
+
+def _headline(number: int) -> str:
+    if not number:
+        return _("Nothing is in the log yet")
+    return ngettext("%(n)d line in the log", "%(n)d lines in the log", number) % {"n": number}
 
 
 def _has(row: ProgrammeEntry, words: Sequence[str]) -> bool:

@@ -41,7 +41,12 @@ _LEAST_BRAN_KG = 0.05
 
 def _quiet(places: int) -> str:
     """The headline of a day on which nobody wants anything."""
-    return _("Nobody wants anything today") if places else _("No place has come in yet")
+    return _("Nobody wants anything today") if places else _("Your places are being reckoned")
+
+
+def _of(places: int) -> str:
+    said = ngettext("of %(n)d place", "of %(n)d places", places) % {"n": places}
+    return said if places else ""
 
 
 def morning_page(
@@ -59,9 +64,8 @@ def morning_page(
         "%(n)d place wants somebody today", "%(n)d places want somebody today", number
     ) % {"n": number}
     return {
-        "none": not found.places,
         "headline": said if number else _quiet(found.places),
-        "many": ngettext("of %(n)d place", "of %(n)d places", found.places) % {"n": found.places},
+        "many": _of(found.places),
         "help": [helped(yard, h) for h in first],
         "folded": [helped(yard, h) for h in rest[:_FOLDED]],
         "fold": ngettext("%(n)d more place", "%(n)d more places", len(rest)) % {"n": len(rest)},
@@ -75,12 +79,14 @@ def morning_page(
         "answered": [_named(yard, h.place, when=w.day(answered[h.place.id])) for h in waiting],
         "brief": _brief(yard, found, next_),
         "full": full_drawing(found.full),
+        "last_day": w.day(found.full[-1].day),
         "taken": found.fetched,
         "soon": [_soon(yard, *row) for row in found.soon[:_SHORT]],
         "soon_more": max(len(found.soon) - _SHORT, 0),
         "bran": bran(yard, found.bran, found.places),
-        "beds": beds(yard, found.beds),
+        "beds": beds(yard, found.beds) | {"ready": found.ready},
         "round": None if next_ is None else round_head(yard, *next_),
+        "round_today": next_ is not None and next_[0] == yard.today,
         "known": known(),
     }
 
@@ -133,20 +139,35 @@ def _answered(log: Iterable[ProgrammeEntry], today: dt.date) -> dict[str, dt.dat
     return found
 
 
-def full_drawing(rows: Sequence[FullBy]) -> dict[str, Any]:
-    """Full vessels by day, drawn and pw.told."""
+def full_drawing(rows: Sequence[FullBy]) -> dict[str, Any] | None:
+    """Full vessels by day, drawn and told; None where none is full nor foreseen to be."""
+    if not any(round(row.vessels[2]) for row in rows):
+        return None
     days = [
         drawing.FullDay(_("today") if number == 0 else w.short_day(row.day), *row.vessels)
         for number, row in enumerate(rows)
     ]
-    last = rows[-1]
     desc = "; ".join(
         _("%(day)s: %(m).0f (%(l).0f – %(h).0f)")
         % {"day": d.word, "m": d.middle, "l": d.low, "h": d.high}
         for d in days
     )
     picture = drawing.FullPicture(tuple(days), _("Full vessels if none is fetched"), desc)
-    return {"svg": shown(drawing.draw_full(picture)), "last": w.day(last.day), "desc": desc}
+    return {
+        "svg": shown(drawing.draw_full(picture)),
+        "desc": desc,
+        "key": _full_key(picture.each),
+    }
+
+
+def _full_key(each: int) -> str:
+    return ngettext(
+        "Each drawn vessel is %(n)d full one; those drawn empty may be full as well, within the "
+        "range of eight in ten.",
+        "Each drawn vessel is %(n)d full ones; those drawn empty may be full as well, within the "
+        "range of eight in ten.",
+        each,
+    ) % {"n": each}
 
 
 def _soon(yard: Yard, place: PlaceFacts, vessel: VesselFacts, chance: float) -> dict[str, str]:

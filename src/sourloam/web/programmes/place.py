@@ -121,6 +121,7 @@ def place_page(
             "ended": one.sound + one.failed,
             "failed": one.failed,
             "still": sum(v.stage == "failed" for v in one.vessels),
+            "began": bool(one.vessels or one.kg),
         },
         "help": None if found is None else helped(yard, found),
         "risks": []

@@ -39,9 +39,7 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         "day_word": w.week_day(day),
         "url": reverse("web:programme_round", args=[yard.id, day.isoformat()]),
         "stops": len(found.stops),
-        "headline": ngettext(
-            "%(n)d stop, %(v)s", "%(n)d stops, %(v)s", len(found.stops)
-        ) % {"n": len(found.stops), "v": w.vessels_count(found.full)},
+        "headline": _headline(found),
         "hours": _("%(m)s h (%(l)s – %(h)s)")
         % {"m": w.number(middle, 2), "l": w.number(low, 2), "h": w.number(high, 2)},
         "way": _("%(m)s km (%(l)s – %(h)s)")
@@ -55,6 +53,13 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         "map": shown(drawing.draw_round(round_picture(found))),
         "small_map": shown(drawing.draw_round(round_picture(found), _MAP)),
     }  # fmt: skip
+
+
+def _headline(found: Round) -> str:
+    if not found.stops:
+        return _("Nothing to fetch on this day")
+    stops = ngettext("%(n)d stop, %(v)s", "%(n)d stops, %(v)s", len(found.stops))
+    return stops % {"n": len(found.stops), "v": w.vessels_count(found.full)}
 
 
 def round_picture(found: Round) -> drawing.RoundPicture:
