@@ -322,6 +322,11 @@ def area(low_m2: float, middle_m2: float, high_m2: float, units: str) -> str:
     return f"{_shown(_rounded(middle_m2), 'area', units)} ({_range(*ends, 'area', units)})"
 
 
+def area_alone(area_m2: float, units: str) -> str:
+    """Bed without its range."""
+    return _shown(_rounded(area_m2), "area", units)
+
+
 def _rounded(value: float) -> float:
     """So exact as anybody can vouch for."""
     return float(f"{value:.2g}")

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.climate.packaged import RECORDS
 from sourloam.scraps import PRESETS
+from sourloam.site import Site
 from sourloam.units import factor
 from sourloam.web import wording as w
 from sourloam.web.fields import choices
@@ -22,6 +23,7 @@ from sourloam.web.setup.wishes import (
     WORDS,
     Wishes,
     kind_word,
+    laid_m2,
     sized,
 )
 
@@ -40,7 +42,7 @@ def wish_fields(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict
     sliders = [
         *_amount(base["scraps"][0]["from"] if base else "people", wishes, units),
         *_vessels(base["vessel"] if base else [], wishes, units),
-        _slider("area_m2", wishes.area_m2, (0, _past(60, wishes.area_m2)), "m²"),
+        _slider("area_m2", wishes.area_m2, (_laid(base), _past(60, wishes.area_m2)), "m²"),
         _slider("risk_percent", 100 * wishes.risk, (1, 50), "%", w.word(WORDS, "risk")),
     ]
     room = _slider("room_c", wishes.room_c, (5, 32), "°C")
@@ -69,6 +71,11 @@ def _amount(source: str, wishes: Wishes, units: str) -> list[Slider]:
         _slider("people", wishes.people, (1, most), ""),
         _slider("capture_percent", 100 * wishes.capture, (10, 100), "%", put_in, 5),
     ]
+
+
+def _laid(base: dict[str, Any] | None) -> float:
+    """Beds that are described one by one are there: the slider adds to them."""
+    return math.floor(laid_m2(Site.model_validate(base))) if base and base.get("bed") else 0
 
 
 def _past(usual: float, now: float) -> float:

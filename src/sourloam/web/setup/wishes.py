@@ -283,6 +283,11 @@ def named(document: Mapping[str, Any], name: str) -> dict[str, Any]:
     return {**document, "site": {**site, "name": name or site["name"]}}
 
 
+def laid_m2(site: Site) -> float:
+    """Area of the beds that a place describes one by one."""
+    return sum(bed.length_m * bed.width_m for bed in site.beds)
+
+
 def wishes_of(site: Site, standing: Mapping[str, int] | None = None) -> Wishes:
     """Where the sliders stand for a place that has been described; ``standing`` counts the
     vessels on its shelf by the name of their kind."""
@@ -305,7 +310,9 @@ def wishes_of(site: Site, standing: Mapping[str, int] | None = None) -> Wishes:
         room_c=usual.room_c if site.room.temperature_c is None else site.room.temperature_c,
         litres=round(litres),
         risk=site.place.risk,
-        area_m2=0.0 if site.ground.none else round(site.ground.bed_area_m2 or 6, 1),
+        area_m2=0.0
+        if site.ground.none
+        else round(max(site.ground.bed_area_m2 or 0, laid_m2(site)), 1),
         weather=air.record or OWN_WEATHER,
         mean_c=usual.mean_c if air.mean_c is None else air.mean_c,
         swing_k=usual.swing_k if air.swing_k is None else air.swing_k,

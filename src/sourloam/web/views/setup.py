@@ -20,7 +20,7 @@ from pydantic import ValidationError
 from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.house import House
-from sourloam.web.setup.answer import answer
+from sourloam.web.setup.answer import answer, vessel_to_be
 from sourloam.web.setup.sliders import wish_fields
 from sourloam.web.setup.standing_up import furniture
 from sourloam.web.setup.wishes import (
@@ -139,4 +139,9 @@ def _answered(wishes: Wishes, base: dict[str, Any] | None, units: str) -> dict[s
 
 def _form(wishes: Wishes, base: dict[str, Any] | None, units: str, reckon: bool) -> dict[str, Any]:
     """The sliders; ``reckon`` also answers, which a page with script asks for by itself."""
-    return wish_fields(wishes, base, units) | (_answered(wishes, base, units) if reckon else {})
+    shown = _answered(wishes, base, units) if reckon else {"to_be": _to_be(wishes, base)}
+    return wish_fields(wishes, base, units) | shown
+
+
+def _to_be(wishes: Wishes, base: dict[str, Any] | None) -> str:
+    return vessel_to_be(document(wishes, base))
