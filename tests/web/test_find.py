@@ -6,8 +6,9 @@ import pytest
 from django.urls import reverse
 from django.utils import translation
 
-from sourloam.web.finding.page import matching
+from sourloam.web.finding.matching import matching
 from sourloam.web.finding.questions import QUESTIONS
+from sourloam.web.finding.signs import WORDS
 
 
 def found(client, home, asked):
@@ -84,3 +85,84 @@ def test_many_places_are_searched_without_asking_for_one_first(home, as_, people
     assert shown.index("<details>") < shown.index("All of one place")
     one = as_("keeper").get(reverse("web:find")).content.decode()
     assert "<details><summary" not in one, "with one place alone a question leads on at once"
+
+
+@pytest.mark.parametrize(
+    ("asked", "leads_to"),
+    [
+        ("how deep", "/v/green#log-buried"),
+        ("sowing", "/sow"),
+        ("vinegar", "/v/blue/rescue?begun=1&amp;seen=vinegar_smell"),
+        ("mould", "/v/blue/rescue?begun=1&amp;seen=green_mould"),
+        ("maggots", "/v/blue/rescue?begun=1&amp;seen=flies"),
+        ("smell", "/v/blue/rescue?begun=1&amp;seen=rotten_smell"),
+        ("my pail smells of sewage", "/v/green/rescue?begun=1&amp;seen=rotten_smell"),
+        ("pH strip", "/v/green/rescue?begun=1&amp;seen=high_strip"),
+        ("pH strip", "/v/blue#log-ph_read"),
+        ("bran", "/stores"),
+        ("drain", "/v/blue#log-drained"),
+        ("full", "/v/blue#log-set_aside"),
+        ("ready", "/v/green"),
+        ("lemon", "/try"),
+        ("meat", "/try?b_meat=30"),
+        ("winter", "/beds"),
+        ("travel", "/away"),
+        ("phone", "/settings#new-phone"),
+        ("print", "/week.pdf"),
+        ("label", "/labels"),
+        ("backup", "/exchange"),
+        ("yellow seedlings", "/b/wall/rescue?begun=1&amp;seen=yellow_seedlings"),
+    ],
+)
+def test_a_word_of_a_beginner_leads_to_its_answer(home, as_, asked, leads_to):
+    main = found(as_("keeper"), home, asked).partition("<main")[2]
+    assert any(url.endswith(leads_to) for url in re.findall(r'href="([^"]+)"', main)), main
+
+
+@pytest.mark.parametrize(
+    ("asked", "leads_to"),
+    [
+        ("profundidad", "#log-buried"),
+        ("siembra", "/sow"),
+        ("vinagre", "seen=vinegar_smell"),
+        ("moho", "seen=green_mould"),
+        ("gusanos", "seen=flies"),
+        ("olor", "seen=rotten_smell"),
+        ("tira de pH", "seen=high_strip"),
+        ("salvado", "/stores"),
+        ("drenar", "#log-drained"),
+        ("lleno", "#log-set_aside"),
+        ("listo", "/v/green"),
+        ("limon", "/try"),
+        ("carne", "/try?b_meat=30"),
+        ("invierno", "/beds"),
+        ("viaje", "/away"),
+        ("telefono", "/settings#new-phone"),
+        ("imprimir", "/week.pdf"),
+        ("etiqueta", "/labels"),
+        ("copia de seguridad", "/exchange"),
+    ],
+)
+def test_spanish_words_of_a_beginner_need_no_accents(home, as_, asked, leads_to):
+    client = as_("keeper")
+    client.cookies["django_language"] = "es"
+    main = found(client, home, asked).partition("<main")[2]
+    assert any(url.endswith(leads_to) for url in re.findall(r'href="([^"]+)"', main)), main
+
+
+def test_a_sign_told_in_find_is_told_in_the_conversation(home, as_):
+    client = as_("keeper")
+    url = re.search(r'href="([^"]+seen=flies)"', found(client, home, "maggots"))[1]
+    text = client.get(url.replace("&amp;", "&")).content.decode()
+    assert '<input type="hidden" name="seen" value="flies">' in text
+    assert 'name="seen" value="green_mould"' not in text, "the list of signs is passed over"
+
+
+def test_every_word_of_a_sign_finds_it(home):
+    for language in ("en", "es"):
+        with translation.override(language):
+            for sign, parts in WORDS.items():
+                for word in " ".join(str(part) for part in parts).split():
+                    texts = {key: " ".join(map(str, some)) for key, some in WORDS.items()}
+                    hits = matching(list(texts), word, texts.__getitem__, strict=True)
+                    assert sign in hits, (language, sign, word)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import TypeVar
+from collections.abc import Iterator, Sequence
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from sourloam.web.finding.questions import QUESTIONS, Question
+from sourloam.web.finding.hits import Hit
+from sourloam.web.finding.matching import matching
+from sourloam.web.finding.questions import QUESTIONS, RESCUE, Question
+from sourloam.web.finding.signs import signs
 from sourloam.web.ground.sowing import choices, headline
 from sourloam.web.house import House, Inside
 from sourloam.web.setup.wishes import PLACES
@@ -21,29 +20,36 @@ _HITS = 12  # of a sort
 _EVERYWHERE = 60  # things that a question names; where there are more, it names places
 _PLACES = 24  # of many, the first; the others are found by their names
 _ANSWERED = 8  # days of crops told in the list itself
-_STEM = 4  # letters from which a longer word that was typed still counts
-One = TypeVar("One")
-
-
-@dataclass(frozen=True)
-class Hit:
-    """A way on: what it is, one line about it, and ``chips`` to choose among things."""
-
-    what: str
-    url: str
-    why: str = ""
-    chips: tuple[tuple[str, str], ...] = ()
-    folded: bool = False  # the chips lie under the question: there are many
+#: Questions about vessels: those of which stages, the most likely first, and where on their page.
+_AT = {
+    "feed": (("filling", "empty"), "#log-fed"),
+    "drain": (("filling", "resting", "ready", "held"), "#log-drained"),
+    "close": (("filling",), "#log-set_aside"),
+    "rest": (("resting", "ready", "held"), ""),
+    "ph": (("resting", "ready", "filling", "held", "failed"), "#log-ph_read"),
+    "bury": (("ready", "held", "resting"), "#log-buried"),
+}
 
 
 def answers(
     inside: Inside | None, houses: Sequence[House], asked: str, insides: Sequence[Inside] = ()
 ) -> list[Hit]:
-    """Questions that hold the words asked for; all of them for no words. Where no place was
-    chosen, a question names the things of ``insides`` that it is about, else the places."""
+    """Questions that hold the words asked for, all of them for no words; signs of that name beside
+    the question about signs, which comes last. Where no place was chosen, a question names the
+    things of ``insides`` that it is about, else the places."""
     known = [q for q in QUESTIONS if q.everywhere or inside or houses]
-    found = matching(known, asked, lambda q: f"{q.title} {q.words}")
-    return [_hit(question, inside, houses, insides) for question in found]
+    found = matching(known, asked, _text)
+    seen = signs([inside] if inside else insides, asked)
+    if not seen:
+        return [_hit(question, inside, houses, insides) for question in found]
+    first = [q for q in matching(found, asked, _text, strict=True) if q.of != RESCUE]
+    odd = [q for q in known if q.of == RESCUE]
+    hits = [_hit(question, inside, houses, insides) for question in (*first, *odd)]
+    return [*hits[: len(first)], *seen, *hits[len(first) :]]
+
+
+def _text(question: Question) -> str:
+    return f"{question.title} {question.words}"
 
 
 def crops(insides: Sequence[Inside], asked: str) -> list[Hit]:
@@ -114,13 +120,12 @@ def _chips(of: str, inside: Inside) -> Iterator[tuple[str, str]]:
     """Things that a question is about, each with its own page."""
     place, state = inside.house.id, inside.state
     vessels = [(v, inside.stage(v)) for v in state.vessels if v.retired is None and v.added]
-    if of in ("feed", "drain"):
-        kind = {"feed": "fed", "drain": "drained"}[of]
-        stages = {"feed": ("filling", "empty"), "drain": ("filling", "resting", "ready", "held")}
-        some = [(v, stage) for v, stage in vessels if stage in stages[of]]
-        for vessel, _stage in sorted(some, key=lambda one: stages[of].index(one[1])):
-            yield vessel.name, reverse("web:vessel", args=[place, vessel.id]) + f"#log-{kind}"
-    if of == "rescue":
+    if of in _AT:
+        stages, anchor = _AT[of]
+        some = [(v, stage) for v, stage in vessels if stage in stages]
+        for vessel, _stage in sorted(some, key=lambda one: stages.index(one[1])):
+            yield vessel.name, reverse("web:vessel", args=[place, vessel.id]) + anchor
+    if of == RESCUE:
         for vessel, _stage in vessels:
             if vessel.turn is not None:
                 yield vessel.name, reverse("web:rescue", args=[place, vessel.id])
@@ -130,32 +135,3 @@ def _chips(of: str, inside: Inside) -> Iterator[tuple[str, str]]:
         for lot in state.lots:
             if lot.stage == "store":
                 yield lot.id, reverse("web:lot", args=[place, lot.id])
-
-
-def matching(
-    every: Sequence[One], asked: str, text: Callable[[One], str], strict: bool = False
-) -> list[One]:
-    """Those that hold all words asked for; where none does and not ``strict``, any of them."""
-    wanted = _words(asked)
-    if not wanted:
-        return list(every)
-    held = [
-        (one, [any(_meets(w, have) for have in _words(text(one))) for w in wanted]) for one in every
-    ]
-    whole = [one for one, found in held if all(found)]
-    return whole or ([] if strict else [one for one, found in held if any(found)])
-
-
-def whole_words(asked: str, text: str) -> int:
-    """How many of the words asked for stand whole in a text."""
-    return len(set(_words(asked)) & set(_words(text)))
-
-
-def _meets(typed: str, word: str) -> bool:
-    return word.startswith(typed) or (len(word) >= _STEM and typed.startswith(word))
-
-
-def _words(text: str) -> list[str]:
-    """Small letters without accents, parted at whatever is neither letter nor digit."""
-    plain = unicodedata.normalize("NFKD", text.casefold())
-    return re.findall(r"[^\W_]+", "".join(c for c in plain if not unicodedata.combining(c)))

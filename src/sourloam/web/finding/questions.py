@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 
+RESCUE = "rescue"
+
 
 @dataclass(frozen=True)
 class Question:
@@ -32,7 +34,7 @@ QUESTIONS = (
         gettext_lazy("Something smells or looks odd"),
         gettext_lazy("smell stink rotten mould mold fungus flies maggots normal help wrong rescue"),
         "shelf",
-        of="rescue",
+        of=RESCUE,
     ),
     Question(
         gettext_lazy("We go away: a holiday"),
@@ -47,13 +49,49 @@ QUESTIONS = (
     ),
     Question(
         gettext_lazy("Where do I bury what is ready?"),
-        gettext_lazy("bury burial dig trench hole ground soil bed empty full ferment"),
+        gettext_lazy("bury burial dig trench hole ground soil bed empty full ready done ferment"),
         "beds",
     ),
     Question(
+        gettext_lazy("Bury it: how deep, under how much soil?"),
+        gettext_lazy("bury deep depth cover soil centimetres inches thick trench"),
+        "beds",
+        of="bury",
+    ),
+    Question(
+        gettext_lazy("Winter: is the ground frozen, or closed?"),
+        gettext_lazy("winter frost frozen snow ice cold ground closed thaw"),
+        "beds",
+    ),
+    Question(
+        gettext_lazy("A vessel is full: close it to rest"),
+        gettext_lazy("full close closed aside rest lid top heap"),
+        "shelf",
+        of="close",
+    ),
+    Question(
+        gettext_lazy("When is a vessel ready?"),
+        gettext_lazy("ready rest resting done finished long when sour ferment"),
+        "shelf",
+        of="rest",
+    ),
+    Question(
+        gettext_lazy("Write down what a pH strip says"),
+        gettext_lazy("ph strip paper acid sour measure test meter"),
+        "shelf",
+        of="ph",
+    ),
+    Question(
         gettext_lazy("When may I sow or plant?"),
-        gettext_lazy("sow plant seed seedlings crop vegetables garden harvest wait"),
+        gettext_lazy(
+            "sow sowing sown plant planting seed seedlings crop vegetables garden harvest wait"
+        ),
         "sowing",
+    ),
+    Question(
+        gettext_lazy("How much bran is left?"),
+        gettext_lazy("bran left stock enough store order buy"),
+        "stores",
     ),
     Question(
         gettext_lazy("How strong is our bran?"),
@@ -111,7 +149,9 @@ QUESTIONS = (
     ),
     Question(
         gettext_lazy("Take everything out, or bring it in"),
-        gettext_lazy("export import copy backup back-up spreadsheet csv json download file save"),
+        gettext_lazy(
+            "export import copy backup back-up safe spreadsheet csv json download file save"
+        ),
         "exchange",
     ),
     Question(

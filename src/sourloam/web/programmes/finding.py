@@ -11,7 +11,8 @@ from django.utils.translation import gettext_lazy
 
 from sourloam.logbook.models import ProgrammePlace
 from sourloam.site.ordering import in_order
-from sourloam.web.finding.page import Hit, matching, whole_words
+from sourloam.web.finding.hits import Hit
+from sourloam.web.finding.matching import matching, whole_words
 from sourloam.web.programmes.house import Yard
 
 

@@ -13,6 +13,8 @@ from django.views.decorators.http import require_GET
 from sourloam.logbook import permissions
 from sourloam.web import reading
 from sourloam.web.finding import page as find_page
+from sourloam.web.finding.foods import foods
+from sourloam.web.finding.hits import Hit
 from sourloam.web.programmes import finding as programme_find
 from sourloam.web.programmes.house import Yard, yards
 from sourloam.web.views.asking import page
@@ -44,17 +46,18 @@ def find(request: HttpRequest) -> HttpResponse:
         "at": here,
         "houses": houses[:_PLACES] if len(houses) > 1 else [],
         "crops": find_page.crops([inside] if inside else insides, asked),
+        "foods": foods(asked),
         "things": find_page.things(insides, asked) + _of_programmes(mine, asked),
         "questions": find_page.answers(inside, houses, asked, insides),
         "headline": _("What do you want to do?"),
     }
-    if asked and not any(context[key] for key in ("crops", "things", "questions")):
+    if asked and not any(context[key] for key in ("crops", "foods", "things", "questions")):
         context["headline"] = _("Nothing here is called “%(asked)s”") % {"asked": asked}
         context["questions"] = find_page.answers(inside, houses, "", insides)
     return page(request, "find", context | ({"place": here} if here else {}))
 
 
-def _of_programmes(mine: list[Yard], asked: str) -> list[find_page.Hit]:
+def _of_programmes(mine: list[Yard], asked: str) -> list[Hit]:
     """Places and pages of all programmes of the reader, for words that were typed."""
     if not asked or not mine:
         return []
