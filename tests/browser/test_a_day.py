@@ -75,7 +75,10 @@ def test_done_is_one_tap_and_the_slip_goes(on_phone, house):
     slip = page.locator(".slip", has_text="Wash Tin")
     slip.locator("button.go").click()
     slip.wait_for(state="hidden")
-    page.wait_for_selector("#said:has-text('Written down')")
+    said = page.wait_for_selector("#said:has-text('Written down')")
+    box = said.bounding_box()
+    assert box["y"] + box["height"] < 110, "under the beam, not where the thumb taps next"
+    assert said.evaluate("line => getComputedStyle(line).pointerEvents") == "none"
     assert newest(house, "washed").body == {"vessel": "tin"}
 
 

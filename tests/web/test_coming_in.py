@@ -134,3 +134,15 @@ def test_the_page_without_signal_names_nobody_so_that_any_phone_may_keep_it(home
     assert "<svg" in said
     assert "keeper" not in said
     assert "data-person" not in said
+
+
+def test_whoever_comes_first_or_signs_in_is_told_what_this_is(db, client):
+    from django.contrib.auth.models import User
+
+    said = "Sourloam is for households, schools and gardens that sour their kitchen scraps"
+    text = client.get(reverse("web:start")).content.decode()
+    assert said in text
+    assert text.index(said) < text.index("<form"), "before anything is asked"
+    assert "keeper" not in text.partition("<main")[2]
+    User.objects.create(username="Ada")
+    assert said in client.get(reverse("web:enter")).content.decode()

@@ -18,7 +18,7 @@ from operator import is_
 
 from sourloam.ledger.due_bran import due_bran, due_recalled
 from sourloam.ledger.due_place import due_in
-from sourloam.ledger.due_vessel import LOOK_RISK, begin, due_at, stage_on
+from sourloam.ledger.due_vessel import begin, due_at, stage_on
 from sourloam.ledger.state import PlaceState, VesselState
 from sourloam.ledger.work import URGENCIES, WORK, Due, Question
 from sourloam.web.place.slips import Visit, visits
@@ -52,11 +52,6 @@ class Known:
     def visits(self) -> tuple[Visit, ...]:
         """The work, what belongs to one visit together."""
         return tuple(visits(self.dues))
-
-    @cached_property
-    def in_trouble(self) -> bool:
-        """Whether a vessel in use is likely to fail, or holds bran that was recalled."""
-        return any(due.what == "recall" or due.why.msgid == LOOK_RISK for due in self.dues)
 
 
 @dataclass

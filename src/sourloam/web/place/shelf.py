@@ -90,14 +90,9 @@ def holds(system: str) -> dict[str, str]:
     return {"word": word, "least": low, "most": high}
 
 
-def headline(found: Sequence[Visit]) -> str:
-    """What the day asks, in one line."""
-    return headlines(found, 0)[0]
-
-
 def headlines(found: Sequence[Visit], most: int) -> list[str]:
-    """The same after none, one, up to ``most`` pieces of work are done: a page without signal
-    counts on."""
+    """What the day asks, in one line, after none, one, up to ``most`` pieces of work are done: a
+    page without signal counts on."""
     wanting = [visit[0] for visit in found if not is_soon(visit[0])]
     many = len(wanting)
     vessels = all(due.thing is not None and due.thing[0] == "vessel" for due in wanting)
@@ -125,7 +120,9 @@ def _so_many(stage: str, n: int) -> str:
     said = {
         "empty": ngettext("%(n)d empty", "%(n)d empty", n),
         "ready": ngettext("%(n)d ready to bury", "%(n)d ready to bury", n),
-        "held": ngettext("%(n)d ready, held by the ground", "%(n)d ready, held by the ground", n),
+        "held": ngettext(
+            "%(n)d ready, waits for free ground", "%(n)d ready, wait for free ground", n
+        ),
         "failed": ngettext("%(n)d failed to sour", "%(n)d failed to sour", n),
         "dirty": ngettext("%(n)d wants washing", "%(n)d want washing", n),
     }

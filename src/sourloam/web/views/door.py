@@ -38,7 +38,8 @@ def start(request: HttpRequest) -> HttpResponse:
             fault = line_of(error)
     context = {
         "headline": _("Whose house is this?"),
-        "lead": _("You will be its keeper. Others join later by a link."),
+        "lead": _("You may do everything here; others join later by a link."),
+        "what": what_it_is(),
         "picture": two_vessels(),
         "button": _("Open the door"),
         "fresh": True,
@@ -65,6 +66,7 @@ def enter(request: HttpRequest) -> HttpResponse:
     context = {
         "headline": _("Come in"),
         "lead": _("What stands on the shelf, and what it wants."),
+        "what": what_it_is(),
         "picture": two_vessels(),
         "button": _("Sign in"),
         "fault": fault,
@@ -72,6 +74,14 @@ def enter(request: HttpRequest) -> HttpResponse:
         "next": request.GET.get("next", request.POST.get("next", "")),
     }
     return page(request, "door", context, status=422 if fault else 200)
+
+
+def what_it_is() -> str:
+    """What Sourloam is and for whom, in a sentence, before anybody knows it."""
+    return _(
+        "Sourloam is for households, schools and gardens that sour their kitchen scraps in closed "
+        "buckets (bokashi) and bury them: it keeps the log, says what to do today and what comes."
+    )
 
 
 @require_POST
@@ -117,6 +127,7 @@ def _welcome(request: HttpRequest, found: dict[str, str], fault: str) -> dict[st
     return {
         "headline": _("Join %(place)s") % {"place": found["place"]},
         "lead": _("As %(role)s.") % {"role": w.word(w.ROLES, found["role"])},
+        "what": what_it_is(),
         "picture": two_vessels(),
         "button": _("Join as %(role)s") % {"role": w.word(w.ROLE_NAMES, found["role"])},
         "fresh": True,

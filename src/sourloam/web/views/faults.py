@@ -28,7 +28,7 @@ def wrong_request(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
     """403: somebody's role does not hold what was asked."""
-    line = _("Ask a coordinator of the place for another role.")
+    line = _("Ask a coordinator of the place (who may do everything there) for another role.")
     return told(403, _("Your role does not open this"), line, "resting", request)
 
 

@@ -19,12 +19,13 @@ from sourloam.web import reading
 from sourloam.web import wording as w
 from sourloam.web.addresses import address
 from sourloam.web.house import House, Inside
+from sourloam.web.log.oddities import odd
+from sourloam.web.place.pressing import fewer, rank, wanted
 from sourloam.web.place.season import season
-from sourloam.web.place.shelf import headline, headlines, holds, standing, summary
-from sourloam.web.place.slips import FOLDED, OPEN, Slip, Visit, by_day, later, now, slips, to_do
+from sourloam.web.place.shelf import headlines, holds, standing, summary
+from sourloam.web.place.slips import FOLDED, OPEN, Slip, Visit, by_day, later, slips, to_do
 from sourloam.web.programmes.house import yards
 from sourloam.web.views.asking import in_house, page
-from sourloam.web.wording import told
 
 _ON_TODAY, _ON_SHELF = 24, 60
 _STRIPS = ("filling", "resting", "ready", "held", "failed")
@@ -40,7 +41,7 @@ def today(request: HttpRequest) -> HttpResponse:
     """What every place of the reader wants today."""
     insides = reading.insides(request)
     found = [(inside, inside.known.visits) for inside in insides]
-    found.sort(key=_pressing)
+    found.sort(key=lambda one: rank(*one))
     context: dict[str, Any] = {
         "houses": [
             _house(inside, mine, whole=place == 0 or len(found) <= _WHOLE)
@@ -60,11 +61,6 @@ def today(request: HttpRequest) -> HttpResponse:
     return page(request, "today", context, keep=True)
 
 
-def _pressing(found: tuple[Inside, Sequence[Visit]]) -> tuple[bool, bool, str]:
-    inside, mine = found
-    return not now(mine), not inside.known.in_trouble, inside.house.name
-
-
 def _headed(found: Sequence[Visit], most: int = OPEN + FOLDED) -> dict[str, str]:
     """What the day asks, and what it would ask as work is done one by one."""
     said = headlines(found, most)
@@ -75,7 +71,7 @@ def _named(inside: Inside, found: Sequence[Visit]) -> dict[str, Any]:
     """One of many places: its name and what it wants."""
     house = inside.house
     url = address("shelf", house.id)
-    return {"name": house.name, "url": url, "wants": headline(found)}
+    return {"name": house.name, "url": url, "wants": wanted(inside, found)}
 
 
 def _house(inside: Inside, found: Sequence[Visit], *, whole: bool) -> dict[str, Any]:
@@ -87,8 +83,8 @@ def _house(inside: Inside, found: Sequence[Visit], *, whole: bool) -> dict[str, 
         "name": inside.house.name,
         "url": address("shelf", inside.house.id),
         "summary": summary(inside),
-        "wants": headline(found),
-        "fewer": _headed(found)["fewer"],
+        "wants": wanted(inside, found),
+        "fewer": fewer(inside, found, OPEN + FOLDED),
         "vessels": vessels,
         "more": _("All %(n)d vessels") % {"n": number} if number > len(vessels) else "",
         "todo": to_do(found, inside.house.id, inside.house.units, inside.state, slips_open, folded),
@@ -130,6 +126,6 @@ def shelf(request: HttpRequest, house: House) -> HttpResponse:
         "may_keep": house.may_keep,
         "holds": holds(house.units),
         "kinds": [kind["name"] for kind in document["vessel"]] if document else [],
-        "oddities": [told(odd.sentence) for odd in inside.state.oddities[-4:]],
+        "oddities": [odd(one, inside.state, house) for one in inside.state.oddities[-4:]],
     }
     return page(request, "shelf", context, keep=True)
