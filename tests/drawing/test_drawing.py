@@ -141,7 +141,7 @@ def test_no_word_is_clipped():
         root = ElementTree.fromstring(text)
         wide = float(root.get("viewBox").split()[2])
         for word in root.iter("{http://www.w3.org/2000/svg}text"):
-            size = {"d-small": 11.5, "d-name": 14}.get(word.get("class"), 13)
+            size = {"d-small": palette.SMALL, "d-name": 14}.get(word.get("class"), 13)
             x, long = float(word.get("x")), text_width(word.text or "", size)
             left = {"end": x - long, "middle": x - long / 2}.get(word.get("text-anchor"), x)
             assert left >= -1, word.text
@@ -176,3 +176,71 @@ def heights(svg):
     middle = re.search(r'd="(M[^"]*)"[^>]*class="d-middle"|class="d-middle"[^>]*d="(M[^"]*)"', svg)
     ys = [float(y) for _x, y in re.findall(r"([-\d.]+)[ ,]([-\d.]+)", middle[1] or middle[2])]
     return max(ys) - min(ys)
+
+
+PHONE_PX = 390 - 2 * 16
+WIDEST = (("pail", 0.3, 0.36), ("drum", 0.5, 0.9), ("tray", 0.6, 0.2))
+
+
+def test_no_letter_of_a_page_is_smaller_than_twelve_pixels_on_a_phone():
+    assert palette.SMALL * PHONE_PX / drawing.WIDE >= 12
+    shapes = (vessel(top_diameter_m=d, base_diameter_m=d, height_m=h) for _, d, h in WIDEST)
+    stop = drawing.MapStop(1, 1)
+    drawn = [
+        *map(drawing.draw_vessel, shapes),
+        drawing.draw_band(band()),
+        drawing.draw_bed(drawing.BedPicture("Wall bed", 5, 1.2)),
+        drawing.draw_round(drawing.RoundPicture((stop,), "Yard")),
+    ]
+    for text in drawn:
+        root = ElementTree.fromstring(text)
+        assert float(root.get("width")) <= drawing.WIDE, root.get("aria-label")
+
+
+def test_a_vessel_that_fills_is_closed_as_one_that_rests():
+    def lid(state):
+        return re.search(r'<rect [^>]*class="d-lid"/>', small(state))[0]
+
+    assert lid("filling") == lid("resting") == lid("ready")
+    assert "rotate" not in small("filling")
+
+
+def words_at(svg):
+    root = ElementTree.fromstring(svg)
+    found = root.iter("{http://www.w3.org/2000/svg}text")
+    return {t.text: (float(t.get("x")), float(t.get("y")), t.get("text-anchor")) for t in found}
+
+
+@pytest.mark.parametrize("today", [0.0, 10.0])
+def test_words_of_a_band_stand_above_its_curves_and_within_its_edge(today):
+    said = "below pH 4.6 what spoils is held back for as long as the lid stays shut"
+    rows = {"days": (0.0, 10.0), "low": (5.0, 4.0), "middle": (5.5, 4.2), "high": (6.0, 4.5)}
+    picture = drawing.BandPicture(
+        **rows,
+        ticks=(),
+        levels=((4.0, "4"), (7.0, "7")),
+        title="pH",
+        floor=3.0,
+        limit=(4.6, said),
+        seen=((2.0, 5.0),),
+        seen_words="read from a strip",
+        today=(today, "day 56"),
+    )
+    found = words_at(drawing.draw_band(picture))
+    top = found["7"][1] - 4
+    assert " ".join(text for text in found if len(text) > 1 and text in said) == said
+    for text, (x, y, anchor) in found.items():
+        if text in ("4", "7"):
+            continue
+        half = text_width(text, palette.SMALL) / 2
+        assert y <= top, text
+        assert (x - half if anchor else x) >= -1, text
+        assert x + half * (1 if anchor else 2) <= drawing.WIDE + 1, text
+
+
+def test_labels_of_layers_have_a_heading_and_a_mark_its_tip():
+    headed = vessel(words={"full": "full", "half": "half", "labels": "pH, 8 in 10"}, marks=(0.5,))
+    assert "pH, 8 in 10" in words_at(drawing.draw_vessel(headed))
+    bare = vessel(words={"full": "full", "half": "half", "labels": ""})
+    assert "pH, 8 in 10" not in drawing.draw_vessel(bare)
+    assert 'l-10 -5v10Z" class="d-mark"' in drawing.draw_vessel(headed)

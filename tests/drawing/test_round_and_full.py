@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ElementTree
 from sourloam.drawing import FullDay, FullPicture, MapStop, RoundPicture, draw_full, draw_round
 
 SVG = "{http://www.w3.org/2000/svg}"
+FULL_AND_MAYBE = ("d-s-resting", "d-s-dirty")
 
 
 def test_stops_are_numbered_in_their_order_and_lie_where_they_are():
@@ -33,9 +34,19 @@ def test_the_hubs_name_keeps_off_the_stops():
     assert anchor[1] != "start"
 
 
-def test_full_vessels_rise_with_their_number():
+def test_full_vessels_are_counted_in_vessels_that_are_all_alike():
     days = (FullDay("today", 2, 2, 2), FullDay("3 Dec", 4, 6, 8))
     drawn = draw_full(FullPicture(days, "Full vessels"))
-    tops = [float(m) for m in re.findall(r'd="M[\d.]+ ([\d.]+)L[^"]*" class="d-s-resting"', drawn)]
-    assert tops[0] > tops[1]
+    kinds = [re.findall(rf'd="M[^l]*(l[^"]*)" class="{c}"', drawn) for c in FULL_AND_MAYBE]
+    assert [len(found) for found in kinds] == [8, 2]
+    assert len({shape for found in kinds for shape in found}) == 1
+    assert "4 – 8" in drawn
     ElementTree.fromstring(draw_full(FullPicture((FullDay("today", 0, 0, 0),), "None")))
+
+
+def test_many_full_vessels_are_drawn_by_the_dozen_or_so_and_the_picture_stays_low():
+    many = FullPicture((FullDay("today", 180, 200, 240),), "Full vessels")
+    assert many.each == 10
+    root = ElementTree.fromstring(draw_full(many))
+    assert float(root.get("height")) < 300
+    assert draw_full(many).count('class="d-s-resting"') == 20

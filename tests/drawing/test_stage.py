@@ -72,6 +72,20 @@ def test_a_jar_has_neither_tap_nor_grid_nor_jug():
     assert "d-liquid" not in drawn
 
 
+def test_letters_of_two_side_by_side_can_be_read_on_a_phone():
+    half_px = (390 - 2 * 16 - 2 * 7) / 2
+    drawn = drawing.draw_stage(replace(PLAIN, jug=0.5, jug_word="320 mL"))
+    scales = [float(s) for s in re.findall(r"scale\(([\d.]+)\)\"><text", drawn)]
+    wide = float(re.search(r'width="([\d.]+)"', drawn)[1])
+    assert len(scales) == 4
+    assert min(scales) * 14 * half_px / wide >= 12
+
+
+def test_every_mark_on_a_lid_has_a_swatch_of_its_own():
+    marks = ("resting", "ready", "late", "failed", "held", "dirty")
+    assert len({without_colour(drawing.draw_mark_swatch(mark)) for mark in marks}) == len(marks)
+
+
 def test_a_band_moves_by_as_much_as_its_days_lie_apart():
     days = (0.0, 10.0, 20.0)
     rows = {"low": days, "middle": days, "high": days, "levels": ((20.0, ""),), "title": "t"}

@@ -132,6 +132,20 @@ def test_the_summary_is_plain_data_with_low_median_high_in_order(log, pail, plac
     assert summary["next_drain_ml"]["low"] <= summary["next_drain_ml"]["high"]
 
 
+def test_every_layer_has_the_range_of_its_ph_and_liquid_goes_in_parts_of_a_millilitre(
+    log, pail, place
+):
+    seen = foresee(log, pail, place, 19)
+    summary = seen.summary()
+    low, high = (summary["layer_ph_range_now"][end] for end in ("low", "high"))
+    middle = summary["layer_ph_now"]
+    assert len(low) == len(middle) == len(high) == len(seen.layer_ph)
+    assert all(a <= b <= c for a, b, c in zip(low, middle, high, strict=True))
+    assert high[-1] > low[-1]
+    assert summary["ph_newest_now"] == {"low": low[-1], "median": middle[-1], "high": high[-1]}
+    assert any(value % 1 for value in summary["liquid_ml"]["median"])
+
+
 def test_a_vessel_with_nothing_but_a_first_layer_is_foreseen_from_the_place(pail, place, log):
     seen = foresee(replace(log.until(0), strips=()), pail, place, 0, horizon=200)
     assert 20 < np.median(seen.full_day) < 90

@@ -1,11 +1,13 @@
 """What a vessel's page tells of days and amounts to come."""
 
 import datetime as dt
+from types import SimpleNamespace
 
+import pytest
 from django.utils import translation
 
 from sourloam.ledger.state import VesselState
-from sourloam.web.vessel.forecast_part import charts, facts, how
+from sourloam.web.vessel.forecast_part import _liquid_levels, charts, facts, how
 from sourloam.web.vessel.foresight import Foresight
 
 TODAY = dt.date(2026, 11, 25)
@@ -43,6 +45,36 @@ def test_the_unit_of_liquid_stands_in_its_title_and_the_axis_keeps_its_figure_wh
     assert "…" not in chart
 
 
+@pytest.mark.parametrize(
+    ("most", "units", "figures"),
+    [
+        (1.7, "metric", ["0", "0.5", "1", "1.5"]),
+        (28.0, "metric", ["0", "10", "20"]),
+        (240.0, "metric", ["0", "100", "200"]),
+        (240.0, "us", ["0", "5"]),
+        (0.0, "metric", ["0"]),
+    ],
+)
+def test_the_axis_of_liquid_has_round_figures_at_their_height(most, units, figures):
+    unit, levels = _liquid_levels(most, units)
+    assert unit == ("mL" if units == "metric" else "US fl oz")
+    assert [said for _ml, said in levels] == figures
+    assert all(ml <= most for ml, _said in levels)
+    if units == "metric":
+        assert [ml for ml, _said in levels] == pytest.approx([float(said) for said in figures])
+
+
+def test_what_the_line_and_the_rings_are_stands_above_the_chart():
+    days = [f"2026-11-{day}" for day in (20, 25, 30)]
+    rows = {"low": [3.9, 3.8, 3.7], "median": [4.4, 4.1, 4.0], "high": [5.0, 4.7, 4.4]}
+    read = SimpleNamespace(day=TODAY, body=SimpleNamespace(ph=4.5, of="solid"))
+    turn = SimpleNamespace(phs=[read], marks=(), set_aside=TODAY, layers=())
+    seen = Foresight({"ph_newest": {"days": days, **rows}})
+    (chart,) = charts(SimpleNamespace(turn=turn), seen, TODAY, "metric")
+    assert "below pH 4.6 spoilage is held back" in chart
+    assert "read from a strip" in chart
+
+
 def test_a_day_set_by_rule_is_told_without_a_range():
     ranges = {fact["of"]: fact["range"] for fact in facts(SEEN, "metric", TODAY, "filling")}
     assert ranges["Next draining"] == ""
@@ -76,6 +108,9 @@ def test_bran_is_foreseen_until_the_vessel_is_full_and_no_longer():
     ]
     (weak,) = bran_told(TODAY, "filling", 2.0)
     assert (weak["middle"], weak["range"]) == ("220 g", "160 – 340 g"), "a lot that asks for more"
+    (told,) = bran_told(TODAY, "filling", 2.0, 0.035)
+    assert told["range"] == "160 – 340 g · in store: 35 g"
+    assert bran_told(TODAY, "filling", 2.0, 0.3) == [weak], "as much as is asked for"
     assert not bran_told(TODAY, "failed")
     assert not bran_told(TODAY + dt.timedelta(days=30), "filling")
 

@@ -36,6 +36,13 @@ def test_what_is_drawn_has_its_range():
     assert said.endswith("Newest layer: pH 4.2 (3.9 – 4.6).")
 
 
+def test_where_every_layer_has_its_range_the_colour_is_said_to_be_the_middle():
+    ends = {"layer_ph_range_now": {"low": [3.9], "high": [4.6]}}
+    (said,) = drawn_said(vessel(), Foresight(SEEN.raw | ends), TODAY)
+    assert "beside each layer stands its range" in said
+    assert said.endswith("Newest layer: pH 4.2 (3.9 – 4.6).")
+
+
 @pytest.mark.parametrize(
     ("read", "said"),
     [(4.4, "it agrees"), (5.1, "it agrees"), (6.2, "less sour"), (3.2, "sourer")],

@@ -5,6 +5,7 @@ import html
 import json
 import re
 from dataclasses import replace
+from functools import cache
 from urllib.parse import parse_qsl
 
 import numpy as np
@@ -13,15 +14,18 @@ from django.urls import reverse
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sourloam import drawing
 from sourloam.documents.class_kit import play_address
 from sourloam.documents.experiment import MEASURED, evidence_ids, foresee_jars, jars
 from sourloam.evidence import book
+from sourloam.vessel import Chance
 from sourloam.web.try_it import gate as try_it_gate
 from sourloam.web.try_it import model as try_it_model
 from sourloam.web.try_it.form import class_trials, ready_made
 from sourloam.web.try_it.gate import TooBusy, Turnstile
-from sourloam.web.try_it.model import reckon
+from sourloam.web.try_it.model import both, reckon
 from sourloam.web.try_it.moves import moves
+from sourloam.web.try_it.page import answer_of
 from sourloam.web.try_it.settings import (
     CHOICES,
     DAYS,
@@ -34,9 +38,11 @@ from sourloam.web.try_it.settings import (
     read_trial,
     usual,
 )
-from sourloam.web.try_it.words import says
+from sourloam.web.try_it.stand import Seen, stand_of
+from sourloam.web.try_it.words import middle_of, says
 
 USUAL = Side()
+known = cache(reckon)
 FEW = settings(derandomize=True, max_examples=60, deadline=None)
 
 
@@ -205,7 +211,7 @@ def test_six_comparisons_are_one_tap_each_and_say_what_they_do(client, keeper):
         assert f'href="?{offer["query"]}"' in page
         trial = read_trial(dict(parse_qsl(offer["query"])))
         assert len(trial.changes()) == 1
-        sentence = says(trial, reckon(trial.a), reckon(trial.b))
+        sentence = says(trial, known(trial.a), known(trial.b))
         assert re.fullmatch(r".+: .+\. .+\.", sentence), sentence
 
 
@@ -239,7 +245,7 @@ def test_frames_are_every_day_of_both_and_small(client, keeper):
 
 
 def test_what_moves_a_vessel_most_is_told_with_the_way_to_see_it(client, keeper):
-    told = moves(USUAL, reckon)
+    told = moves(USUAL, known)
     assert len(told) == 3
     changed = [read_trial(dict(parse_qsl(one["query"]))).changes() for one in told]
     assert all(len(one) == 1 for one in changed)
@@ -354,7 +360,7 @@ def test_the_page_opens_with_a_difference_and_one_that_asks_for_none_gets_none(c
 def test_the_newest_layer_is_drawn_in_the_step_that_its_caption_names(warmth):
     from sourloam.drawing import sourness
     from sourloam.web import wording as w
-    from sourloam.web.try_it.stand import Seen, _vessel, stand_of
+    from sourloam.web.try_it.stand import _vessel
 
     side = Side(warmth=warmth)
     made = reckon(side)
@@ -366,17 +372,103 @@ def test_the_newest_layer_is_drawn_in_the_step_that_its_caption_names(warmth):
         assert sourness(top.ph) == sourness(float(f"{top.ph:.1f}")), day
 
 
-def test_a_vessel_that_fails_is_drawn_failed_at_its_end_and_said_to_be():
-    from sourloam.web.try_it.stand import Seen, stand_of
+def seen_of(a, b, **more):
+    trial = Trial(a, b, **more)
+    return Seen(trial, *both(trial, known))
 
-    cold, warm = Side(warmth=8), Side()
-    seen = Seen(Trial(warm, cold), reckon(warm), reckon(cold))
+
+def test_one_that_is_late_is_said_to_be_late_and_not_drawn_spoiled():
+    seen = seen_of(Side(), Side(warmth=8))
     last, before = (stand_of(seen, "b", day) for day in (DAYS["pail"], DAYS["pail"] - 1))
-    assert "failed to sour, newest pH" in last["line"]
-    assert 'class="d-spoiled"' in last["svg"]
-    assert 'class="d-bad"' in last["svg"]
-    assert "failed" not in before["line"]
-    assert "failed" not in stand_of(seen, "a", DAYS["pail"])["line"]
+    days = int(middle_of(known(Side(warmth=8)).sour_days))
+    assert f"late: newest sour {days} days after it went in, not steady" in last["line"]
+    assert 'class="d-spoiled"' not in last["svg"]
+    assert drawing.draw_mark_swatch("late").split("<g")[2].split(">", 1)[1][:60] in last["svg"]
+    assert "late" not in before["line"]
+    assert "late" not in stand_of(seen, "a", DAYS["pail"])["line"]
+
+
+def test_one_that_is_spoiled_is_drawn_and_said_so_and_one_that_lost_its_acid_says_that():
+    made = known(Side(warmth=8))
+    sure, rare = Chance(0.9, 0.8, 1.0), Chance(0.1, 0.0, 0.2)
+    spoiled = replace(made, failing=sure, putrid=sure, late=rare)
+    trial = Trial(Side(), Side(warmth=8))
+    stood = stand_of(Seen(trial, made, spoiled), "b", DAYS["pail"])
+    assert "spoiled by butyric acid or ammonia" in stood["line"]
+    assert 'class="d-spoiled"' in stood["svg"]
+    soured = replace(made, newest_ph=made.newest_ph + 1.0)
+    assert "lost its acid again" in stand_of(Seen(trial, made, soured), "b", 56)["line"]
+    never = replace(soured, sour_days=np.full_like(made.sour_days, np.inf))
+    assert "still not sour after 4 weeks" in stand_of(Seen(trial, made, never), "b", 56)["line"]
+
+
+def test_the_lid_is_closed_on_every_day():
+    seen = seen_of(Side(), Side(opened=2))
+    for day in (1, 4, 20, 40):
+        assert "rotate" not in stand_of(seen, "a", day)["svg"]
+        assert "rotate" not in stand_of(seen, "b", day)["svg"]
+
+
+@pytest.mark.parametrize("change", [{"bran": 0}, {"bread": 60}, {"mix": "garden"}])
+def test_both_are_filled_on_the_same_days(change):
+    a, b = both(Trial(b=replace(USUAL, **change)), known)
+    assert a.layer_days == b.layer_days
+
+
+def test_a_vessel_of_larger_layers_is_filled_in_fewer_days():
+    a, b = both(Trial(b=replace(USUAL, layer=3.0)), known)
+    assert len(b.layer_days) < len(a.layer_days)
+    assert b == known(replace(USUAL, layer=3.0))
+
+
+def compared(offer):
+    trial = read_trial(dict(parse_qsl(offer["query"])))
+    return trial, Seen(trial, *both(trial, known))
+
+
+@pytest.mark.parametrize("offer", ready_made(), ids=lambda offer: offer["name"])
+def test_a_sentence_tells_no_difference_that_the_table_does_not_show(offer):
+    trial, seen = compared(offer)
+    sentence = says(trial, seen.a, seen.b)
+    cells = [[cell["middle"] for cell in row["cells"]] for row in answer_of(seen)["facts"]]
+    found = re.findall(
+        r"(\d[\d.]*)(?: in a hundred| days?| m?L|) [a-z ]*instead of (\d+(?:\.\d+)?)", sentence
+    )
+    assert found or "not sour" in sentence
+    for after, before in found:
+        pairs = [(a.split()[0], b.split()[0]) for a, b in cells]
+        assert (before, after) in pairs, (sentence, pairs)
+
+
+def test_what_differs_by_no_figure_is_hardly_a_difference_with_its_range():
+    sentence = says(Trial(b=replace(USUAL, plate=0)), known(USUAL), known(replace(USUAL, plate=0)))
+    assert "hardly a difference; both are sour after 3 days (run by run the same day)" in sentence
+
+
+def test_bran_decides_in_its_ready_made_comparison_and_hardly_in_a_warm_kitchen():
+    offer = next(one for one in ready_made() if "bran" in one["name"])
+    trial, seen = compared(offer)
+    assert seen.b.failing.share - seen.a.failing.share > 0.2
+    assert seen.a.fails != seen.b.fails, "most runs without bran fail, as can be seen at the end"
+    assert "Most lactic bacteria come with the bran" in says(trial, seen.a, seen.b)
+    warm = seen_of(USUAL, replace(USUAL, bran=0))
+    assert abs(warm.b.failing.share - warm.a.failing.share) < 0.1
+    said = says(warm.trial, warm.a, warm.b)
+    assert "bran or not" in said
+    assert "fail instead" not in said
+
+
+def test_a_ready_made_comparison_opens_at_its_end_and_keeps_its_mark_on_other_days(client, keeper):
+    for offer in ready_made():
+        assert read_trial(dict(parse_qsl(offer["query"]))).day == DAYS["pail"]
+    query = dict(parse_qsl(ready_made()[2]["query"]))
+    page = text_of(client.get(reverse("web:try_it"), query))
+    assert f'aria-current="true">{ready_made()[2]["name"]}' in page
+
+
+def test_the_table_says_in_which_way_vessels_fail(client, keeper):
+    table = text_of(asked(client, b_warmth="8")).split('class="pairs"')[1].split("</table>")[0]
+    assert re.search(r"late 75, spoiled \d", table)
 
 
 def test_one_page_says_what_is_waited_for_in_the_words_of_the_others(client, keeper):

@@ -18,7 +18,7 @@ from sourloam.api.trouble import Trouble
 from sourloam.numerics import Range
 from sourloam.vessel import Chance
 from sourloam.web.try_it.gate import TooBusy, turnstile
-from sourloam.web.try_it.model import MEMBERS, Outcome, line_ph
+from sourloam.web.try_it.model import MEMBERS, Outcome, both, line_ph
 from sourloam.web.try_it.settings import SIDES, Trial, read_trial
 
 router = Router(tags=["reckoned"])
@@ -63,13 +63,14 @@ def trial(request: HttpRequest) -> HttpResponse:
     """What becomes of two vessels that differ in something; nothing is kept.
 
     The model that forecasts real vessels, run with the same draws of all that is uncertain for
-    both. Settings are taken to the nearest step of the page's sliders.
+    both, and filled on the same days unless the size of a layer differs. Settings are taken to
+    the nearest step of the page's sliders.
     """
     caller = caller_of(request)
     asked = _read(body_of(request, NewTrial))
     whose = f"token {caller.token.pk}"
     try:
-        a, b = (turnstile.outcome(asked.side(letter), whose) for letter in SIDES)
+        a, b = both(asked, lambda side: turnstile.outcome(side, whose))
     except TooBusy as busy:
         line = "Many are playing just now; ask again in a moment."
         raise Trouble(503, line, "busy", wait_s=busy.after_s) from None

@@ -14,15 +14,17 @@ from sourloam.drawing.bed import (
     draw_bed_swatch,
 )
 from sourloam.drawing.full_days import FullDay, FullPicture, draw_full
-from sourloam.drawing.palette import SOURNESS, sourness, stylesheet
+from sourloam.drawing.marks import draw_mark_swatch
+from sourloam.drawing.palette import SOURNESS, WIDE, sourness, stylesheet
 from sourloam.drawing.round_map import MapStop, RoundPicture, draw_round
 from sourloam.drawing.sack import SackPicture, draw_sack
 from sourloam.drawing.season import SeasonPicture, Strip, draw_season, draw_strip_swatch
 from sourloam.drawing.stage import StagePicture, draw_stage
-from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel
+from sourloam.drawing.vessel import LayerPicture, VesselPicture, draw_vessel, level_mark
 
 __all__ = [
     "SOURNESS",
+    "WIDE",
     "BandPicture",
     "BedPicture",
     "FullDay",
@@ -41,12 +43,14 @@ __all__ = [
     "draw_bed",
     "draw_bed_swatch",
     "draw_full",
+    "draw_mark_swatch",
     "draw_round",
     "draw_sack",
     "draw_season",
     "draw_stage",
     "draw_strip_swatch",
     "draw_vessel",
+    "level_mark",
     "pixels_a_day",
     "sourness",
     "stylesheet",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sourloam.drawing.palette import SMALL, WIDE
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
-_WIDE, _EDGE, _HEAD, _FOOT = 420.0, 4.0, 28.0, 30.0
+_EDGE, _HEAD, _FOOT = 4.0, 28.0, 30.0
 _SWATCH = (22.0, 18.0)
 _LETTER = 7.0  # about the width of a letter of a label
 
@@ -54,10 +55,10 @@ class BedPicture:
 
 def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     """SVG of a bed in plan, to scale along its length."""
-    scale = (_WIDE - 2 * _EDGE) / picture.length_m
+    scale = (WIDE - 2 * _EDGE) / picture.length_m
     tall = min(max(picture.width_m * scale, 84.0), 170.0)
     soil = tag(
-        "rect", x=_EDGE, y=_HEAD, width=_WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
+        "rect", x=_EDGE, y=_HEAD, width=WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
     )
     body = soil + _furrows(tall)
     for planting in picture.plantings:
@@ -65,7 +66,7 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     for trench in _labelled(picture.trenches, scale):
         body += _trench(trench, picture.length_m, scale, tall)
     body += _measure(picture, scale, tall)
-    size = (_WIDE, _HEAD + tall + _FOOT)
+    size = (WIDE, _HEAD + tall + _FOOT)
     return document(size, body, picture.title or picture.name, picture.desc, standalone)
 
 
@@ -101,7 +102,7 @@ def _furrows(tall: float) -> str:
     """Raked lines, so that bare ground looks like ground."""
     strokes = ""
     for row in range(1, max(2, int(tall / 15))):
-        left, right = _EDGE + 8 + row * 17 % 29, _WIDE - _EDGE - 9 - row * 23 % 37
+        left, right = _EDGE + 8 + row * 17 % 29, WIDE - _EDGE - 9 - row * 23 % 37
         strokes += f"M{left:.0f} {_HEAD + row * 15:.0f}H{right:.0f}"
     return path(strokes, "d-furrow")
 
@@ -117,9 +118,9 @@ def _trench(trench: TrenchPicture, length: float, scale: float, tall: float) -> 
     kind = "d-open" if trench.state == "open" else "d-trench"
     box = tag("rect", x=left, y=top, width=max(wide, 4.0), height=tall - 12, rx=4, class_=kind)
     hatch = _strokes(trench.state, left, top, max(wide, 4.0), tall - 12)
-    label = fitted(trench.label, max(wide + 60, 70), 11.5)
-    middle = _within(left + wide / 2, _WIDE)
-    anchor = "start" if middle < 70 else "end" if middle > _WIDE - 70 else "middle"
+    label = fitted(trench.label, max(wide + 60, 70), SMALL)
+    middle = _within(left + wide / 2, WIDE)
+    anchor = "start" if middle < 70 else "end" if middle > WIDE - 70 else "middle"
     x = left if anchor == "start" else left + wide if anchor == "end" else middle
     return box + hatch + words(label, x, _HEAD - 8, "d-small", anchor)
 

@@ -1,13 +1,18 @@
-"""Full vessels by day: a vessel for each day, filled as high as the number that will be full."""
+"""Full vessels by day: as many small vessels stand on the plank as will be full, all alike."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from sourloam.drawing.svg import document, line, path, words
+from sourloam.drawing.palette import SMALL
+from sourloam.drawing.svg import document, fitted, path, words
 
-_WIDE, _GAP, _TOP, _FLOOR, _FOOT = 64.0, 14.0, 30.0, 148.0, 40.0
-_TAPER = 8.0
+_WIDE, _GAP, _HEAD, _FOOT = 60.0, 8.0, 26.0, 46.0
+_ACROSS = 3  # vessels side by side in a day
+_PAIL, _TALL, _ROW, _PITCH = 15.0, 18.0, 23.0, 20.0  # a vessel, and how far apart they stand
+_MOST_ROWS = 8
+_ROUND = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 
 @dataclass(frozen=True)
@@ -22,48 +27,57 @@ class FullDay:
 
 @dataclass(frozen=True)
 class FullPicture:
-    """Days in their order; all heights against the largest."""
+    """Days in their order."""
 
     days: tuple[FullDay, ...]
     title: str
     desc: str = ""
 
+    @property
+    def each(self) -> int:
+        """How many vessels one drawn vessel stands for."""
+        most = max((day.high for day in self.days), default=0.0)
+        fits = (n for n in _ROUND if math.ceil(most / n) <= _ACROSS * _MOST_ROWS)
+        return next(fits, _ROUND[-1])
+
 
 def draw_full(picture: FullPicture, standalone: bool = False) -> str:
-    """SVG of the days side by side on one plank."""
-    most = max((day.high for day in picture.days), default=1.0) or 1.0
-    body, x = "", _GAP / 2
+    """SVG of the days side by side on one plank: filled vessels up to the middle, empty outlines
+    up to the high point."""
+    each = picture.each
+    most = max((_drawn(day.high, each) for day in picture.days), default=0)
+    floor = _HEAD + _ROW * max(1, math.ceil(most / _ACROSS))
+    body, x = "", 4.0
     for day in picture.days:
-        body += _pail(day, x, most)
+        body += _day(day, each, x, floor)
         x += _WIDE + _GAP
-    plank = f"M0 {_FLOOR}h{x - _GAP / 2:.1f}v9h-{x - _GAP / 2:.1f}z"
-    body += path(plank, "d-plank")
-    return document((x, _FLOOR + _FOOT), body, picture.title, picture.desc, standalone)
+    wide = x - _GAP + 4.0
+    body += path(f"M0 {floor}h{wide:.1f}v8h-{wide:.1f}z", "d-plank")
+    return document((wide, floor + _FOOT), body, picture.title, picture.desc, standalone)
 
 
-def _pail(day: FullDay, x: float, most: float) -> str:
-    tall, middle = _FLOOR - _TOP, x + _WIDE / 2
+def _drawn(value: float, each: int) -> int:
+    return math.ceil(round(value) / each)
 
-    def height(value: float) -> float:
-        return _FLOOR - tall * value / most
 
-    def half(y: float) -> float:
-        return _WIDE / 2 - _TAPER * (y - _TOP) / tall
+def _day(day: FullDay, each: int, x: float, floor: float) -> str:
+    sure, likely = _drawn(day.middle, each), _drawn(day.high, each)
+    drawn = "".join(_pail(n, n < sure, x, floor) for n in range(max(sure, likely)))
+    rows = max(1, math.ceil(max(sure, likely) / _ACROSS))
+    middle = x + _WIDE / 2
+    drawn += words(f"{day.middle:.0f}", middle, floor - _ROW * rows - 6, "d-name", "middle")
+    drawn += words(fitted(day.word, _WIDE, SMALL), middle, floor + 24, "d-word", "middle")
+    if round(day.high) > round(day.low):
+        ends = f"{day.low:.0f} – {day.high:.0f}"
+        drawn += words(ends, middle, floor + 41, "d-small", "middle")
+    return drawn
 
-    y = height(day.middle)
-    wall = (
-        f"M{middle - half(_TOP):.1f} {_TOP}L{middle - half(_FLOOR):.1f} {_FLOOR}"
-        f"H{middle + half(_FLOOR):.1f}L{middle + half(_TOP):.1f} {_TOP}z"
-    )
-    inside = (
-        f"M{middle - half(y):.1f} {y:.1f}L{middle - half(_FLOOR):.1f} {_FLOOR}"
-        f"H{middle + half(_FLOOR):.1f}L{middle + half(y):.1f} {y:.1f}z"
-    )
-    drawn = path(wall, "d-wall") + (path(inside, "d-s-resting") if day.middle > 0 else "")
-    if day.high - day.low >= 1:
-        low, high = height(day.low), height(day.high)
-        drawn += line(middle, low, middle, high, "d-line")
-        drawn += line(middle - 8, low, middle + 8, low, "d-line")
-        drawn += line(middle - 8, high, middle + 8, high, "d-line")
-    drawn += words(f"{day.middle:.0f}", middle, _TOP - 10, "d-name", "middle")
-    return drawn + words(day.word, middle, _FLOOR + 28, "d-word", "middle")
+
+def _pail(number: int, filled: bool, x: float, floor: float) -> str:
+    """One closed vessel at its place in the stack."""
+    row, column = divmod(number, _ACROSS)
+    left = x + (_WIDE - (_ACROSS - 1) * _PITCH - _PAIL) / 2 + column * _PITCH
+    foot = floor - row * _ROW - 1
+    body = f"M{left + 1:.1f} {foot - _TALL:.1f}l2 {_TALL:.0f}h{_PAIL - 6:.0f}l2 -{_TALL:.0f}Z"
+    lid = path(f"M{left:.1f} {foot - _TALL:.1f}h{_PAIL:.0f}", "d-line")
+    return path(body, "d-s-resting") + lid if filled else path(body, "d-s-dirty")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sourloam.drawing.palette import SMALL, WIDE
 from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, through, words
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 64.0, 16.0, 24.0, 30.0
-_ROW, _BAR = 26.0, 12.0
-_NOTE = 56.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 72.0, 10.0, 26.0, 32.0
+_ROW, _BAR = 27.0, 13.0
+_NOTE = 58.0
 _AIR = 0.04  # of the axis, beside the widest bar
 
 
@@ -41,7 +42,7 @@ class FunnelPicture:
             raise ValueError("a funnel has two rows or more, and an axis of some length")
 
 
-def draw_funnel(picture: FunnelPicture, wide: float = 420.0, standalone: bool = False) -> str:
+def draw_funnel(picture: FunnelPicture, wide: float = WIDE, standalone: bool = False) -> str:
     """SVG of the rows."""
     height = _TOP + _ROW * len(picture.rows) + _BOTTOM
     axis = _Axis.of(picture, wide)
@@ -85,7 +86,7 @@ def _middle_y(number: int) -> float:
 
 
 def _bar(row: FunnelRow, y: float, axis: _Axis, wide: float) -> str:
-    drawn = words(fitted(row.label, _LEFT - 10, 11.5), _LEFT - 8, y + 4, "d-small", "end")
+    drawn = words(fitted(row.label, _LEFT - 8, SMALL), _LEFT - 8, y + 4, "d-small", "end")
     if row.low is not None:
         x = axis.at(row.low)
         end = axis.right if row.high is None else axis.at(row.high)
@@ -100,10 +101,10 @@ def _frame(picture: FunnelPicture, axis: _Axis, height: float) -> str:
     base, taken = height - _BOTTOM, -1e9
     drawn = line(axis.left, base, axis.right, base, "d-fine")
     for value, label in picture.ticks:
-        x, half = axis.at(value), text_width(label, 11.5) / 2
+        x, half = axis.at(value), text_width(label, SMALL) / 2
         if x - half < taken or x + half > axis.right + _RIGHT:
             continue
         taken = x + half + 6
         drawn += line(x, base, x, base + 5, "d-fine")
-        drawn += words(label, x, base + 19, "d-small", "middle")
+        drawn += words(label, x, base + 21, "d-small", "middle")
     return drawn

@@ -15,11 +15,18 @@ def state_mark(state: str, x: float, y: float, large: bool) -> str:
         "ready": _sprout,
         "held": _frost,
         "failed": _cross,
+        "late": _glass,
         "dirty": _streaks,
     }.get(state)
     if drawn is None:
         return ""
     return tag("g", drawn(), transform=f"translate({x:.1f} {y:.1f}) scale({size})")
+
+
+def draw_mark_swatch(state: str) -> str:
+    """The mark alone, for the list that explains it."""
+    drawn = tag("g", state_mark(state, 0.0, 0.0, True), transform="translate(11 17) scale(.56)")
+    return tag("svg", drawn, viewBox="0 0 22 18", aria_hidden="true")
 
 
 def _moon() -> str:
@@ -41,6 +48,15 @@ def _frost() -> str:
             arms += f"M{7 * sin(turn):.1f} {-14 - 7 * cos(turn):.1f}"
             arms += f"L{11 * sin(turn + side):.1f} {-14 - 11 * cos(turn + side):.1f}"
     return path(arms, "d-frost")
+
+
+def _glass() -> str:
+    """An hourglass that has not run out."""
+    frame = "M-8 -26h16M-8 0h16M-6 -26c0 9 4 10 4 13c0 3 -4 4 -4 13M6 -26c0 9 -4 10 -4 13"
+    sand = path(
+        "M-4 -20h8c-1 4 -4 5 -4 7c0 -2 -3 -3 -4 -7ZM-4 -1c0 -4 3 -5 4 -6c1 1 4 2 4 6Z", "d-moon"
+    )
+    return sand + path(frame + "c0 3 4 4 4 13", "d-line")
 
 
 def _cross() -> str:

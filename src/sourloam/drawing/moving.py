@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sourloam.drawing.palette import SMALL
 from sourloam.drawing.svg import document, fitted, line, tag, text_width, words
 
 _ROW, _TOP, _FOOT, _SIDE, _GAP = 44.0, 8.0, 26.0, 6.0, 9.0
 _NAME, _BAR = 15.0, 30.0  # heights within a row
-_SMALL, _PLAIN = 11.5, 13.0
+_PLAIN = 13.0
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ def draw_movers(picture: MoversPicture, wide: float = 460.0, standalone: bool = 
     ends = [x for m in picture.movers for x in (m.at_low, m.at_high)] + [picture.middle]
     least, most = min(ends), max(ends)
     said = [w for m in picture.movers for w in (m.low_words, m.high_words)]
-    side = max((text_width(w, _SMALL) for w in said), default=0.0) + _GAP + _SIDE
+    side = max((text_width(w, SMALL) for w in said), default=0.0) + _GAP + _SIDE
     scale = (wide - 2 * side) / ((most - least) or 1.0)
     foot = _TOP + _ROW * len(picture.movers)
 
@@ -52,7 +53,7 @@ def draw_movers(picture: MoversPicture, wide: float = 460.0, standalone: bool = 
         body += line(middle, top + _NAME + 4, middle, top + _ROW - 3, "d-scale")
         body += words(fitted(mover.name, wide, _PLAIN), _SIDE, top + _NAME, "d-word")
         body += _bar(mover, top + _BAR, at(mover.at_low), at(mover.at_high))
-    half = text_width(picture.middle_words, _SMALL) / 2
+    half = text_width(picture.middle_words, SMALL) / 2
     at_foot = min(max(middle, half), wide - half)
     body += words(picture.middle_words, at_foot, foot + 14, "d-small", "middle")
     return document((wide, foot + _FOOT), body, picture.title, picture.desc, standalone)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sourloam.drawing.palette import WIDE
 from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, through, words
 
 _EDGE, _RADIUS = 30.0, 11.0
@@ -39,7 +40,7 @@ class RoundPicture:
 
 
 def draw_round(
-    picture: RoundPicture, size: tuple[float, float] = (440, 330), standalone: bool = False
+    picture: RoundPicture, size: tuple[float, float] = (WIDE, 320.0), standalone: bool = False
 ) -> str:
     """SVG of a round."""
     place = _Frame(picture, size)

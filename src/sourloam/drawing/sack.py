@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sourloam.drawing.palette import SMALL
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
 _WIDE, _TALL = 84.0, 118.0
@@ -88,7 +89,7 @@ def _tub(picture: SackPicture) -> str:
 
 
 def _paper(text: str, middle: float) -> str:
-    shown = fitted(text, 56, 11.5)
+    shown = fitted(text, 58, SMALL)
     slip = tag("rect", x=middle - 30, y=66.0, width=60.0, height=20.0, rx=2, class_="d-mark")
     return slip + words(shown, middle, 80, "d-small", "middle")
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sourloam.drawing.palette import SMALL
 from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, words
 
 _ROW, _HEAD = 26.0, 28.0
-_SMALL = 11.5  # letters of a month's name, px
 _SWATCH = (22.0, 18.0)
 _NAMES_SHARE = 0.22  # of the width, left of the strips
 
@@ -60,7 +60,7 @@ def draw_season(picture: SeasonPicture, standalone: bool = False) -> str:
 
 def _tick_words(label: str, x: float, wide: float) -> str:
     """Right of its line; before the edge where there is no room for it."""
-    if x + 3 + text_width(label, _SMALL) <= wide:
+    if x + 3 + text_width(label, SMALL) <= wide:
         return words(label, x + 3, _HEAD - 12, "d-small")
     return words(label, wide - 1, _HEAD - 12, "d-small", "end")
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import cos, pi, sin
 
 from sourloam.drawing.marks import state_mark
-from sourloam.drawing.svg import document, fitted, path, tag, through, words
+from sourloam.drawing.svg import document, path, tag, through, words
 from sourloam.drawing.vessel import Frame, VesselPicture, inside_and_body, layer_tops_m
 
 _SIZE = (310.0, 362.0)
@@ -15,6 +15,7 @@ _TALL, _WIDE = 226.0, 186.0  # most pixels of a vessel
 _COLDEST, _WARMEST = 0.0, 40.0  # degC at the ends of the thermometer
 _COOL, _HOT = 10.0, 30.0  # degC below which a snow star hangs there, above which a sun
 _HAIRS = 11
+_LETTERS = 1.6  # two stand side by side on a phone, so letters are that much larger
 
 
 @dataclass(frozen=True)
@@ -63,9 +64,9 @@ def _frame(vessel: VesselPicture) -> Frame:
 def _block(letter: str) -> str:
     """The block that lifts the tap over the jug; its letter is stencilled on."""
     top = _FLOOR - _BLOCK
-    wood = tag("rect", x=64.0, y=top, width=168.0, height=_BLOCK, rx=3, class_="d-plank")
-    grain = f"M72 {top + 14:.0f}q30 -5 62 0t92 -2M70 {top + 31:.0f}q52 6 88 -1t68 2"
-    grain += f"M76 {top + 49:.0f}q44 -6 80 1t70 -3"
+    wood = tag("rect", x=76.0, y=top, width=156.0, height=_BLOCK, rx=3, class_="d-plank")
+    grain = f"M84 {top + 14:.0f}q30 -5 58 0t84 -2M82 {top + 31:.0f}q52 6 80 -1t64 2"
+    grain += f"M88 {top + 49:.0f}q44 -6 72 1t66 -3"
     shown = words(letter, 0.0, 0.0, "d-name", "middle")
     card = tag("rect", x=129.0, y=top + 13, width=38.0, height=38.0, rx=3, class_="d-mark")
     placed = tag("g", shown, transform=f"translate(148 {top + 42:.0f}) scale(2)")
@@ -85,7 +86,7 @@ def _thermometer(picture: StagePicture) -> str:
         for t in range(9)
     )
     drawn += path(ticks, "d-fine") + _weather(picture.warmth_c, x, top - 26)
-    return drawn + _large(picture.warmth_word, 3.0, bottom + 38, "start")
+    return drawn + _large(picture.warmth_word, 2.0, bottom + 38, "start")
 
 
 def _weather(warmth_c: float, x: float, y: float) -> str:
@@ -190,10 +191,13 @@ def _jug(picture: StagePicture) -> str:
 
 
 def _over_jug(text: str, right: float) -> str:
-    return _large(fitted(text, 60, 13), right + 15, _FLOOR - 78, "end") if text else ""
+    """The amount above its unit: there is no room for both beside the tap."""
+    figure, _gap, unit = text.replace("\N{NO-BREAK SPACE}", " ").partition(" ")
+    lines = ((figure, 104), (unit, 82)) if text else ()
+    return "".join(_large(said, right + 16, _FLOOR - up, "end") for said, up in lines)
 
 
 def _large(text: str, x: float, y: float, anchor: str) -> str:
     """Words that can still be read where the whole drawing is as wide as half a phone."""
     shown = words(text, 0.0, 0.0, "d-name", anchor)
-    return tag("g", shown, transform=f"translate({x:.0f} {y:.0f}) scale(1.3)")
+    return tag("g", shown, transform=f"translate({x:.0f} {y:.0f}) scale({_LETTERS:g})")

@@ -8,14 +8,15 @@ from dataclasses import dataclass, field
 from itertools import groupby
 
 from sourloam.drawing.marks import state_mark
-from sourloam.drawing.palette import sourness
+from sourloam.drawing.palette import SMALL, WIDE, sourness
 from sourloam.drawing.shape import Outline
 from sourloam.drawing.svg import document, fitted, line, path, tag, through, words
 
-_PLAIN = {"full": "full", "half": "half", "newest": "newest", "oldest": "oldest"}
-_LEFT, _RIGHT = 58, 112  # room beside a large drawing for words
+_PLAIN = {"full": "full", "half": "half", "labels": ""}
+_LEFT, _RIGHT = 64.0, 124.0  # room beside a large drawing for words
+_TALL, _BROAD = 250.0, WIDE - _LEFT - _RIGHT  # most that a large vessel takes
 _SHELF_TALL, _USUAL_M = 94.0, 0.36  # a vessel of that height stands so many pixels tall
-_LEAST_LABEL = 15  # px between labels
+_LEAST_LABEL = 17  # px between labels
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,8 @@ class VesselPicture:
 
     ``level`` is the share filled of the room between drain grid and headroom; ``liquid`` the
     share of the sump that stands full. ``marks`` are levels that people marked, as shares. A jar
-    has no ``tap``, and no grid either.
+    has no ``tap``, and no grid either. ``words`` are those of the level scale, and the heading of
+    the layers' labels.
     """
 
     name: str
@@ -83,9 +85,10 @@ class Frame:
 
 def draw_vessel(picture: VesselPicture, large: bool = True, standalone: bool = False) -> str:
     """SVG of a vessel: large with labels and level scale, or small for a shelf."""
-    tall = 250.0 if large else _on_shelf(picture.height_m)
-    left, right = (_LEFT, _RIGHT) if large else (12, 12)
-    scale = min(tall / picture.height_m, tall * 0.95 / picture.top_diameter_m)
+    tall = _TALL if large else _on_shelf(picture.height_m)
+    broad = _BROAD if large else tall * 0.95
+    left, right = (_LEFT, _RIGHT) if large else (12.0, 12.0)
+    scale = min(tall / picture.height_m, broad / picture.top_diameter_m)
     width = picture.top_diameter_m * scale + left + right
     above = 46.0 if large else 30.0
     height = picture.height_m * scale + above + 10
@@ -238,8 +241,7 @@ def _lid(frame: Frame, picture: VesselPicture, large: bool) -> str:
     slab = tag("rect", x=left, y=y - thick, width=right - left, height=thick, rx=3, class_="d-lid")
     grip = path(f"M{frame.x - 13:.1f} {y - thick:.1f}q13 -12 26 0", "d-line")
     if picture.state == "filling":
-        turn = f"rotate(-7 {left:.1f} {y:.1f})"
-        return _rim(frame, picture) + tag("g", slab + grip, transform=turn)
+        return slab + grip
     return slab + state_mark(picture.state, frame.x, y - thick, large)
 
 
@@ -260,17 +262,22 @@ def _scale_of_level(picture: VesselPicture, frame: Frame) -> str:
         x, y = frame.edge(bottom + (top - bottom) * quarter / 4, -1)
         drawn += line(x - (14 if quarter in names else 8), y, x - 3, y, "d-fine")
         if quarter in names:
-            shown = fitted(names[quarter], _LEFT - 22, 11.5)
+            shown = fitted(names[quarter], _LEFT - 22, SMALL)
             drawn += words(shown, x - 18, y + 4, "d-small", "end")
     for mark in picture.marks:
         x, y = frame.edge(bottom + (top - bottom) * min(max(mark, 0), 1), -1)
-        drawn += path(f"M{x - 2:.1f} {y:.1f}l-10 -5v10Z", "d-mark")
+        drawn += level_mark(x - 2, y)
     return drawn
+
+
+def level_mark(x: float, y: float) -> str:
+    """The mark of a level that somebody wrote down, its tip at a point."""
+    return path(f"M{x:.1f} {y:.1f}l-10 -5v10Z", "d-mark")
 
 
 def _labels(picture: VesselPicture, frame: Frame, width: float) -> str:
     """What the newest layers are, from the top down, as far as there is room."""
-    drawn, last = "", -1e9
+    drawn, last = _heading(picture, frame), -1e9
     rows = list(zip(_spans(picture, True), picture.layers, strict=False))
     for (top, below, _, _), layer in reversed(rows):
         x, y = frame.edge((top + below) / 2, 1)
@@ -278,5 +285,14 @@ def _labels(picture: VesselPicture, frame: Frame, width: float) -> str:
             continue
         last = y
         drawn += line(x + 2, y, x + 9, y, "d-fine")
-        drawn += words(fitted(layer.label, width - x - 12, 11.5), x + 12, y + 4, "d-small")
+        drawn += words(fitted(layer.label, width - x - 12, SMALL), x + 12, y + 4, "d-small")
     return drawn
+
+
+def _heading(picture: VesselPicture, frame: Frame) -> str:
+    """What the labels tell, over them."""
+    text = picture.words.get("labels", "")
+    if not text or not any(layer.label for layer in picture.layers):
+        return ""
+    x, y = frame.edge(picture.height_m, 1)
+    return words(fitted(text, _RIGHT - 14, SMALL), x + 12, y + 2, "d-small")

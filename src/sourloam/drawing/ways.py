@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sourloam.drawing.palette import SMALL
 from sourloam.drawing.svg import document, fitted, line, path, tag, words
 
 Way = Literal["ferment", "landfill", "incinerator", "compost_works", "heap", "well_run_heap"]
 _ROW, _MARK, _LEFT, _RIGHT, _TOP, _FOOT = 62.0, 46.0, 58.0, 8.0, 6.0, 42.0
 _BAR, _NAME, _BELOW = 30.0, 16.0, 53.0  # heights within a row: middle of the bar, words
 _THICK = 12.0
-_SMALL, _LARGE = 11.5, 14.0
+_MORE = 17.0  # a row is that much taller where its figure needs a line of its own
+_LARGE = 14.0
 _BOLD, _DIGIT = 0.68, 7.2  # a bold letter to its size, also on paper; a digit
 _LEAN = 0.8  # small words, by what they take on screen and on paper
 
@@ -44,16 +46,17 @@ def draw_ways(picture: WaysPicture, wide: float = 460.0, standalone: bool = Fals
     """SVG of the ways; a bar from the 10 to the 90 % point and a stroke in the middle."""
     most = max([*(row.high for row in picture.rows), *(v for v, _ in picture.ticks), 1e-9])
     scale = (wide - _LEFT - _RIGHT - 12) / most
-    foot = _TOP + _ROW * len(picture.rows)
+    apart = all(_room(row, wide) >= len(row.name) * _LARGE * _BOLD for row in picture.rows)
+    tall = _ROW if apart else _ROW + _MORE
+    foot = _TOP + tall * len(picture.rows)
     body = ""
     for value, said in picture.ticks:
         x = _LEFT + value * scale
         body += line(x, _TOP, x, foot, "d-scale")
         body += words(said, x, foot + 15, "d-small", "middle")
-    body += words(fitted(picture.unit, wide - _LEFT, _SMALL), _LEFT, foot + 33, "d-small")
-    apart = all(_room(row, wide) >= len(row.name) * _LARGE * _BOLD for row in picture.rows)
+    body += words(fitted(picture.unit, wide - _LEFT, SMALL), _LEFT, foot + 33, "d-small")
     for number, row in enumerate(picture.rows):
-        body += _row(row, _TOP + _ROW * number, scale, wide, apart)
+        body += _row(row, _TOP + tall * number, scale, wide, apart)
     return document((wide, foot + _FOOT), body, picture.title, picture.desc, standalone)
 
 
@@ -78,9 +81,8 @@ def _row(row: WayRow, top: float, scale: float, wide: float, apart: bool) -> str
     middle = _LEFT + row.middle * scale
     drawn += line(middle, y - _THICK / 2 - 3, middle, y + _THICK / 2 + 3, f"d-middle{own}")
     if row.below:
-        room = wide - _LEFT if apart else _room(row, wide)
-        below = fitted(row.below, room, _SMALL * _LEAN)
-        drawn += words(below, _LEFT, top + _BELOW, "d-small")
+        below = fitted(row.below, wide - _LEFT, SMALL * _LEAN)
+        drawn += words(below, _LEFT, top + _BELOW + (0.0 if apart else _MORE), "d-small")
     return drawn
 
 

@@ -18,6 +18,7 @@ from sourloam.numerics import Spread, spread
 
 Floats = NDArray[np.float64]
 _PH_PLACES, _SHARE_PLACES, _ML_PLACES, _CHANCE_PLACES = 2, 3, 0, 4
+_ML_A_DAY_PLACES = 2  # a small vessel lets go of a millilitre or two a day
 
 
 @dataclass(frozen=True)
@@ -97,7 +98,7 @@ class VesselForecast:
 
     def summary(self) -> dict[str, Any]:
         """Plain data for pages: dates as ISO text, middle with the 10 and 90 % points."""
-        newest = spread(self.layer_ph[-1]) if len(self.layer_ph) else None
+        layers = _numbers(spread(self.layer_ph, axis=1), _PH_PLACES)
         drained = (
             None if self.drain.day is None else _numbers(spread(self.drain.gathered_ml), _ML_PLACES)
         )
@@ -113,11 +114,12 @@ class VesselForecast:
             "chance_of_failing_range": self._failing(),
             "level_now": _numbers(spread(self.level[:, self.now]), _SHARE_PLACES),
             "sump_share": round(self.drain.sump_share, _SHARE_PLACES),
-            "layer_ph_now": np.round(np.median(self.layer_ph, axis=1), _PH_PLACES).tolist(),
-            "ph_newest_now": None if newest is None else _numbers(newest, _PH_PLACES),
+            "layer_ph_now": layers["median"],
+            "layer_ph_range_now": {key: layers[key] for key in ("low", "high")},
+            "ph_newest_now": _newest(layers),
             "level": self._band(self.level, _SHARE_PLACES),
             "contents_kg": self._band(self.contents_kg, _SHARE_PLACES),
-            "liquid_ml": self._band(self.liquid_ml, _ML_PLACES),
+            "liquid_ml": self._band(self.liquid_ml, _ML_A_DAY_PLACES),
             "ph_newest": self._band(self.ph_newest, _PH_PLACES),
             "bran_layer_g": round(self.bran_layer_g),
             "bran_left_kg": _numbers(spread(self.bran_left_kg), _SHARE_PLACES),
@@ -159,3 +161,8 @@ _KEYS = ("low", "median", "high")
 
 def _numbers(points: Spread, places: int) -> dict[str, Any]:
     return {key: np.round(getattr(points, key), places).tolist() for key in _KEYS}
+
+
+def _newest(layers: dict[str, Any]) -> dict[str, Any] | None:
+    """The points of the last layer; None where there is none."""
+    return {key: layers[key][-1] for key in _KEYS} if layers["median"] else None

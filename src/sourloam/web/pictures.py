@@ -73,7 +73,11 @@ def picture_of(
         marks=tuple(m.body.fraction for m in turn.marks[-1:]) if turn else (),
         title=f"{vessel.name}: {state}",
         desc=_desc(layers, level),
-        words={"full": _("full"), "half": _("half")},
+        words={
+            "full": _("full"),
+            "half": _("half"),
+            "labels": _("pH, 8 in 10") if seen is not None and seen.layer_ph_ends else "",
+        },
     )
 
 
@@ -103,9 +107,19 @@ def _layers(
         ph = phs[index] if index < len(phs) else _FRESH_PH if phs else None
         label = w.short_day(record.day) if index >= len(turn.layers) - _LABELLED else ""
         known = ph is not None and index < len(phs)
-        text = w.with_comma(f"{label}, pH {ph:.1f}") if known else label
+        text = w.with_comma(_told(label, ph, seen, index)) if label and known else label
         found.append(drawing.LayerPicture(_drawn_kg(record.body, place, usual), ph, text))
     return tuple(found)
+
+
+def _told(day: str, ph: float | None, seen: Foresight | None, index: int) -> str:
+    """A layer's day with the range of its pH, or its middle where no range was kept."""
+    ends = seen.layer_ph_ends if seen is not None else ()
+    pair = ends[index] if index < len(ends) else None
+    if pair is None:
+        return f"{day}, pH {ph:.1f}"
+    low, high = (f"{end:.1f}" for end in pair)
+    return f"{day}: {low}–{high}" if low != high else f"{day}: {low}"
 
 
 def _layer_phs(turn: Turn, seen: Foresight | None) -> Sequence[float | None]:
@@ -158,8 +172,20 @@ def legend(picture: drawing.VesselPicture) -> list[dict[str, str]]:
     if any(layer.ph is None for layer in picture.layers):
         names.append("unknown")
     rect = '<rect width="22" height="18" class="d-{}"/>'
-    swatch = f'<svg viewBox="0 0 22 18" aria-hidden="true">{rect}</svg>'
-    return [{"word": w.word(w.SOURNESS, n), "swatch": mark_safe(swatch.format(n))} for n in names]
+    found = [{"word": w.word(w.SOURNESS, n), "swatch": _swatch(rect.format(n))} for n in names]
+    if picture.tap:
+        grid = '<path d="M1 9h20" class="d-grid"/>'
+        found.append({"word": _("drain grid"), "swatch": _swatch(grid)})
+    if picture.liquid > 0:
+        found.append({"word": _("liquid"), "swatch": _swatch(rect.format("liquid"))})
+    if picture.marks:
+        mark = drawing.level_mark(16, 9)
+        found.append({"word": _("level that was marked last"), "swatch": _swatch(mark)})
+    return found
+
+
+def _swatch(inside: str) -> SafeString:
+    return mark_safe(f'<svg viewBox="0 0 22 18" aria-hidden="true">{inside}</svg>')
 
 
 BED_STATES: w.Words = {

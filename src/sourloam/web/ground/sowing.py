@@ -24,7 +24,6 @@ from sourloam.web.log.telling import crop_word
 from sourloam.web.pictures import shown
 
 _YEAR_DAYS = 365
-_WIDE = 460.0  # legible on a phone without a swipe
 _MOST_BEDS = 24
 _STATES = ("held", "resting", "ready")
 
@@ -175,7 +174,7 @@ def _drawn(inside: Inside, waits: Waits, year: Year, crop: str) -> SafeString:
         ticks,
         title=_("The coming year for %(crop)s") % {"crop": crop_word(crop)},
         desc=_drawing_said(year, waits),
-        wide=_WIDE,
+        wide=drawing.WIDE,
     )
     return shown(drawing.draw_season(picture))
 

@@ -11,11 +11,10 @@ from sourloam.documents.achieved_account import account
 from sourloam.documents.achieved_contract import Account, Footnote, Notes, Table
 from sourloam.documents.speech import Speech
 from sourloam.drawing.moving import draw_movers
+from sourloam.drawing.palette import WIDE
 from sourloam.drawing.ways import draw_ways
 from sourloam.impact import Impact, from_log
 from sourloam.web.pictures import shown
-
-_WIDE = 390.0  # legible on a phone without a swipe
 
 
 def speech(units: str) -> Speech:
@@ -31,7 +30,7 @@ def page(answer: Impact, units: str) -> dict[str, Any]:
         "told": told,
         "saved_sources": _sources(told, told.ways_notes),
         "kept_sources": _sources(told, told.kept_notes),
-        "ways": shown(draw_ways(told.ways, _WIDE)),
+        "ways": shown(draw_ways(told.ways, WIDE)),
         "compared": _table(told, told.compared),
         "parts": [_table(told, part) for part in told.parts],
         "years": _table(told, told.years),
@@ -43,7 +42,7 @@ def page(answer: Impact, units: str) -> dict[str, Any]:
         "moved": [
             {
                 "title": moved.title,
-                "drawing": shown(draw_movers(moved.picture, _WIDE)),
+                "drawing": shown(draw_movers(moved.picture, WIDE)),
                 "sources": _sources(told, moved.notes),
             }
             for moved in told.moved

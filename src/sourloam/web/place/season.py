@@ -21,7 +21,6 @@ from sourloam.web.vessel.foresight import Foresight
 _BACK_DAYS, _AHEAD_DAYS = 230, 95
 _NEAR_DAYS = 10
 _MOST_STRIPS = 24
-_WIDE = 460.0  # legible on a phone without a swipe
 Span = tuple[dt.date, dt.date, str]
 
 
@@ -74,7 +73,7 @@ def _picture(
         title=_("The vessels' year"),
         desc=_("Strips from the log up to today, from the forecast beyond."),
         today=_days(today, first),
-        wide=_WIDE,
+        wide=drawing.WIDE,
     )
 
 

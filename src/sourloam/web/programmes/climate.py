@@ -9,6 +9,7 @@ from django.utils.translation import ngettext
 
 from sourloam.documents.achieved_saved import saved_said, ways_drawn
 from sourloam.documents.achieved_teller import Figures
+from sourloam.drawing.palette import WIDE
 from sourloam.drawing.ways import draw_ways
 from sourloam.evidence import book
 from sourloam.impact.saved import HOW, MEMBERS, SavedTogether
@@ -17,8 +18,6 @@ from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.place.achieved import speech
 from sourloam.web.programmes.house import Yard
-
-_WIDE = 390.0  # legible on a phone without a swipe
 
 
 def climate(yard: Yard, there: SavedThere, driven_km: float) -> dict[str, Any]:
@@ -37,7 +36,7 @@ def climate(yard: Yard, there: SavedThere, driven_km: float) -> dict[str, Any]:
     places = ngettext("%(n)d place", "%(n)d places", found.places) % {"n": found.places}
     return told | {
         "of": _("%(kg)s of scraps, %(places)s") % {"kg": t.three(found.scraps), "places": places},
-        "ways": shown(draw_ways(ways, _WIDE)),
+        "ways": shown(draw_ways(ways, WIDE)),
         "title": ways.title,
         "said": list(saved_said(t, found.comparisons, HOW.years)),
         "known": [*_known(there, driven_km), *_moving(t, found)],

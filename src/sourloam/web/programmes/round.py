@@ -25,7 +25,7 @@ from sourloam.web.programmes.house import Yard
 from sourloam.web.programmes.place import entry
 
 _KM_DEGREE = 111.2
-_MAP = (440.0, 200.0)  # on the morning page, beside much else
+_MAP = (drawing.WIDE, 190.0)  # on the morning page, beside much else
 _PRESSING = 0.5
 _MOST_LEFT_OUT = 60
 

@@ -13,6 +13,7 @@ from sourloam import drawing
 from sourloam.documents.experiment import COLD_C, JAR_KG
 from sourloam.web import wording as w
 from sourloam.web.fields import choices
+from sourloam.web.pictures import shown
 from sourloam.web.try_it.settings import (
     CHOICES,
     FIRST_SHOWN,
@@ -28,6 +29,7 @@ from sourloam.web.try_it.settings import (
 from sourloam.web.try_it.words import DIAL_WORDS, PIECE_WORDS, dial_says
 
 _COLD_SHED_C = 8.0
+_COOL_ROOM_C = 13.0  # where bran decides most in the model; in a warm kitchen it hardly does
 
 
 def opening(units: str) -> Trial:
@@ -37,17 +39,18 @@ def opening(units: str) -> Trial:
 
 
 def ready_made(units: str = "metric") -> list[dict[str, str]]:
-    """Comparisons of one tap: name, and the query that sets them up."""
+    """Comparisons of one tap, at their end: name, and the query that sets them up."""
     plain = usual("pail")
+    cool = replace(plain, warmth=_COOL_ROOM_C)
     pairs = (
         (_("Cold shed, warm kitchen"), Trial(b=replace(plain, warmth=_COLD_SHED_C))),
-        (_("No bran"), Trial(b=replace(plain, bran=0))),
+        (_("No bran, in a cool room"), Trial(cool, replace(cool, bran=0))),
         (_("A leaking lid"), Trial(b=replace(plain, leak=2))),
         (_("Too much bread"), Trial(b=replace(plain, bread=60))),
         (_("Opened every day"), Trial(b=replace(plain, opened=1))),
-        (_("No plate"), Trial(b=replace(plain, plate=0))),
+        (_("Much meat and fish"), Trial(b=replace(plain, meat=40))),
     )
-    return _offered(pairs, units)
+    return _offered(((name, replace(one, day=one.last_day)) for name, one in pairs), units)
 
 
 def _offered(pairs: Iterable[tuple[str, Trial]], units: str) -> list[dict[str, str]]:
@@ -103,10 +106,8 @@ def _other(units: str) -> str:
 
 def _marked(offers: list[dict[str, str]], trial: Trial) -> list[dict[str, str]]:
     """The one that stands now says so."""
-    here = address_of(replace(trial, day=FIRST_SHOWN[trial.body]))
-    return [
-        {**one, "here": "1" if one["query"] in (here, address_of(trial)) else ""} for one in offers
-    ]
+    here = [address_of(replace(trial, day=d)) for d in (FIRST_SHOWN[trial.body], trial.last_day)]
+    return [{**one, "here": "1" if one["query"] in here else ""} for one in offers]
 
 
 def _row(trial: Trial, dial: Dial) -> dict[str, Any]:
@@ -136,7 +137,19 @@ def _row(trial: Trial, dial: Dial) -> dict[str, Any]:
 
 
 def swatches() -> list[dict[str, SafeString | str]]:
-    """The steps of sourness, and a spoiled layer, with their words."""
+    """The steps of sourness, a spoiled layer, and the marks on a lid, with their words."""
+    return _steps() + [
+        {"word": word, "swatch": shown(drawing.draw_mark_swatch(mark))}
+        for mark, word in (
+            ("resting", _("closed and resting")),
+            ("ready", _("sour and steady in time")),
+            ("late", _("late")),
+            ("failed", _("spoiled")),
+        )
+    ]
+
+
+def _steps() -> list[dict[str, SafeString | str]]:
     rect = '<rect width="22" height="18" class="d-{}"/>'
     cross = '<path d="M4 5l5 7l4-7l5 7" class="d-cross"/>'
     names = [*(name for name, _start in drawing.SOURNESS), "spoiled"]

@@ -7,7 +7,8 @@ compared case by case.
 from __future__ import annotations
 
 import warnings
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -19,7 +20,7 @@ from sourloam.scraps import Batch
 from sourloam.site.conversion import to_vessel
 from sourloam.site.equipment import VesselKind
 from sourloam.vessel import Chance, Feeding, Settings, Vessel
-from sourloam.web.try_it.settings import DAYS, Side
+from sourloam.web.try_it.settings import DAYS, Side, Trial
 
 Floats = NDArray[np.float64]
 #: Cases of each vessel.
@@ -50,7 +51,9 @@ class Outcome:
     sour_days: Floats  # (members,): days from the last layer until below the line; inf if never
     steady_days: Floats  # (members,): until sour and steady; inf if never
     liquid_total_ml: Floats  # (members,)
-    failing: Chance
+    failing: Chance  # late or putrid
+    late: Chance  # not sour and steady when the rest is over
+    putrid: Chance
     spoilt_top: Chance
 
     @property
@@ -72,6 +75,11 @@ class Outcome:
     def fails(self) -> bool:
         """Whether most cases fail."""
         return self.failing.share > _HALF
+
+    @property
+    def spoils(self) -> bool:
+        """Whether most cases fail, more of them by turning putrid than by being late."""
+        return self.fails and self.putrid.share > self.late.share
 
 
 def line_ph() -> float:
@@ -100,6 +108,7 @@ def reckon(side: Side) -> Outcome:
     parameters = _parameters()
     days = DAYS[side.body]
     fed = np.arange(0, _FILLING_DAYS if side.body == "pail" else 1, _EVERY_DAYS, dtype=np.float64)
+    fed = fed[: side.layers]
     layer = _layer(side, parameters)
     batch = Batch(np.repeat(layer.amounts[:, None, :], fed.size, axis=1))
     settings = Settings(
@@ -120,6 +129,20 @@ def reckon(side: Side) -> Outcome:
     return _outcome(side, course, fed, parameters)
 
 
+def both(trial: Trial, outcome_of: Callable[[Side], Outcome]) -> tuple[Outcome, Outcome]:
+    """What becomes of A and B, filled on the same days: the one that would take more layers stops
+    with the other, unless the size of a layer is what differs."""
+    sides = trial.a, trial.b
+    found = [outcome_of(side) for side in sides]
+    if "layer" not in trial.changes():
+        fewest = min(len(one.layer_days) for one in found)
+        found = [
+            one if len(one.layer_days) == fewest else outcome_of(replace(side, layers=fewest))
+            for one, side in zip(found, sides, strict=True)
+        ]
+    return found[0], found[1]
+
+
 def _outcome(side: Side, course: vessel.Course, fed: Floats, parameters: Parameters) -> Outcome:
     failing = vessel.chance_of_failing(course, _REST_DAYS)
     count = max(1, round(float(np.median(course.layers_taken))))
@@ -138,6 +161,8 @@ def _outcome(side: Side, course: vessel.Course, fed: Floats, parameters: Paramet
         steady_days=course.finish_day - course.last_fed_day,
         liquid_total_ml=liquid[:, -1],
         failing=failing.failed,
+        late=failing.not_sour,
+        putrid=failing.putrid,
         spoilt_top=failing.spoilt_top,
     )
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from sourloam.web.try_it.model import Outcome
+from sourloam.web.try_it.model import Outcome, both
 from sourloam.web.try_it.settings import DAYS, Side, Trial, address_of, dials_of
 from sourloam.web.try_it.words import says
 
@@ -29,11 +29,10 @@ def moves(
     side: Side, outcome_of: Callable[[Side], Outcome], units: str = "metric"
 ) -> list[dict[str, str]]:
     """The three changes that move a vessel most: the sentence, and the query that sets it up."""
-    base = outcome_of(side)
     found = []
     for changed in _changed(side):
-        after = outcome_of(changed)
         trial = Trial(side, changed, units=units)
+        base, after = both(trial, outcome_of)
         told = {"sentence": says(trial, base, after), "query": address_of(trial)}
         found.append((_weight(base, after), told))
     found.sort(key=lambda one: -one[0])

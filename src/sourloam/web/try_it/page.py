@@ -19,9 +19,11 @@ from sourloam.web.try_it.model import MEMBERS, Floats, Outcome, line_ph
 from sourloam.web.try_it.settings import SIDES
 from sourloam.web.try_it.stand import Seen, stand_of
 from sourloam.web.try_it.words import says
+from sourloam.web.vessel.forecast_part import held_back_said
 
 _LOWEST_PH = 3.0
 _PAIL_L = 19.0
+_DOUBTED_BELOW_C = 18.0  # what docs/failing.md says of the model in the cool
 _FOLLOWED: w.Words = {
     "flora.lactic.growth": gettext_lazy("How fast lactic bacteria grow at their best warmth"),
     "flora.lactic.t_min": gettext_lazy("The cold at which they stop"),
@@ -49,9 +51,9 @@ def answer_of(seen: Seen) -> dict[str, Any]:
         "drawn_day": seen.trial.day,
         "day_px": f"{drawing.pixels_a_day(seen.trial.last_day - 1):.4f}",
         "fails": _(
-            "Failed means: not sour and steady four weeks after the last layer, or more butyric "
-            "acid or ammonium than in a poor silage. So one can fail with its newest layer below "
-            "the line: it got there too late, is not steady yet, or spoiled on the way."
+            "Fails means late, not sour and steady four weeks after the last layer, or spoiled, "
+            "with more butyric acid or ammonia than a poor silage. A late one may lie below the "
+            "line by then and still be changing; more rest or warmth may mend it."
         ),
         "how": _how(seen),
         "sources": _sources(seen.trial.units),
@@ -63,7 +65,7 @@ def _facts(seen: Seen) -> list[dict[str, Any]]:
     rows: list[tuple[str, Callable[[Outcome], dict[str, str]]]] = [
         (_("Newest layer sour"), lambda outcome: after_said(outcome.sour_days)),
         (_("Newest layer sour and steady"), lambda outcome: after_said(outcome.steady_days)),
-        (_("Fails, of a hundred"), lambda outcome: _chance(outcome.failing)),
+        (_("Fails, of a hundred"), _failing),
         (_("Mould on top, of a hundred"), lambda outcome: _chance(outcome.spoilt_top)),
     ]
     if seen.trial.body == "pail":
@@ -95,6 +97,13 @@ def _liquid(outcome: Outcome, units: str) -> dict[str, str]:
     }
 
 
+def _failing(outcome: Outcome) -> dict[str, str]:
+    """The chance, and which of the two ways it goes; one vessel may do both."""
+    ways = {"late": f"{100 * outcome.late.share:.0f}", "bad": f"{100 * outcome.putrid.share:.0f}"}
+    parts = _("late %(late)s, spoiled %(bad)s") % ways if outcome.failing.share else ""
+    return _chance(outcome.failing) | {"parts": parts}
+
+
 def _chance(chance: Chance) -> dict[str, str]:
     return {
         "middle": f"{100 * chance.share:.0f}",
@@ -119,7 +128,7 @@ def _ph_chart(seen: Seen, letter: str) -> dict[str, Any]:
         tuple((float(d), _("day %(n)d") % {"n": d}) for d in range(every, last + 1, every)),
         ((4.0, "4"), (5.0, "5"), (6.0, "6"), (7.0, "7")),
         title,
-        limit=(line_ph(), _("below this, spoilage is held back")),
+        limit=(line_ph(), held_back_said(line_ph())),
         today=(float(trial.day), _("day %(n)d") % {"n": trial.day}),
         floor=_LOWEST_PH,
     )
@@ -132,11 +141,13 @@ def _how(seen: Seen) -> list[str]:
         _("A jar takes one layer and is followed for four weeks; its lid lies on loosely.")
         if jar
         else _(
-            "A pail of %(volume)s takes a layer every third day for four weeks, or until it is "
-            "full, and then rests for four."
+            "A pail of %(volume)s takes a layer every third day for four weeks, or until one of "
+            "the two is full, and then rests for four; where layers differ in size, each until it "
+            "is full itself."
         )
         % {"volume": w.litres(_PAIL_L, seen.trial.units)}
     )
+    cool = min(seen.trial.a.warmth, seen.trial.b.warmth) < _DOUBTED_BELOW_C
     return [
         _(
             "Both vessels are run %(n)d times by the model that also forecasts real ones, each "
@@ -154,6 +165,17 @@ def _how(seen: Seen) -> list[str]:
         _(
             "Nobody has published a full record of a real household vessel. What the model leaves "
             "out: flies, smells, and that a plate keeps air off."
+        ),
+        *(
+            [
+                _(
+                    "Below %(warmth)s the model may be too hopeful: both published ferments at "
+                    "15 °C soured less than it says."
+                )
+                % {"warmth": w.warmth(_DOUBTED_BELOW_C, seen.trial.units)}
+            ]
+            if cool
+            else []
         ),
     ]
 

@@ -63,7 +63,10 @@ CHOICES = {"mix": MIXES, "pieces": PIECES}
 
 @dataclass(frozen=True)
 class Side:
-    """One vessel: a number for each dial, what scraps, how cut; hashable, so answers are kept."""
+    """One vessel: a number for each dial, what scraps, how cut; hashable, so answers are kept.
+
+    ``layers``, which no slider moves: it takes no more than so many, None as many as fit.
+    """
 
     body: str = "pail"
     warmth: float = 20
@@ -77,6 +80,7 @@ class Side:
     leak: float = 0
     mix: str = "trimmings"
     pieces: Pieces = "chopped"
+    layers: int | None = None
 
 
 @dataclass(frozen=True)

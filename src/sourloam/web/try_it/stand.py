@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sourloam import drawing
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
-from sourloam.web.try_it.model import Outcome, body_of
+from sourloam.web.try_it.model import Outcome, body_of, line_ph
 from sourloam.web.try_it.settings import Side, Trial, most_of
+from sourloam.web.try_it.words import WEEKS, middle_of
 
 _DRAINED_EVERY = 3  # days: the scenario's round with the jug
 _JUG_ML = 3000.0
@@ -71,9 +73,11 @@ def _air(side: Side) -> float:
 
 
 def _mark(side: Side, outcome: Outcome, day: int) -> str:
-    """A closed lid rests; on the last day a vessel that failed is drawn so, another is ready."""
+    """A closed lid rests; on the last day a vessel is late, spoiled (which its drawing says
+    itself) or ready."""
     if day == outcome.days:
-        return "" if outcome.fails else "ready"
+        late = "" if outcome.spoils else "late"
+        return late if outcome.fails else "ready"
     open_ = side.opened or day <= outcome.layer_days[-1] + 1
     return "" if open_ else "resting"
 
@@ -90,7 +94,7 @@ def _vessel(side: Side, outcome: Outcome, index: int) -> drawing.VesselPicture:
     )
     return drawing.VesselPicture(
         side.body,
-        _state(side, outcome, index),
+        "failed" if outcome.spoils and index + 1 == outcome.days else "closed",
         shape.top_diameter_m,
         shape.base_diameter_m,
         shape.height_m,
@@ -102,18 +106,6 @@ def _vessel(side: Side, outcome: Outcome, index: int) -> drawing.VesselPicture:
         plate=side.body == "pail" and side.plate > 0,
         tap=side.body == "pail",
     )
-
-
-def _state(side: Side, outcome: Outcome, index: int) -> str:
-    """How it is drawn: a lid ajar, closed, or on the last day failed."""
-    if _has_failed(outcome, index + 1):
-        return "failed"
-    filling = side.body == "pail" and index <= outcome.layer_days[-1]
-    return "filling" if filling or side.opened else "closed"
-
-
-def _has_failed(outcome: Outcome, day: int) -> bool:
-    return day == outcome.days and outcome.fails
 
 
 def _in_sump(outcome: Outcome, index: int, room_ml: float) -> float:
@@ -130,20 +122,44 @@ def _caption(trial: Trial, outcome: Outcome, day: int) -> str:
     index = day - 1
     number = outcome.layers_on(index)
     layers = ngettext("%(n)d layer", "%(n)d layers", number) % {"n": number}
-    ph = outcome.ph_of_layer(number - 1, index)
-    failed = _has_failed(outcome, day)
-    how = w.word(w.STAGES, "failed") if failed else w.word(w.SOURNESS, drawing.sourness(ph))
-    said = {"how": how, "ph": w.with_comma(f"{ph:.1f}")}
-    parts = [
-        layers,
-        (_("%(how)s, newest pH %(ph)s") if failed else _("newest: %(how)s, pH %(ph)s")) % said,
-    ]
+    failed = outcome.fails and day == outcome.days
+    parts = [layers, failed_said(outcome) if failed else _newest(outcome, index)]
     bad = int(outcome.layer_poor[:, index].sum())
     if bad and not failed:
         parts.append(ngettext("%(n)d spoiled", "%(n)d spoiled", bad) % {"n": bad})
     if outcome.mouldy[index]:
         parts.append(_("mould on top"))
-    if trial.body == "pail":
+    if trial.body == "pail" and not failed:
         liquid = float(outcome.liquid_ml[1, index])
         parts.append(_("%(amount)s drained") % {"amount": w.liquid(liquid, trial.units)})
     return ", ".join(parts)
+
+
+def _newest(outcome: Outcome, index: int) -> str:
+    ph = outcome.ph_of_layer(outcome.layers_on(index) - 1, index)
+    said = {"how": w.word(w.SOURNESS, drawing.sourness(ph)), "ph": _ph(ph)}
+    return _("newest: %(how)s, pH %(ph)s") % said
+
+
+def failed_said(outcome: Outcome) -> str:
+    """In which way most of those that fail do so, with the newest layer's pH at the end."""
+    ph, sour = float(outcome.newest_ph[1, -1]), middle_of(outcome.sour_days)
+    said = {"ph": _ph(ph), "weeks": WEEKS}
+    if outcome.spoils:
+        return _("spoiled by butyric acid or ammonia, newest pH %(ph)s") % said
+    if not np.isfinite(sour):
+        return _("late: newest still not sour after %(weeks)d weeks of rest, pH %(ph)s") % said
+    if ph > line_ph():
+        return _("late: newest was sour, then lost its acid again, pH %(ph)s") % said
+    text = ngettext(
+        "late: newest sour %(days)d day after it went in, not steady after %(weeks)d weeks, "
+        "pH %(ph)s",
+        "late: newest sour %(days)d days after it went in, not steady after %(weeks)d weeks, "
+        "pH %(ph)s",
+        int(sour),
+    )
+    return text % (said | {"days": sour})
+
+
+def _ph(value: float) -> str:
+    return w.with_comma(f"{value:.1f}")

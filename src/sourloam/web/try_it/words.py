@@ -15,7 +15,8 @@ from sourloam.web.try_it.settings import Side, Trial
 _NEVER = 1e6  # days that stand for never, so that cases can be put in order
 _TOLD = 0.10  # a smaller difference of a chance is not told
 _LIQUID_TOLD = 0.15
-_WEEKS = 4
+_STEADY_TOLD = 2  # days; less is within what a day's step blurs
+WEEKS = 4
 
 DIAL_WORDS: w.Words = {
     "warmth": gettext_lazy("Warmth"),
@@ -106,6 +107,15 @@ _WHY_LESS: w.Words = {
 }
 
 
+_WHY_HARDLY: w.Words = {
+    "bran": gettext_lazy(
+        "Where it is warm and scraps hold sugar, the few lactic bacteria that live on them become "
+        "many within days, bran or not. Bran counts for most where it is cool."
+    ),
+    "plate": _WHY_MORE["plate"],
+}
+
+
 @dataclass(frozen=True)
 class Gap:
     """How much later, more or less, one vessel is than the other: 10, 50 and 90 % points."""
@@ -122,8 +132,14 @@ def gap(first: Floats, second: Floats) -> Gap:
     return Gap(float(low), float(middle), float(high))
 
 
+def middle_of(days: Floats) -> float:
+    """The middle of the cases, as the table beside tells it; infinite where that is never."""
+    return float(np.quantile(days, 0.5, method="nearest"))
+
+
 def says(trial: Trial, a: Outcome, b: Outcome) -> str:
-    """One sentence: what differs, what that does, and why."""
+    """One sentence: what differs, what that does, and why. Both figures of each difference are
+    those of the table beside; what differs by no figure there is no difference."""
     changed = trial.changes()
     if not changed:
         return _(
@@ -132,8 +148,13 @@ def says(trial: Trial, a: Outcome, b: Outcome) -> str:
         )
     effects = _effects(a, b, trial.units)
     what = _change(trial, changed)
-    done = "; ".join(effects[:2]) if effects else _("hardly any difference that one could see")
-    return f"{what}: {done}. {_why(trial, changed)}"
+    done = "; ".join(effects[:2]) if effects else _hardly(a, b)
+    return f"{what}: {done}. {_why(trial, changed, _counts(changed, a, b) if effects else False)}"
+
+
+def _counts(changed: tuple[str, ...], a: Outcome, b: Outcome) -> bool:
+    """Whether what differs decides; bran only where it decides whether a vessel fails."""
+    return changed != ("bran",) or abs(b.failing.share - a.failing.share) >= _TOLD
 
 
 def _effects(a: Outcome, b: Outcome, units: str) -> list[str]:
@@ -155,48 +176,97 @@ def _effects(a: Outcome, b: Outcome, units: str) -> list[str]:
 
 
 def _sooner_or_later(a: Outcome, b: Outcome) -> str:
-    apart = gap(a.sour_days, b.sour_days)
-    if apart.middle == 0:
+    """Days until sour, or until sour and steady where those differ by more, and by some days."""
+    rows = (a.sour_days, b.sour_days), (a.steady_days, b.steady_days)
+    apart = [_days_between(*row) for row in rows]
+    which = 1 if apart[1] > max(apart[0], _STEADY_TOLD - 1) else 0
+    if apart[which] == 0:
         return ""
-    if abs(apart.middle) > _NEVER / 2:
-        late = "B" if apart.middle > 0 else "A"
-        return _("%(late)s is not sour %(n)d weeks after its last layer") % {
-            "late": late,
-            "n": _WEEKS,
-        }
-    days = int(abs(apart.middle))
-    low, high = _towards(apart)
-    if low < -_NEVER / 2:
-        return ""
-    ends = _("%(low)s to %(high)s") % {"low": f"{low:.0f}", "high": f"{high:.0f}"}
-    if high > _NEVER / 2:
-        ends = _("%(n)s or more") % {"n": f"{low:.0f}"}
-    later = apart.middle > 0
+    first, second = (middle_of(days) for days in rows[which])
+    if not np.isfinite(first + second):
+        return _never(bool(which), "B" if np.isfinite(first) else "A")
     text = (
-        ngettext("sour %(n)d day later", "sour %(n)d days later", days)
-        if later
-        else ngettext("sour %(n)d day sooner", "sour %(n)d days sooner", days)
-    )
-    return f"{text % {'n': days}} ({ends})"
+        ngettext(
+            "sour and steady after %(b)d day instead of %(a)d",
+            "sour and steady after %(b)d days instead of %(a)d",
+            int(second),
+        )
+        if which
+        else ngettext(
+            "sour after %(b)d day instead of %(a)d",
+            "sour after %(b)d days instead of %(a)d",
+            int(second),
+        )
+    ) % {"a": first, "b": second}
+    return _with_ends(text, gap(*rows[which]))
 
 
-def _towards(apart: Gap) -> tuple[float, float]:
-    """The ends of a gap, counted in the direction of its middle."""
-    return (apart.low, apart.high) if apart.middle > 0 else (-apart.high, -apart.low)
+def _days_between(first: Floats, second: Floats) -> float:
+    """By how much the middles differ; that which never comes counts for most, nought if alike."""
+    one, other = (min(middle_of(days), _NEVER) for days in (first, second))
+    return abs(one - other)
+
+
+def _never(steady: bool, letter: str) -> str:
+    said = {"late": letter, "n": WEEKS}
+    if steady:
+        return _("%(late)s is not sour and steady %(n)d weeks after its last layer") % said
+    return _("%(late)s is not sour %(n)d weeks after its last layer") % said
+
+
+def _with_ends(text: str, apart: Gap) -> str:
+    """With the range of the difference, run by run, where it has two ends."""
+    ends = _ends(apart)
+    return f"{text} ({ends})" if ends else text
+
+
+def _ends(apart: Gap) -> str:
+    """The range of a difference in days, of the runs of both that had the same draws."""
+    low, high = apart.low, apart.high
+    if min(low, -high) < -_NEVER / 2 and low < 0 < high:
+        return ""
+    if high > _NEVER / 2:
+        return _("run by run from %(n)d days later to never") % {"n": low}
+    if low < -_NEVER / 2:
+        return _("run by run %(n)d or more days sooner") % {"n": -high}
+    if low == high == 0:
+        return _("run by run the same day")
+    if low >= 0:
+        return _("run by run %(low)d to %(high)d days later") % {"low": low, "high": high}
+    if high <= 0:
+        return _("run by run %(low)d to %(high)d days sooner") % {"low": -high, "high": -low}
+    return _("run by run %(low)d sooner to %(high)d later") % {"low": -low, "high": high}
+
+
+def _hardly(a: Outcome, b: Outcome) -> str:
+    """Where nothing differs enough to be told."""
+    days = middle_of(b.sour_days)
+    if not np.isfinite(days):
+        return _("hardly a difference; neither is sour %(n)d weeks after its last layer") % {
+            "n": WEEKS
+        }
+    text = ngettext(
+        "hardly a difference; both are sour after %(n)d day",
+        "hardly a difference; both are sour after %(n)d days",
+        int(days),
+    ) % {"n": days}
+    return _with_ends(text, gap(a.sour_days, b.sour_days))
 
 
 def _more_or_less(a: Outcome, b: Outcome, units: str) -> str:
-    apart = gap(a.liquid_total_ml, b.liquid_total_ml)
-    usual = float(np.median(a.liquid_total_ml))
-    if abs(apart.middle) < max(_LIQUID_TOLD * usual, 20):
+    """Liquid in all; empty where the shown amounts are alike or nearly so."""
+    first, second = (float(np.median(one.liquid_total_ml)) for one in (a, b))
+    shown = w.liquid(first, units), w.liquid(second, units)
+    if shown[0] == shown[1] or abs(second - first) < max(_LIQUID_TOLD * first, 20):
         return ""
-    amount = {
-        "by": w.liquid(abs(apart.middle), units),
-        "range": w.liquid_range(*_towards(apart), units, abs(apart.middle)),
-    }
-    if apart.middle > 0:
-        return _("%(by)s more liquid (%(range)s)") % amount
-    return _("%(by)s less liquid (%(range)s)") % amount
+    text = _("%(b)s of liquid instead of %(a)s") % {"a": shown[0], "b": shown[1]}
+    apart = gap(a.liquid_total_ml, b.liquid_total_ml)
+    low, high = (apart.low, apart.high) if second > first else (-apart.high, -apart.low)
+    if low < 0:
+        return text
+    ends = {"range": w.liquid_range(low, high, units, apart.middle)}
+    more = _("run by run %(range)s more") if second > first else _("run by run %(range)s less")
+    return f"{text} ({more % ends})"
 
 
 def _change(trial: Trial, changed: tuple[str, ...]) -> str:
@@ -214,10 +284,13 @@ def _change(trial: Trial, changed: tuple[str, ...]) -> str:
     return w.word(_MORE if _is_more(trial, name) else _LESS, name) % {"by": by}
 
 
-def _why(trial: Trial, changed: tuple[str, ...]) -> str:
+def _why(trial: Trial, changed: tuple[str, ...], counts: bool) -> str:
     if len(changed) > 1:
         return _("Change one thing at a time to see which of them does it.")
     name = changed[0]
+    if not counts:
+        usual = _("Here other things decide; where souring is slow this may decide more.")
+        return w.word(_WHY_HARDLY, name) if name in _WHY_HARDLY else usual
     if name == "mix":
         return _(
             "Each kind of scraps brings its own water, its own sugar, its own thirst for acid."

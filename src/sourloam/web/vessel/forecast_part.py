@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -13,6 +14,7 @@ from sourloam import drawing
 from sourloam.evidence import book
 from sourloam.ledger.foreseen import percent_of
 from sourloam.ledger.state import VesselState
+from sourloam.units import factor
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.vessel import foretold
@@ -22,15 +24,21 @@ from sourloam.web.vessel.narrowing import funnel
 _HELD_BACK = "flora.clostridia.lactic_limit_ph"  # spoilage is held back below this pH
 _LOWEST_PH = 3.0  # where the axis of a chart begins
 _OF_DRAINING = ("next_drain_on", "next_drain_ml")
+_MOST_LEVELS = 4
 _FEW = 0.01  # a smaller chance is not told to the point
 
 
 def facts(
-    seen: Foresight, units: str, today: dt.date, stage: str = "", bran_times: float = 1.0
+    seen: Foresight,
+    units: str,
+    today: dt.date,
+    stage: str = "",
+    bran_times: float = 1.0,
+    in_store_kg: float = math.inf,
 ) -> list[dict[str, str]]:
     """The foreseen days and amounts with their ranges; a failed vessel is drained no more,
     and its chance of failing is told no more. ``bran_times``: how many times the usual dose of
-    bran its layers ask for."""
+    bran its layers ask for; ``in_store_kg`` is told where that is too little."""
     if stage == "failed":
         seen = Foresight({k: v for k, v in seen.raw.items() if k not in _OF_DRAINING})
     found = []
@@ -59,6 +67,8 @@ def facts(
     if bran is not None and full is not None and full.middle >= today and stage != "failed":
         low, mid, high = (bran_times * kg for kg in (bran.low, bran.middle, bran.high))
         ends = w.about_bran_range(low, high, units)
+        if in_store_kg < mid:
+            ends += " · " + _("in store: %(left)s") % {"left": w.about_bran(in_store_kg, units)}
         middle = w.about_bran(mid, units)
         found.append({"of": _("Bran until full"), "middle": middle, "range": ends})
     if seen.chance_of_failing is not None and stage != "failed":
@@ -95,15 +105,32 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
         marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
         title = _("How full it will be, with the range of eight in ten")
         steps = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
-        found.append(_chart(level, title, steps, today, marked, limit=(1.0, "")))
+        said = _("as somebody marked it")
+        found.append(_chart(level, title, steps, today, marked, said, limit=(1.0, "")))
     liquid = _band(seen.raw.get("liquid_ml"))
     if liquid is not None:
-        top = max(liquid[3])
-        figure, _gap, unit = w.liquid(top, units).partition(" ")
-        levels = ((top, figure),) if top > 0 else ()
+        unit, levels = _liquid_levels(max(liquid[3]), units)
         title = _("Liquid let go each day, in %(unit)s") % {"unit": unit}
         found.append(_chart(liquid, title, levels, today, (), liquid=True))
     return found
+
+
+def _liquid_levels(top_ml: float, units: str) -> tuple[str, tuple[tuple[float, str], ...]]:
+    """The reader's unit for so much, and round amounts of it up to there, in mL, with words."""
+    _figure, _gap, unit = w.liquid(top_ml, units).partition(" ")
+    each_ml = 1e6 * factor(unit, "small_volume")
+    top = top_ml / each_ml
+    if top <= 0:
+        return unit, ((0.0, "0"),)
+    power = 10.0 ** math.floor(math.log10(top))
+    step = next(s for s in (0.5 * power, power, 2 * power, 5 * power) if top / s <= _MOST_LEVELS)
+    steps = range(math.floor(top / step + 1e-9) + 1)
+    return unit, tuple((n * step * each_ml, w.number(n * step)) for n in steps)
+
+
+def held_back_said(line: float) -> str:
+    """What the line of safety in a chart of pH means."""
+    return _("below pH %(ph)s spoilage is held back") % {"ph": w.number(line)}
 
 
 def _sourness(vessel: VesselState, rows: _Rows, today: dt.date) -> SafeString:
@@ -113,8 +140,10 @@ def _sourness(vessel: VesselState, rows: _Rows, today: dt.date) -> SafeString:
     line = book()[_HELD_BACK].value
     title = _("pH of the newest layer, with the range of eight in ten")
     levels = ((4.0, "4"), (5.0, "5"), (6.0, "6"), (7.0, "7"))
-    safe = (line, _("below this, spoilage is held back"))
-    return _chart(rows, title, levels, today, read, limit=safe, floor=_LOWEST_PH)
+    safe = (line, held_back_said(line))
+    return _chart(
+        rows, title, levels, today, read, _("read from a strip"), limit=safe, floor=_LOWEST_PH
+    )
 
 
 _Rows = tuple[list[float], list[float], list[float], list[float]]
@@ -134,6 +163,7 @@ def _chart(
     levels: tuple[tuple[float, str], ...],
     today: dt.date,
     seen: Sequence[tuple[float, float]],
+    seen_words: str = "",
     limit: tuple[float, str] | None = None,
     liquid: bool = False,
     floor: float = 0.0,
@@ -155,6 +185,7 @@ def _chart(
         levels,
         title,
         seen=tuple(inside),
+        seen_words=seen_words,
         limit=limit,
         today=(at, _("today")) if days[0] <= at <= days[-1] else None,
         liquid=liquid,

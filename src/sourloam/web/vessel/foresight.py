@@ -83,6 +83,15 @@ class Foresight:
         value = self.raw.get("layer_ph_now")
         return list(value) if isinstance(value, Sequence) and not isinstance(value, str) else ()
 
+    @property
+    def layer_ph_ends(self) -> Sequence[tuple[float, float] | None]:
+        """The 10 and 90 % points of the same; empty where a summary holds none."""
+        value = self.raw.get("layer_ph_range_now")
+        if not isinstance(value, Mapping):
+            return ()
+        pairs = zip(value.get("low", ()), value.get("high", ()), strict=False)
+        return [None if None in pair else pair for pair in pairs]
+
     def _middle_day(self, key: str) -> dt.date | None:
         found = self.day(key)
         return None if found is None else found.middle

@@ -63,7 +63,11 @@ def funnel(vessel: VesselState, seen: Foresight) -> SafeString | None:
         desc=_said(rows),
         notes=_("fails") if ill else "",
     )
-    return shown(f"<h3>{what}</h3>" + draw_funnel(picture))
+    key = _(
+        "A row for a day of the log, the newest lowest: the bar holds eight runs of ten, the ring "
+        "is their middle."
+    )
+    return shown(f'<h3>{what}</h3><p class="quiet">{key}</p>' + draw_funnel(picture))
 
 
 def _told(chance: float) -> str:

@@ -24,7 +24,14 @@ def drawn_said(vessel: VesselState, seen: Foresight | None, today: dt.date) -> l
     now = seen.number("ph_newest_now")
     told = []
     if now is not None:
-        said = _("Drawn is the middle of what is foreseen. Newest layer: pH %(ph)s (%(range)s).")
+        said = (
+            _(
+                "The colour is the middle of what is foreseen; beside each layer stands its range, "
+                "eight in ten. Newest layer: pH %(ph)s (%(range)s)."
+            )
+            if seen.layer_ph_ends
+            else _("Drawn is the middle of what is foreseen. Newest layer: pH %(ph)s (%(range)s).")
+        )
         told.append(said % {"ph": _ph(now.middle), "range": _ends(now)})
     strips = [r for r in turn.phs if r.body.of == "solid"][-_MOST:]
     return told + [said for one in reversed(strips) if (said := _beside(one, seen))]

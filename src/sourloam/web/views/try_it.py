@@ -21,6 +21,7 @@ from sourloam.web import reading
 from sourloam.web.try_it import usual_sour as sour_page
 from sourloam.web.try_it.form import form_of, opening, swatches
 from sourloam.web.try_it.gate import TooBusy, turnstile
+from sourloam.web.try_it.model import both
 from sourloam.web.try_it.moves import moves
 from sourloam.web.try_it.page import answer_of
 from sourloam.web.try_it.settings import SIDES, Side, Trial, read_trial, usual
@@ -136,7 +137,7 @@ def _answered(request: HttpRequest, opens: bool = False) -> tuple[Trial, dict[st
 
 def _seen(trial: Trial, request: HttpRequest) -> Seen:
     caller = request.META.get("REMOTE_ADDR", "")
-    return Seen(trial, turnstile.outcome(trial.a, caller), turnstile.outcome(trial.b, caller))
+    return Seen(trial, *both(trial, lambda side: turnstile.outcome(side, caller)))
 
 
 def _told(response: HttpResponse, context: Mapping[str, object]) -> HttpResponse:
