@@ -12,6 +12,7 @@ from django.utils.html import escape
 from sourloam.ledger import fold
 from sourloam.ledger.lot_standing import standing
 from sourloam.ledger.lots import WarnedOf
+from sourloam.units import SYSTEMS
 from strategies.ledger_entries import START, entry
 
 
@@ -31,6 +32,22 @@ def a_layer(home, name, lot, days_ago=0.5, grams=20):
     amount = {"measure": "bowl", "count": 1}
     body = {"vessel": name, "amount": amount, "bran_g": grams, "lot": lot}
     return home.write("fed", body, days_ago)
+
+
+def test_a_place_that_never_had_bran_is_told_what_to_do_and_how_bran_is_made(home, as_):
+    from sourloam.web.bran.next_batch import NextBatch
+    from sourloam.web.bran.next_batch_words import title
+
+    client = as_("keeper")
+    shown = lots(home, client)
+    answer = shown.split('class="answer">')[1].split("</p>")[0]
+    assert "Write down a bag that came, or make a batch of your own" in answer
+    assert "Print the sheet for making it" in shown
+    recipe = NextBatch(answer=SimpleNamespace(wanted_kg=1.0))
+    assert [title(recipe, u) for u in SYSTEMS] == ["A batch of 1 kg", "A batch of 2.2 lb"]
+    stores = client.get(reverse("web:stores", args=[home.id])).content.decode()
+    assert "<h1>No bran is written down yet</h1>" in stores
+    assert f'href="/p/{home.id}/lots#next-batch"' in stores
 
 
 @pytest.fixture
@@ -315,7 +332,7 @@ def test_a_lot_that_failed_where_it_was_made_says_so_where_it_went(neighbours, m
     assert offered not in client.get(f"{at}/v/bin").content.decode()
     shown = lots(SimpleNamespace(id=neighbours.pk), client)
     assert "By the log there is no bran in store that may be used." in shown
-    assert "failed elsewhere" in shown
+    assert ">failed</span>" in shown
 
 
 def test_the_calendar_knows_at_once_what_another_place_recalled(neighbours, made, as_):

@@ -13,8 +13,8 @@ from sourloam.ledger.state import Turn, VesselState
 from sourloam.ledger.work import Due, Question, rule
 
 _BRAN = gettext_noop(
-    "About %(left_kg)s of bran that may be used is left. With as much of it on each layer as it "
-    "asks for, it lasts until %(until)s."
+    "About %(left_kg)s of bran that may be used is left. With enough of it on each layer, it "
+    "lasts until %(until)s."
 )
 _NONE = gettext_noop("No bran that may be used is left.")
 _MIX = gettext_noop(

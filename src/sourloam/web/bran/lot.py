@@ -112,7 +112,10 @@ def _answer(lot: LotState, found: Standing | None, units: str) -> str:
     if found.warned is not None:
         return warning_said(found.warned)
     if not found.usable:
-        return _("By its age it is too weak: give none of it unless a test passes.")
+        return _(
+            "By its age it is too weak: give none of it unless a test passes. It may be dug in or "
+            "composted."
+        )
     dose = {"dose": dose_said(found, units)}
     if not found.today.doubtful:
         return _("Strong. Give %(dose)s.") % dose
@@ -195,6 +198,7 @@ def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, 
         return rows
     now = found.today
     return [
+        {"of": _("How much to give"), "middle": dose_said(found, units), "range": ""},
         *rows,
         {
             "of": _("Living cells in a gram"),
@@ -212,7 +216,6 @@ def _facts(lot: LotState, found: Standing | None, units: str) -> list[dict[str, 
             "range": span_said(found),
         },
         *_cooled(found),
-        {"of": _("To give"), "middle": dose_said(found, units), "range": ""},
     ]
 
 

@@ -62,13 +62,14 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
     ask = Asking(state, units_of(units))
     return {
         "headline": batch.headline(found, stock, today, units, _order(state, site, today)),
-        "answer": _answer(stock, today, units),
+        "answer": _answer(stock, today, units) if state.lots else _first(),
         "pace": lw.pace_said(pace(state, site, today), units),
         "coming": _coming(under_way(state), units),
         "incoming": list(_incoming(inside, others)),
         "due": slips(due, house.id, units, state),
         "sacks": [sack(inside, lot, site) for lot in state.lots[:_MOST]],
         "batch": found.answer,
+        "batch_title": batch.title(found, units),
         "fault": found.fault or (batch.dryness(found.answer) if found.answer else ""),
         "facts": batch.facts(found, units),
         "weigh": batch.weigh(found.answer, units) if found.answer else [],
@@ -80,6 +81,14 @@ def page(inside: Inside, others: Sequence[Neighbour] = ()) -> dict[str, Any]:
         "may_bran": house.may("bran_mixed"),
         "cautions": cautions(),
     }
+
+
+def _first() -> str:
+    """What a place does that never had bran."""
+    return _(
+        "A vessel needs bran from its first layer on. Write down a bag that came, or make a batch "
+        "of your own: below stands how."
+    )
 
 
 def _order(state: PlaceState, site: Site | None, today: dt.date) -> float | None:
@@ -201,9 +210,9 @@ def _want(lot: LotState, found: Standing | None) -> str:
     if found is None or lot.stage != "store":
         return ""
     if found.today.condemned:
-        return _("failed its test")
+        return _("failed")
     if found.warned is not None:
-        return _("recalled elsewhere") if found.warned.recalled else _("failed elsewhere")
+        return _("recalled") if found.warned.recalled else _("failed")
     return "" if found.usable else _("too weak")
 
 

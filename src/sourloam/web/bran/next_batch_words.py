@@ -43,6 +43,13 @@ def headline(
     return _("Order %(mass)s of bran this week, or make it") % {"mass": mass}
 
 
+def title(found: NextBatch, units: str) -> str:
+    """Over the recipe; where nothing tells how much is needed, it is one for a kilogram."""
+    if found.wanted is not None or found.answer is None:
+        return _("The next batch")
+    return _("A batch of %(mass)s") % {"mass": w.bran(found.answer.wanted_kg, units)}
+
+
 def facts(found: NextBatch, units: str) -> list[dict[str, str]]:
     """The figures, each with its range."""
     answer = found.answer

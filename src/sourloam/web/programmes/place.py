@@ -152,14 +152,14 @@ def place_page(
 
 def _bran(yard: Yard, bran: BranFacts) -> str:
     said = _("%(left)s left; a day takes about %(day)s") % {
-        "left": w.kg(bran.left_kg, yard.units),
+        "left": w.about_bran(bran.left_kg, yard.units),
         "day": w.grams(1000 * bran.daily_kg[1], yard.units),
     }
     if not bran.given_kg:
         return said
     return _("%(said)s; of it %(given)s that you left there") % {
         "said": said,
-        "given": w.kg(bran.given_kg, yard.units),
+        "given": w.bran(bran.given_kg, yard.units),
     }
 
 

@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 from sourloam import drawing
 from sourloam.evidence import book
 from sourloam.ledger import bodies as b
-from sourloam.ledger.lot_demand import times_usual
+from sourloam.ledger.lot_demand import good_kg, times_usual
 from sourloam.ledger.state import Record, Turn, VesselState
 from sourloam.ledger.supersession import Oddity
 from sourloam.web import wording as w
@@ -63,7 +63,7 @@ def page(
         "now": slips(mine, house.id, house.units, inside.state, house.kinds),
         "may_write": any(house.may(kind) for kind in ("fed", "looked")),
         "forms": _forms(inside, vessel, last, stage, signs),
-        "facts": facts(seen, house.units, house.today, stage, _bran_times(inside)) if seen else [],
+        "facts": _facts(inside, seen, stage) if seen else [],
         "charts": charts(vessel, seen, house.today, house.units) if seen else [],
         "how": how(seen) if seen else [],
         "waiting_forecast": "" if seen or vessel.turn is None else _("The forecast is being made."),
@@ -71,9 +71,12 @@ def page(
     }
 
 
-def _bran_times(inside: Inside) -> float:
-    """Forecasts reckon with the usual dose; layers may ask for more."""
-    return times_usual(inside.state, inside.state.site(), inside.house.today)
+def _facts(inside: Inside, seen: Foresight, stage: str) -> list[dict[str, str]]:
+    """What is foreseen; of bran, with the dose that layers ask for and what is left of it."""
+    house, state = inside.house, inside.state
+    asks = (state, state.site(), house.today)
+    left = good_kg(*asks) if state.lots else math.inf
+    return facts(seen, house.units, house.today, stage, times_usual(*asks), left)
 
 
 def lots_on(inside: Inside, vessel: VesselState) -> list[dict[str, str]]:
