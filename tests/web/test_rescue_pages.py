@@ -26,7 +26,10 @@ def text_of(answer):
 
 
 def shares(text):
-    return re.findall(r'<li><span>([^<]+)</span><meter min="0" max="1" value="([\d.]+)"', text)
+    found = r'<li><span>([^<]+)</span><svg.*?</svg><span class="figure">(\d+) % <small>'
+    told = re.findall(found + r"\((\d+) – (\d+)\)", text)
+    assert all(int(low) <= int(share) <= int(high) for _, share, low, high in told)
+    return {cause: int(share) for cause, share, _low, _high in told}
 
 
 @pytest.mark.parametrize("thing", ["blue", "wall"])
@@ -54,6 +57,20 @@ def test_a_question_follows_with_yes_no_and_cannot_tell(home, as_):
     assert "I can't tell" in text
     assert "our judgement" in text
     assert len(shares(text)) == 4
+
+
+def test_it_says_which_sign_spoke_loudest_and_what_the_log_added(home, as_):
+    client = as_("keeper")
+    query = {"begun": 1, "enough": 1, "seen": ["rotten_smell", "dark_liquid"]}
+    text = text_of(client.get(address(home), query))
+    known = text[text.index("How do we know?") :]
+    first = max(shares(text), key=shares(text).get)
+    assert re.search(rf"Smells rotten, .*: in \d+ of 100 with “{re.escape(first)}”, in \d+", known)
+    assert "none is written yet" in known
+    colder = r"makes this likelier, [\d.]+ times: It stands too cold\."
+    assert not re.search(colder, known)
+    home.write("warmth_read", {"vessel": "blue", "temperature_c": 6})
+    assert re.search(colder, text_of(client.get(address(home), query)))
 
 
 def test_answering_on_and_on_ends_in_an_answer(home, as_):
@@ -87,9 +104,9 @@ def test_the_log_answers_before_a_question_is_asked(home, as_):
     """The pail is dosed well and fed with household scraps: it is not asked whether bran was
     thin; a room that was read cold raises the cold."""
     client, query = as_("keeper"), {"begun": 1, "enough": 1, "seen": "weak_smell"}
-    before = dict(shares(text_of(client.get(address(home), query))))
+    before = shares(text_of(client.get(address(home), query)))
     home.write("warmth_read", {"vessel": "blue", "temperature_c": 6})
-    after = dict(shares(text_of(client.get(address(home), query))))
+    after = shares(text_of(client.get(address(home), query)))
     assert float(after["It stands too cold"]) > 2 * float(before.get("It stands too cold", 0.01))
 
 
@@ -206,11 +223,11 @@ def test_a_reader_is_not_asked_how_it_went(home, as_):
 
 def test_what_mended_here_before_is_likelier_here_again(home, as_):
     client, query = as_("keeper"), {"begun": 1, "enough": 1, "seen": "alcohol_smell"}
-    before = dict(shares(text_of(client.get(address(home), query))))
+    before = shares(text_of(client.get(address(home), query)))
     for day in range(6):
         body = {"vessel": "green", "signs": ["alcohol_smell"], "cause": "hot", "outcome": "mended"}
         home.write("rescued", body, day)
-    after = dict(shares(text_of(client.get(address(home), query))))
+    after = shares(text_of(client.get(address(home), query)))
     assert float(after["It stands too hot"]) > 3 * float(before.get("It stands too hot", 0.02))
 
 

@@ -130,6 +130,8 @@ _RULES = {
     "d-root": "fill:none;stroke:$wood-edge;stroke-width:2.5;stroke-linecap:round",
     "d-band-liquid-deep": "fill:$straw;fill-opacity:.7;stroke:none",
     "d-furrowed": "fill:$soil;fill-opacity:.6;stroke:$soil;stroke-width:1",
+    "d-track": "fill:$hair;stroke:none",
+    "d-share": "fill:$wood;stroke:none",
     "d-pad-1": "fill:$straw;stroke:$ink;stroke-width:1.5",
     "d-pad-2": "fill:$straw;fill-opacity:.45;stroke:$ink;stroke-width:1.5",
     "d-pad-3": "fill:$leaf;fill-opacity:.4;stroke:$ink;stroke-width:1.5",

@@ -15,6 +15,7 @@ from sourloam.triage.from_log import context_of, outcomes_of, signs_of
 from sourloam.triage.questions import Question, next_question
 from sourloam.triage.sign import Sign
 from sourloam.triage.signs import SIGNS, SignError
+from sourloam.triage.speaking import Spoken, raised, speaking
 
 __all__ = [
     "CAUSES",
@@ -28,6 +29,7 @@ __all__ = [
     "Question",
     "Sign",
     "SignError",
+    "Spoken",
     "Verdict",
     "answer_to",
     "context_of",
@@ -36,5 +38,7 @@ __all__ = [
     "learned",
     "next_question",
     "outcomes_of",
+    "raised",
     "signs_of",
+    "speaking",
 ]

@@ -86,8 +86,7 @@ def diagnose(
     stage = stage_of({*seen, *absent}, beliefs.stage if beliefs else "vessel")
     beliefs = beliefs or judged(stage)
     _check(seen, absent, beliefs, stage)
-    known = answered(context) | _told_by_choice(seen)
-    observed = Observed.of(beliefs, sorted(set(seen) - known), sorted(set(absent) - known))
+    observed = looked_for(beliefs, seen, absent, context)
     start = prior(beliefs, context)
     weights = weights_of(beliefs, observed, start)
     chances = observed.chances(beliefs.share)
@@ -113,6 +112,14 @@ def diagnose(
         context=context,
         shares=tuple(float(s) for s in shares),
     )
+
+
+def looked_for(
+    beliefs: Beliefs, seen: Collection[str], absent: Collection[str], context: Context
+) -> Observed:
+    """Signs that count: those that the log answers, or another of the same choice, do not."""
+    known = answered(context) | _told_by_choice(seen)
+    return Observed.of(beliefs, sorted(set(seen) - known), sorted(set(absent) - known))
 
 
 def _told_by_choice(seen: Collection[str]) -> set[str]:

@@ -10,6 +10,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from sourloam.drawing.share import draw_share
 from sourloam.drawing.signs import draw_sign
 from sourloam.ledger.entries import body_json
 from sourloam.ledger.sentences import Sentence
@@ -35,6 +36,7 @@ from sourloam.web import wording as w
 from sourloam.web.house import House, Inside
 from sourloam.web.log.telling import said
 from sourloam.web.pictures import shown
+from sourloam.web.rescue.how_known import how_known
 from sourloam.web.rescue.outcomes import OUTCOMES
 
 _SHOWN = 4
@@ -136,6 +138,7 @@ def page(
         "stops": [_said(c.text, house.units) for c in answer.cautions if c.stop],
         "likely": _likely(answer),
         "judged": _(JUDGED),
+        "how": how_known(answer.verdict, beliefs, len(taught)),
         "told": [_tick(sign, "") for sign in told.seen],
         "first_steps": [_said(line, house.units) for line in answer.first],
     }
@@ -171,7 +174,12 @@ def _likely(answer: Answer) -> list[dict[str, Any]]:
     if answer.verdict.doubt == "nothing_told":
         return []
     return [
-        {"word": _(CAUSES[one.cause].label), "share": w.share(one.share), "meter": one.share}
+        {
+            "word": _(CAUSES[one.cause].label),
+            "bar": shown(draw_share(one.share, one.low, one.high)),
+            "share": f"{round(100 * one.share)} %",
+            "range": f"{round(100 * one.low)} – {round(100 * one.high)}",
+        }
         for one in answer.verdict.likely[:_SHOWN]
     ]
 
@@ -206,6 +214,7 @@ def _answered(answer: Answer, house: House, stage: Stage, thing: str) -> dict[st
         "again": answer.again_days,
         "next_time": _said(answer.next_time, units) if answer.next_time else "",
         "lost": [_said(line, units) for line in answer.lost],
+        "sure": answer.verdict.sure,
         "minds": [_said(c.text, units) for c in answer.cautions if not c.stop],
         "may_write": house.may("rescued"),
         "fields": _fields(body),
