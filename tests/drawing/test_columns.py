@@ -1,11 +1,11 @@
-"""Scraps by month as columns: to scale, told without overlap, none cut off."""
+"""Amounts as columns: to scale, told without overlap, none cut off."""
 
 import re
 import xml.etree.ElementTree as ET
 
 import pytest
 
-from sourloam.drawing.months import Month, MonthsPicture, draw_months, scale
+from sourloam.drawing.columns import Column, ColumnsPicture, draw_columns, scale
 
 SVG = "{http://www.w3.org/2000/svg}"
 WORDS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
@@ -13,14 +13,14 @@ WORDS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "
 
 def picture(values):
     months = (
-        Month(WORDS[n % 12], str(2020 + n // 12) if n % 12 == 0 else "", value)
+        Column(WORDS[n % 12], str(2020 + n // 12) if n % 12 == 0 else "", value)
         for n, value in enumerate(values)
     )
-    return MonthsPicture(tuple(months), "kg", "Scraps", "said")
+    return ColumnsPicture(tuple(months), "kg", "Scraps", "said")
 
 
 def drawn(values):
-    return ET.fromstring(draw_months(picture(values)))
+    return ET.fromstring(draw_columns(picture(values)))
 
 
 def heights(root):
@@ -60,3 +60,17 @@ def test_every_word_stands_within_the_drawing_and_beside_the_last(number):
 
 def test_nothing_logged_is_an_empty_plank():
     assert heights(drawn([])) == []
+
+
+def test_the_range_of_a_column_is_drawn_within_the_scale():
+    one = Column("nitrogen", "", 2.0, (1.0, 4.5))
+    root = ET.fromstring(draw_columns(ColumnsPicture((one,), "kg", "Garden", "said", "leaf")))
+    strokes = [p.get("d") for p in root.iter(f"{SVG}path") if p.get("class") == "d-line"]
+    upright = next(
+        d for d in strokes if d.count("L") == 1 and len(set(re.findall(r"[ML]([\d.]+)", d))) == 1
+    )
+    low, top = (float(y) for y in re.findall(r" ([\d.]+)", upright))
+    (column,) = [p.get("d") for p in root.iter(f"{SVG}path") if p.get("class") == "d-leaf"]
+    tall = float(re.search(r"v-([\d.]+)", column)[1])
+    assert low - top == pytest.approx(tall * 3.5 / 2, abs=0.2)
+    assert top >= 20

@@ -39,6 +39,23 @@ def test_first_it_is_being_reckoned_then_every_figure_answers_says_who(page, set
     assert "from memory, unverified" in text
 
 
+def test_each_part_has_its_picture_then_a_sentence_then_its_range_then_how(page):
+    page()
+    while achieving.reckon_next():
+        pass
+    text = page().content.decode()
+    for title, said in (
+        ("For the garden", "of nitrogen reach the garden"),
+        ("In the soil", "of its carbon are still in the soil"),
+        ("What moves the saving against the landfill", "One input moves it most"),
+    ):
+        part = text[text.index(title) :].partition("</section>")[0]
+        places = [part.index("<svg"), part.index(said), part.index("<details")]
+        assert places == sorted(places), title
+        if "moves" not in title:
+            assert places[1] < part.index("Range: ") < places[2]
+
+
 def test_the_report_is_a_pdf_once_it_is_reckoned_and_leads_back_before(page):
     assert page(path="achieved.pdf").status_code == 302
     achieving.reckon_next()

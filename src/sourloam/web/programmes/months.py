@@ -8,11 +8,13 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from sourloam.drawing.months import Month, MonthsPicture, draw_months
+from sourloam.drawing.columns import Column, ColumnsPicture, draw_columns
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.programmes import form as programme_form
 from sourloam.web.programmes.house import Yard
+
+_WIDE = 356.0  # what a phone leaves beside its margins
 
 
 def month_word(month: dt.date) -> str:
@@ -42,14 +44,18 @@ def months_page(yard: Yard, by_month: Sequence[tuple[dt.date, float]]) -> dict[s
         "month": month_word(most),
         "kg": w.kg(kg, yard.units),
     }
-    return {"rows": rows, "said": said, "drawing": shown(draw_months(_picture(yard, months)))}
+    return {
+        "rows": rows,
+        "said": said,
+        "drawing": shown(draw_columns(_picture(yard, months), _WIDE)),
+    }
 
 
-def _picture(yard: Yard, months: Sequence[tuple[dt.date, float]]) -> MonthsPicture:
+def _picture(yard: Yard, months: Sequence[tuple[dt.date, float]]) -> ColumnsPicture:
     us = yard.units == "us"
     first = months[0][0]
     told = (
-        Month(
+        Column(
             w.month(month),
             str(month.year) if month == first or month.month == 1 else "",
             float(programme_form.shown_mass(kg, us)),
@@ -58,4 +64,4 @@ def _picture(yard: Yard, months: Sequence[tuple[dt.date, float]]) -> MonthsPictu
     )
     desc = "; ".join(f"{month_word(month)}: {w.kg(kg, yard.units)}" for month, kg in months)
     unit = programme_form.mass_unit(us)
-    return MonthsPicture(tuple(told), unit, _("Scraps by month"), desc)
+    return ColumnsPicture(tuple(told), unit, _("Scraps by month"), desc)
