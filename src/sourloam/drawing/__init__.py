@@ -8,11 +8,13 @@ title and a description for people who hear it.
 from sourloam.drawing.band import BandPicture, draw_band, pixels_a_day
 from sourloam.drawing.bed import (
     BedPicture,
+    DigPicture,
     PlantingPicture,
     TrenchPicture,
     draw_bed,
     draw_bed_swatch,
 )
+from sourloam.drawing.digging import TrenchCut, draw_trench_cut
 from sourloam.drawing.full_days import FullDay, FullPicture, draw_full
 from sourloam.drawing.marks import draw_mark_swatch
 from sourloam.drawing.palette import SOURNESS, WIDE, sourness, stylesheet
@@ -27,6 +29,7 @@ __all__ = [
     "WIDE",
     "BandPicture",
     "BedPicture",
+    "DigPicture",
     "FullDay",
     "FullPicture",
     "LayerPicture",
@@ -37,6 +40,7 @@ __all__ = [
     "SeasonPicture",
     "StagePicture",
     "Strip",
+    "TrenchCut",
     "TrenchPicture",
     "VesselPicture",
     "draw_band",
@@ -49,6 +53,7 @@ __all__ = [
     "draw_season",
     "draw_stage",
     "draw_strip_swatch",
+    "draw_trench_cut",
     "draw_vessel",
     "level_mark",
     "pixels_a_day",

@@ -36,6 +36,18 @@ class PlantingPicture:
 
 
 @dataclass(frozen=True)
+class DigPicture:
+    """A trench still to be dug: its middle from the bed's beginning, with words for its length
+    and for that way."""
+
+    middle_m: float
+    width_m: float
+    length_m: float
+    long: str = ""
+    along: str = ""
+
+
+@dataclass(frozen=True)
 class BedPicture:
     """One bed; trenches run across its width."""
 
@@ -47,6 +59,7 @@ class BedPicture:
     title: str = ""
     desc: str = ""
     metre: str = "1 m"
+    dig: DigPicture | None = None
 
     def __post_init__(self) -> None:
         if min(self.length_m, self.width_m) <= 0:
@@ -57,15 +70,13 @@ def draw_bed(picture: BedPicture, standalone: bool = False) -> str:
     """SVG of a bed in plan, to scale along its length."""
     scale = (WIDE - 2 * _EDGE) / picture.length_m
     tall = min(max(picture.width_m * scale, 84.0), 170.0)
-    soil = tag(
-        "rect", x=_EDGE, y=_HEAD, width=WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil"
-    )
+    soil = tag("rect", x=_EDGE, y=_HEAD, width=WIDE - 2 * _EDGE, height=tall, rx=6, class_="d-soil")
     body = soil + _furrows(tall)
     for planting in picture.plantings:
         body += _planting(planting, picture.length_m, scale, tall)
-    for trench in _labelled(picture.trenches, scale):
+    for trench in _labelled(picture, scale):
         body += _trench(trench, picture.length_m, scale, tall)
-    body += _measure(picture, scale, tall)
+    body += _measure(picture, scale, tall) if picture.dig is None else _dig(picture, scale, tall)
     size = (WIDE, _HEAD + tall + _FOOT)
     return document(size, body, picture.title or picture.name, picture.desc, standalone)
 
@@ -84,11 +95,12 @@ def draw_bed_swatch(state: str) -> str:
     return tag("svg", inside, viewBox=f"0 0 {wide:g} {high:g}", aria_hidden="true")
 
 
-def _labelled(trenches: tuple[TrenchPicture, ...], scale: float) -> list[TrenchPicture]:
-    """Trenches along the bed, without labels that would overlap the one before."""
+def _labelled(picture: BedPicture, scale: float) -> list[TrenchPicture]:
+    """Trenches along the bed, without labels that would overlap the one before; where there is
+    something to dig, only that is labelled."""
     found: list[TrenchPicture] = []
-    free = -_LETTER
-    for trench in sorted(trenches, key=lambda one: one.along_m):
+    free = -_LETTER if picture.dig is None else WIDE
+    for trench in sorted(picture.trenches, key=lambda one: one.along_m):
         middle = (trench.along_m + trench.width_m / 2) * scale
         half = _LETTER * len(trench.label) / 2
         hidden = bool(trench.label) and middle - half < free
@@ -162,3 +174,26 @@ def _measure(picture: BedPicture, scale: float, tall: float) -> str:
     whole = min(1.0, picture.length_m)
     bar = path(f"M{_EDGE} {y - 4:.1f}v8M{_EDGE} {y:.1f}h{whole * scale:.1f}m0 -4v8", "d-fine")
     return bar + words(picture.metre, _EDGE + whole * scale + 8, y + 4, "d-small")
+
+
+def _dig(picture: BedPicture, scale: float, tall: float) -> str:
+    """Where to dig, in the colour of what is to be done now, and how far along that is."""
+    dig = picture.dig
+    assert dig is not None
+    middle = _EDGE + _within(dig.middle_m, picture.length_m) * scale
+    wide, high = max(dig.width_m * scale, 6.0), (tall - 12) * _within(
+        dig.length_m / picture.width_m, 1.0
+    )
+    left = _within(middle - wide / 2, WIDE - _EDGE - wide)
+    box = tag(
+        "rect", x=left, y=_HEAD + 6, width=wide, height=high, rx=4, class_="d-middle",
+        stroke_dasharray="7 4",
+    )  # fmt: skip
+    anchor = "start" if middle < 70 else "end" if middle > WIDE - 70 else "middle"
+    label = words(fitted(dig.long, WIDE / 2, SMALL), middle, _HEAD - 8, "d-word", anchor)
+    y = _HEAD + tall + 14
+    way = path(f"M{_EDGE} {y - 4:.1f}v8M{_EDGE} {y:.1f}H{middle:.1f}m0 -4v8", "d-line")
+    near = middle < WIDE / 2
+    far = words(dig.along, middle + (8 if near else -8), y + (4 if near else -4), "d-small",
+                None if near else "end")  # fmt: skip
+    return box + label + way + far

@@ -41,7 +41,7 @@ class Field:
 @dataclass(frozen=True)
 class LogForm:
     """One kind of entry as a form; ``done`` is what its button says, ``beside`` another form that
-    may be wanted first."""
+    may be wanted first; ``drawn`` and ``lead`` show what is to be done before it is written."""
 
     kind: str
     word: str
@@ -50,6 +50,8 @@ class LogForm:
     hidden: tuple[tuple[str, str], ...] = ()
     first: bool = False
     beside: LogForm | None = None
+    drawn: tuple[str, ...] = ()
+    lead: str = ""
 
     @property
     def key(self) -> str:

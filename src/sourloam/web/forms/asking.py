@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -14,7 +16,7 @@ from sourloam.web.fields import Choices, Field, UnitsOfForms
 @dataclass(frozen=True)
 class Asking:
     """One vessel, bed or place as its forms need it; ``at`` ends the ids where one page asks
-    about several things."""
+    about several things. ``spot`` holds what is known of a burial that is due."""
 
     place: PlaceState
     units: UnitsOfForms
@@ -26,6 +28,7 @@ class Asking:
     crops: Choices = ()
     signs: Choices = ()
     at: str = field(default="")
+    spot: Mapping[str, Any] = field(default_factory=dict)
 
     def id(self, name: str) -> str:
         """Id of a field in its page."""

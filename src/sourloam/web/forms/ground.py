@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 
 from sourloam.evidence import book
-from sourloam.web.fields import Field, trimmed
+from sourloam.web.fields import Choices, Field, trimmed
 from sourloam.web.forms.asking import Asking
 from sourloam.web.forms.vessel_work import WORTH
 
@@ -14,7 +14,7 @@ _UNCHOSEN = ("", "—")
 
 
 def buried(ask: Asking) -> list[Field]:
-    """Where and how deep; the usual trench stands there already."""
+    """Where and how deep; the trench that is due stands there already, else the usual one."""
     evidence = book()
     usual = {
         "depth_m": (_("Depth of the trench"), evidence["ground.trench.depth"].value),
@@ -22,18 +22,26 @@ def buried(ask: Asking) -> list[Field]:
         "length_m": (_("Length of the trench"), 1.0),
         "cover_m": (_("Soil on top"), evidence["ground.trench.cover"].value),
     }
-    measures = [_length(ask, path, word, value) for path, (word, value) in usual.items()]
+    measures = [
+        _length(ask, path, word, ask.spot.get(path, value)) for path, (word, value) in usual.items()
+    ]
     along = _("From the bed's beginning to the trench, %(unit)s")
-    return [*_which(ask), *measures, _along(ask, "along", along)]
+    return [*_which(ask), *measures, _along(ask, "along", along, ask.spot.get("along_m"))]
 
 
 def _which(ask: Asking) -> list[Field]:
     """The bed on a vessel's page, the vessel on a bed's."""
     if ask.bed is None:
         word = _("Bed")
-        return [Field("select", "bed", word, id=ask.id("bed"), choices=ask.beds, required=True)]
-    word = _("Vessel")
-    return [Field("select", "vessel", word, id=ask.id("from"), choices=ask.vessels, required=True)]
+        beds = _first(ask.beds, ask.spot.get("bed"))
+        return [Field("select", "bed", word, id=ask.id("bed"), choices=beds, required=True)]
+    word, vessels = _("Vessel"), _first(ask.vessels, ask.spot.get("vessel"))
+    return [Field("select", "vessel", word, id=ask.id("from"), choices=vessels, required=True)]
+
+
+def _first(choices: Choices, wanted: str | None) -> Choices:
+    """The one that is due stands chosen."""
+    return sorted(choices, key=lambda one: one[0] != wanted) if wanted else choices
 
 
 def _length(ask: Asking, path: str, word: str, value_m: float) -> Field:
@@ -50,9 +58,10 @@ def _length(ask: Asking, path: str, word: str, value_m: float) -> Field:
     )
 
 
-def _along(ask: Asking, name: str, word: str) -> Field:
+def _along(ask: Asking, name: str, word: str, value_m: float | None = None) -> Field:
     said = word % {"unit": ask.units.words["bed"]}
-    return Field("number", ask.units.name("along_m", "bed"), said, id=ask.id(name))
+    value = "" if value_m is None else trimmed(value_m / ask.units.factors["bed"], 3)
+    return Field("number", ask.units.name("along_m", "bed"), said, id=ask.id(name), value=value)
 
 
 def planted(ask: Asking) -> list[Field]:

@@ -13,6 +13,7 @@ from sourloam import drawing
 from sourloam.ledger.state import BedState
 from sourloam.web import wording as w
 from sourloam.web.forms import Asking, bed_forms, units_of
+from sourloam.web.ground.digging import dug_bed, to_dig, with_picture
 from sourloam.web.ground.plantable import by_warmth, on_trenches, season_said
 from sourloam.web.ground.sowing import choices
 from sourloam.web.ground.waits import Waits
@@ -110,7 +111,7 @@ class _Alike:
 
 
 def _bed(inside: Inside, bed: BedState, waits: Waits, alike: _Alike) -> dict[str, Any]:
-    house = inside.house
+    house, due = inside.house, to_dig(inside, bed=bed.id)
     ask = Asking(
         inside.state,
         units_of(house.units),
@@ -118,15 +119,17 @@ def _bed(inside: Inside, bed: BedState, waits: Waits, alike: _Alike) -> dict[str
         vessels=alike.full,
         crops=crops(),
         at=bed.id,
+        spot={} if due is None else due.body,
     )
+    picture = dug_bed(bed, waits, house.units, due) if due else bed_picture(bed, waits, house.units)
     return {
         "id": bed.id,
         "name": bed.name,
         "answer": _answer(bed, waits, alike.season),
-        "drawing": shown(drawing.draw_bed(bed_picture(bed, waits, house.units))),
+        "drawing": shown(drawing.draw_bed(picture)),
         "wait": waits.explained(bed),
         "when": on_trenches(bed, waits),
-        "forms": bed_forms(ask, house.kinds),
+        "forms": with_picture(bed_forms(ask, house.kinds), inside, due, waits),
         "log": [log_line(inside, r, alike.signs) for r in reversed(bed.log[-_LOG:])],
     }
 

@@ -20,6 +20,7 @@ from sourloam.web import wording as w
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, units_of, vessel_forms
 from sourloam.web.forms.making import CORRECTED
+from sourloam.web.ground.digging import to_dig, with_picture
 from sourloam.web.house import House, Inside
 from sourloam.web.log.lines import log_line
 from sourloam.web.log.telling import said
@@ -97,7 +98,7 @@ def lots_on(inside: Inside, vessel: VesselState) -> list[dict[str, str]]:
 def _forms(
     inside: Inside, vessel: VesselState, last: Record[b.Fed] | None, stage: str, signs: w.Words
 ) -> list[LogForm]:
-    turn = vessel.turn
+    turn, due = vessel.turn, to_dig(inside, vessel=vessel.id)
     ask = Asking(
         inside.state,
         units_of(inside.house.units),
@@ -105,8 +106,9 @@ def _forms(
         last=turn.last_fed if turn and turn.last_fed else last,
         beds=[(bed.id, bed.name) for bed in inside.state.beds],
         signs=[(key, str(signs[key])) for key in TICKED],
+        spot={} if due is None else due.body,
     )
-    return vessel_forms(ask, stage, inside.house.kinds)
+    return with_picture(vessel_forms(ask, stage, inside.house.kinds), inside, due)
 
 
 def headline(vessel: VesselState, stage: str, seen: Foresight | None, today: dt.date) -> str:
