@@ -63,6 +63,7 @@ def test_each_vessel_is_told_in_a_block_with_its_ranges_and_what_moves_it(capsys
         "sour and steady",
         "next draining",
         "bran until full",
+        "at the usual dose",
         "chance of failing",
         " to ",
     ):

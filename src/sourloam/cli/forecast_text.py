@@ -100,7 +100,8 @@ def _rows(
     else:
         yield ("next draining", "none worth it", "")
     if not seen.resting:
-        yield ("bran until full", *_between(summary["bran_left_kg"], 1.0, "small_mass", system))
+        middle, ends = _between(summary["bran_left_kg"], 1.0, "small_mass", system)
+        yield ("bran until full", middle, f"{ends}, at the usual dose")
     low, middle, high = (_chance(summary["chance_of_failing_range"][key]) for key in _KEYS)
     yield ("chance of failing", middle, "" if low == high else f"{low} to {high}")
 
