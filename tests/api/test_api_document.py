@@ -106,7 +106,12 @@ def test_every_operation_asks_for_the_scope_that_it_tells(home, program):
 
 
 def _filled(home, name):
-    kept = {"place": home.id, "person": str(home.people["reader"].pk), "day": "2026-03-01"}
+    kept = {
+        "place": home.id,
+        "person": str(home.people["reader"].pk),
+        "day": "2026-03-01",
+        "link": "0f0f0f0f-0000-4000-8000-00000000000d",
+    }
     if name == "programme":
         from sourloam.logbook.programmes import make_programme
 

@@ -92,6 +92,8 @@ OPERATIONS = [
     ("PATCH", "", {"name": "Other"}, "manage", "coordinator"),
     ("GET", "/people", None, "read", "reader"),
     ("POST", "/links", {"id": NEW + "01", "role": "helper"}, "manage", "coordinator"),
+    ("GET", "/links", None, "manage", "coordinator"),
+    ("DELETE", "/links/" + NEW + "01", None, "manage", "coordinator"),
     ("DELETE", "/people/{reader}", None, "manage", "coordinator"),
     ("GET", "/places", None, "read", "reader"),
     ("POST", "/places", {"place": "{home}"}, "manage", "coordinator"),
@@ -128,7 +130,12 @@ def test_the_table_holds_every_operation_of_a_programme():
     from sourloam.api.urls import api
 
     root = "/api/v1/programmes/{programme}"
-    names = {"{home}": "{place}", "{reader}": "{person}", "{today}": "{day}"}
+    names = {
+        "{home}": "{place}",
+        "{reader}": "{person}",
+        "{today}": "{day}",
+        "/links/" + NEW + "01": "/links/{link}",
+    }
     found = {
         (method.upper(), path.removeprefix(root))
         for path, methods in document(api)["paths"].items()
@@ -204,6 +211,19 @@ def test_a_link_is_made_once_and_its_secret_told_once(town, asks):
     assert body(asked.post(at(town, "/links"), new))["link"] is None
     clash = asked.post(at(town, "/links"), {**new, "role": "helper"})
     assert problem_of(clash)["status"] == 409
+
+
+def test_links_are_listed_without_secrets_and_withdrawn(town, asks):
+    asked, new = asks("manage"), {"id": str(uuid.uuid4()), "role": "place"}
+    token = body(asked.post(at(town, "/links"), new), 201)["link"].rsplit("/", 1)[1]
+    (listed,) = body(asked.get(at(town, "/links")))["links"]
+    assert (listed["id"], listed["role"], listed["link"]) == (new["id"], "place", None)
+    assert listed["by"] == "coordinator"
+    assert body(asked.ask("DELETE", at(town, f"/links/{new['id']}")))["links"] == []
+    with pytest.raises(programmes.Refused):
+        programmes.find_link(token)
+    for gone in (new["id"], "no-id"):
+        assert asked.ask("DELETE", at(town, f"/links/{gone}")).status_code == 404
 
 
 def test_the_morning_says_who_wants_somebody_and_why(town, home, asks):

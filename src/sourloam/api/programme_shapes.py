@@ -72,9 +72,17 @@ class ProgrammeLink(Shape):
 
     id: uuid.UUID
     role: Literal["coordinator", "helper", "reader", "place"]
+    by: str
+    """Who made it."""
     until: dt.datetime
     link: str | None = None
     """Told once, when it is made."""
+
+
+class ProgrammeLinks(Shape):
+    """Links that still work, the newest first."""
+
+    links: tuple[ProgrammeLink, ...]
 
 
 class ReasonToGo(Shape):

@@ -159,15 +159,45 @@ def programme_link(request: HttpRequest, programme: str) -> HttpResponse:
     if known is not None:
         if known.programme_id != found.id or known.role != new.role:
             raise Trouble(409, "id: another link has it; make a new one", "clash", "id")
-        return said(shapes.ProgrammeLink(id=known.pk, role=new.role, until=known.expires_at))
+        return said(_link(known))
     try:
         token = programmes.invite(caller.person, found.row, new.role, new.id)
     except IntegrityError:  # the same link was sent twice in this very moment
         raise Trouble(409, "id: it is being made; ask again", "clash", "id") from None
     made = models.ProgrammeLink.objects.get(pk=new.id)
     link = request.build_absolute_uri(reverse("web:join_programme", args=[token]))
-    return said(
-        shapes.ProgrammeLink(id=made.pk, role=new.role, until=made.expires_at, link=link), 201
+    return said(_link(made).model_copy(update={"link": link}), 201)
+
+
+@operation(router, "GET /programmes/{programme}/links", shapes.ProgrammeLinks, scope="manage")
+def programme_links(request: HttpRequest, programme: str) -> HttpResponse:
+    """Links to join that still work, without their secrets."""
+    found = caller_of(request).programme(programme, "invite reader")
+    return said(_links(found))
+
+
+@operation(
+    router, "DELETE /programmes/{programme}/links/{link}", shapes.ProgrammeLinks, scope="manage"
+)
+def withdraw_programme_link(request: HttpRequest, programme: str, link: str) -> HttpResponse:
+    """A link stops to work; the answer is what is left."""
+    caller = caller_of(request)
+    found = caller.programme(programme, "invite reader")
+    try:
+        known = uuid.UUID(link)
+    except ValueError:
+        raise missing() from None
+    programmes.withdraw_link(caller.person, found.row, known)
+    return said(_links(found))
+
+
+def _links(found: Programming) -> shapes.ProgrammeLinks:
+    return shapes.ProgrammeLinks(links=tuple(map(_link, programmes.standing_links(found.row))))
+
+
+def _link(row: models.ProgrammeLink) -> shapes.ProgrammeLink:
+    return shapes.ProgrammeLink(
+        id=row.pk, role=row.role, by=row.made_by.get_username(), until=row.expires_at
     )
 
 
