@@ -102,6 +102,7 @@ def test_a_lot_is_shown_with_what_is_left_its_dose_and_where_it_went(made, as_):
     shown = lot(made, as_("keeper"), "oak-1")
     assert "4.4 kg" in shown, "4.6 kg packed; since then 2 layers that name it, 10 that name none"
     assert "a kilogram of scraps" in shown
+    assert "Below the dotted line even the largest dose is too little." in shown
     assert "Blue pail" in shown
     assert "Green pail" in shown
     assert "until" in shown
