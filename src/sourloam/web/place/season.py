@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from sourloam import drawing
 from sourloam.ledger.opening import Opening, opening
 from sourloam.ledger.state import Turn, VesselState
+from sourloam.web import heard
 from sourloam.web import wording as w
 from sourloam.web.house import Inside
 from sourloam.web.pictures import shown
@@ -71,10 +72,22 @@ def _picture(
         strips,
         tuple((_days(day, first), named(day)) for day in marked),
         title=_("The vessels' year"),
-        desc=_("Strips from the log up to today, from the forecast beyond."),
+        desc=_said(strips, first, last, today),
         today=_days(today, first),
         wide=drawing.WIDE,
     )
+
+
+def _said(strips: tuple[drawing.Strip, ...], first: dt.date, last: dt.date, today: dt.date) -> str:
+    """Where each vessel stands and until when, for who hears the drawing."""
+    now, end = _days(today, first), _days(last, first)
+
+    def day(at: float) -> str:
+        return w.short_day(first + dt.timedelta(days=at))
+
+    lines = (heard.strip(one, now, end, day) for one in strips)
+    how = _("Strips from the log up to today, from the forecast beyond.")
+    return " ".join([how, *(f"{line}." for line in lines if line)])
 
 
 def _months(first: dt.date, last: dt.date) -> Iterator[dt.date]:

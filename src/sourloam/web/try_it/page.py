@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from sourloam import drawing
 from sourloam.evidence import Row, book
 from sourloam.vessel import Chance
+from sourloam.web import heard
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.try_it.model import MEMBERS, Floats, Outcome, line_ph
@@ -132,7 +133,10 @@ def _ph_chart(seen: Seen, letter: str) -> dict[str, Any]:
         today=(float(trial.day), _("day %(n)d") % {"n": trial.day}),
         floor=_LOWEST_PH,
     )
-    return {"title": title, "svg": shown(drawing.draw_band(picture))}
+    return {
+        "title": title,
+        "svg": shown(drawing.draw_band(heard.band(picture, heard.nth_day, heard.ph))),
+    }
 
 
 def _how(seen: Seen) -> list[str]:

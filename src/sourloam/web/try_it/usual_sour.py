@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from sourloam import drawing
 from sourloam.evidence import book
+from sourloam.web import heard
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.try_it.model import MEMBERS, Outcome, line_ph
@@ -88,4 +89,4 @@ def _chart(outcome: Outcome) -> Any:
         today=(steady, _("sour and steady")) if np.isfinite(steady) else None,
         floor=_LOWEST_PH,
     )
-    return shown(drawing.draw_band(picture))
+    return shown(drawing.draw_band(heard.band(picture, heard.nth_day, heard.ph)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from django.utils.safestring import SafeString
@@ -15,6 +16,7 @@ from sourloam.evidence import book
 from sourloam.ledger.foreseen import percent_of
 from sourloam.ledger.state import VesselState
 from sourloam.units import factor
+from sourloam.web import heard
 from sourloam.web import wording as w
 from sourloam.web.pictures import shown
 from sourloam.web.vessel import foretold
@@ -105,13 +107,15 @@ def charts(vessel: VesselState, seen: Foresight, today: dt.date, units: str) -> 
         marked = [(float(m.day.toordinal()), m.body.fraction) for m in marks]
         title = _("How full it will be, with the range of eight in ten")
         steps = ((0.0, ""), (0.5, _("half")), (1.0, _("full")))
-        said = _("as somebody marked it")
-        found.append(_chart(level, title, steps, today, marked, said, limit=(1.0, "")))
+        seen_there = (marked, _("as somebody marked it"))
+        picture = _picture(level, title, steps, today, seen_there, limit=(1.0, ""))
+        found.append(_chart(picture, w.share))
     liquid = _band(seen.raw.get("liquid_ml"))
     if liquid is not None:
         unit, levels = _liquid_levels(max(liquid[3]), units)
         title = _("Liquid let go each day, in %(unit)s") % {"unit": unit}
-        found.append(_chart(liquid, title, levels, today, (), liquid=True))
+        picture = _picture(liquid, title, levels, today, liquid=True)
+        found.append(_chart(picture, partial(w.liquid, units=units)))
     return found
 
 
@@ -141,9 +145,9 @@ def _sourness(vessel: VesselState, rows: _Rows, today: dt.date) -> SafeString:
     title = _("pH of the newest layer, with the range of eight in ten")
     levels = ((4.0, "4"), (5.0, "5"), (6.0, "6"), (7.0, "7"))
     safe = (line, held_back_said(line))
-    return _chart(
-        rows, title, levels, today, read, _("read from a strip"), limit=safe, floor=_LOWEST_PH
-    )
+    by_strip = (read, _("read from a strip"))
+    picture = _picture(rows, title, levels, today, by_strip, limit=safe, floor=_LOWEST_PH)
+    return _chart(picture, heard.ph)
 
 
 _Rows = tuple[list[float], list[float], list[float], list[float]]
@@ -157,26 +161,25 @@ def _band(value: Any) -> _Rows | None:
     return days, list(value["low"]), list(value["median"]), list(value["high"])
 
 
-def _chart(
+def _picture(
     rows: _Rows,
     title: str,
     levels: tuple[tuple[float, str], ...],
     today: dt.date,
-    seen: Sequence[tuple[float, float]],
-    seen_words: str = "",
+    seen: tuple[Sequence[tuple[float, float]], str] = ((), ""),
     limit: tuple[float, str] | None = None,
     liquid: bool = False,
     floor: float = 0.0,
-) -> SafeString:
+) -> drawing.BandPicture:
     days, low, middle, high = rows
     step = max(1, round((days[-1] - days[0]) / 4))
     ticks = [
         (float(day), w.short_day(dt.date.fromordinal(day)))
         for day in range(int(days[0]), int(days[-1]) + 1, step)
     ]
-    inside = [(d, v) for d, v in seen if days[0] <= d <= days[-1]]
+    inside = [(d, v) for d, v in seen[0] if days[0] <= d <= days[-1]]
     at = float(today.toordinal())
-    picture = drawing.BandPicture(
+    return drawing.BandPicture(
         tuple(days),
         tuple(low),
         tuple(middle),
@@ -185,13 +188,18 @@ def _chart(
         levels,
         title,
         seen=tuple(inside),
-        seen_words=seen_words,
+        seen_words=seen[1],
         limit=limit,
         today=(at, _("today")) if days[0] <= at <= days[-1] else None,
         liquid=liquid,
         floor=floor,
     )
-    return shown(f"<h3>{title}</h3>" + drawing.draw_band(picture))
+
+
+def _chart(picture: drawing.BandPicture, said: heard.Words) -> SafeString:
+    """The drawing under its title; ``said`` words a value for who hears it."""
+    told = heard.band(picture, lambda day: w.short_day(dt.date.fromordinal(int(day))), said)
+    return shown(f"<h3>{picture.title}</h3>" + drawing.draw_band(told))
 
 
 def _closed_slow(seen: Foresight) -> dt.date | None:

@@ -8,7 +8,7 @@ import { listenToSetup } from "./setup.js";
 import { offerClock } from "./moments.js";
 import { showUnderWay } from "./under-way.js";
 import { anew, showDone } from "./anew.js";
-import { tellNotes } from "./saying.js";
+import { tell, tellNotes } from "./saying.js";
 import { stand } from "./focus.js";
 
 const body = document.body;
@@ -55,7 +55,10 @@ function bringIntoSight(event) {
 // What is still being reckoned is looked for again.
 const LOOK_MS = 4000;
 async function lookAgain() {
-  if (document.querySelector("[data-again]") && !document.hidden) await anew();
+  if (document.querySelector("[data-again]") && !document.hidden) {
+    await anew();
+    if (!document.querySelector("[data-again]")) tell(document.querySelector("main h1").textContent);
+  }
   setTimeout(lookAgain, LOOK_MS);
 }
 
