@@ -1,6 +1,7 @@
 """What a drawing shows is what was to be shown."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
 
@@ -161,7 +162,7 @@ def small(state):
 def test_the_band_stays_inside_its_frame():
     root = ElementTree.fromstring(drawing.draw_band(band(seen=((5, 2.0),)), (300, 160)))
     for mark in root.iter("{http://www.w3.org/2000/svg}circle"):
-        assert 0 < float(mark.get("cy")) < 160 - 30
+        assert 0 < float(mark.get("cy")) < float(root.get("height")) - 30
 
 
 def test_a_band_may_begin_above_nought():
@@ -236,6 +237,14 @@ def test_words_of_a_band_stand_above_its_curves_and_within_its_edge(today):
         assert y <= top, text
         assert (x - half if anchor else x) >= -1, text
         assert x + half * (1 if anchor else 2) <= drawing.WIDE + 1, text
+
+
+def test_a_key_of_more_lines_takes_no_height_from_the_curves():
+    def height(said):
+        picture = replace(band(), limit=(1, said))
+        return heights(drawing.draw_band(picture))
+
+    assert height("words " * 30) == pytest.approx(height("short"))
 
 
 def test_labels_of_layers_have_a_heading_and_a_mark_its_tip():

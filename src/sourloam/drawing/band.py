@@ -18,8 +18,8 @@ class BandPicture:
     """Values over days; ``days`` ascend, and the three rows have their length.
 
     ``ticks`` are (day, words) along the bottom, ``levels`` (value, words) at the left. ``limit``
-    is a line to reach; its words, ``seen_words`` and those of ``today`` stand above the band, where no curve
-    runs through them. The value axis begins at ``floor``.
+    is a line to reach; its words, ``seen_words`` and those of ``today`` stand above the band,
+    where no curve runs through them. The value axis begins at ``floor``.
     """
 
     days: tuple[float, ...]
@@ -61,9 +61,9 @@ class _Axes:
 
 
 def draw_band(
-    picture: BandPicture, size: tuple[float, float] = (WIDE, 216.0), standalone: bool = False
+    picture: BandPicture, size: tuple[float, float] = (WIDE, 190.0), standalone: bool = False
 ) -> str:
-    """SVG of a band chart."""
+    """SVG of a band chart; ``size`` of what stands below its key."""
     axes = _axes(picture, size)
     suffix = "-liquid" if picture.liquid else ""
     upper = [axes.at(d, v) for d, v in zip(picture.days, picture.high, strict=True)]
@@ -75,7 +75,7 @@ def draw_band(
     for day, value in picture.seen:
         x, y = axes.at(day, value)
         body += tag("circle", cx=x, cy=y, r=4.0, class_="d-seen")
-    return document(size, body, picture.title, picture.desc, standalone)
+    return document((axes.width, axes.height), body, picture.title, picture.desc, standalone)
 
 
 def pixels_a_day(days: float, width: float = WIDE) -> float:
@@ -91,7 +91,8 @@ def _axes(picture: BandPicture, size: tuple[float, float]) -> _Axes:
     top = picture.floor + _ABOVE * over
     lines = len(_limit_lines(picture, size[0])) + _has_seen_words(picture)
     above = _TOP + _LINE * (lines + (picture.today is not None))
-    return _Axes(picture.days[0], picture.days[-1], top, *size, above, picture.floor)
+    first, last, height = picture.days[0], picture.days[-1], size[1] + _LINE * lines
+    return _Axes(first, last, top, size[0], height, above, picture.floor)
 
 
 def _has_seen_words(picture: BandPicture) -> bool:

@@ -10,6 +10,7 @@ from sourloam.drawing.svg import document, fitted, line, path, tag, words
 _WIDE, _TALL = 84.0, 118.0
 _LEFT, _TOP, _FLOOR = 10.0, 18.0, 114.0
 _SCALE_X, _SCALE_TOP, _SCALE_FLOOR = 116.0, 20.0, 110.0
+_LETTERS = 1.2
 _WEAKEST, _STRONGEST = 3.0, 9.0  # powers of ten at both ends of the scale
 
 
@@ -37,7 +38,7 @@ def draw_sack(picture: SackPicture, standalone: bool = False) -> str:
     body = _tub(picture) if tub else _sack(picture)
     if picture.strength is not None:
         body += _scale(picture.strength, picture.need)
-    wide = _SCALE_X + 34 if picture.strength is not None else _LEFT * 2 + _WIDE
+    wide = _SCALE_X + 37 if picture.strength is not None else _LEFT * 2 + _WIDE
     title = picture.title or picture.name
     return document((wide, _TALL + 4), body, title, picture.desc, standalone)
 
@@ -89,9 +90,15 @@ def _tub(picture: SackPicture) -> str:
 
 
 def _paper(text: str, middle: float) -> str:
-    shown = fitted(text, 58, SMALL)
-    slip = tag("rect", x=middle - 30, y=66.0, width=60.0, height=20.0, rx=2, class_="d-mark")
-    return slip + words(shown, middle, 80, "d-small", "middle")
+    shown = fitted(text, 66, SMALL * _LETTERS)
+    slip = tag("rect", x=middle - 35, y=63.0, width=70.0, height=24.0, rx=2, class_="d-mark")
+    return slip + _large(shown, middle, 80.5, "middle")
+
+
+def _large(text: str, x: float, y: float, anchor: str | None = None) -> str:
+    """Words that can still be read where three sacks stand side by side on a phone."""
+    shown = words(text, 0.0, 0.0, "d-small", anchor)
+    return tag("g", shown, transform=f"translate({x:.1f} {y:.1f}) scale({_LETTERS:g})")
 
 
 def _scale(strength: tuple[float, float, float], need: float) -> str:
@@ -106,7 +113,7 @@ def _scale(strength: tuple[float, float, float], need: float) -> str:
     for power in (4, 6, 8):
         y = _height(power)
         drawn += line(_SCALE_X + 3, y, _SCALE_X + 7, y, "d-fine")
-        drawn += words(_power(power), _SCALE_X + 12, y + 4, "d-small")
+        drawn += _large(_power(power), _SCALE_X + 11, y + 5)
     return drawn
 
 
