@@ -8,7 +8,7 @@ import re
 import pytest
 from django.urls import reverse
 
-WITH_MORE = re.compile(r'value="([^"]*)"><button aria-label="With ([^:"]*): Feed Blue pail"')
+WITH_MORE = re.compile(r'value="([^"]*)"><button class="go" aria-label="With ([^:"]*): Feed Blue pail"')
 
 
 @pytest.fixture
@@ -29,6 +29,7 @@ def page(home, as_):
 def test_too_little_bran_is_said_and_one_tap_gives_what_the_lot_asks_for(page):
     shown = page(5)
     assert "bran 5 g" in shown, "the same again stays what it was"
+    assert '<button aria-label="Same again: Feed Blue pail"' in shown, "enough is what stands out"
     body, said = WITH_MORE.search(shown).groups()
     assert f"Too little: give about {said} of bran oak-1." in shown
     layer = json.loads(html.unescape(body))
