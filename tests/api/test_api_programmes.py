@@ -13,6 +13,7 @@ from sourloam.logbook.permissions import (
     PROGRAMME_TABLE,
     may_in_programme_by_token,
 )
+from sourloam.logbook.refusals import Refused
 
 
 @pytest.fixture
@@ -220,7 +221,7 @@ def test_links_are_listed_without_secrets_and_withdrawn(town, asks):
     assert (listed["id"], listed["role"], listed["link"]) == (new["id"], "place", None)
     assert listed["by"] == "coordinator"
     assert body(asked.ask("DELETE", at(town, f"/links/{new['id']}")))["links"] == []
-    with pytest.raises(programmes.Refused):
+    with pytest.raises(Refused):
         programmes.find_link(token)
     for gone in (new["id"], "no-id"):
         assert asked.ask("DELETE", at(town, f"/links/{gone}")).status_code == 404
