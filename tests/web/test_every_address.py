@@ -88,6 +88,7 @@ ADDRESSES = {
     "programme_round": ("get", TOWN, ("programme", "day"), {}),
     "round_sheet": ("get", TOWN, ("programme", "day"), {}),
     "programme_figures": ("get", TOWN, ("programme",), {}),
+    "programme_figures_sheet": ("get", TOWN, ("programme",), {}),
     "programme_settings": ("get", TOWN, ("programme",), {}),
     "programme_invite": ("post", COORDINATOR, ("programme",), {"role": "reader"}),
     "programme_withdraw": ("post", TOWN, ("programme", "person"), {}),
@@ -111,6 +112,7 @@ ADDRESSES = {
 # They set type or run the model for whoever may have them; tests of their own look at what comes.
 LONG = {
     *("round_sheet", "bran_sheet", "achieved_report", "season_report", "week_sheet", "labels"),
+    "programme_figures_sheet",
     *("try_it_answer", "try_it_moves", "try_it_frames", "setup_answer", "setup", "new_place"),
 }
 QUEUES = {"entries", "photos"}

@@ -4,6 +4,7 @@ import csv
 import datetime as dt
 import html
 import re
+from unittest.mock import patch
 
 import numpy as np
 import pytest
@@ -119,6 +120,22 @@ def test_figures_of_some_months_come_as_a_page_and_as_a_table(town, home, as_):
     assert ["trainings", "1", "7 people came"] in [line[:3] for line in lines]
     assert all(line[0] in html.unescape(page) for line in lines[1:-1])
     assert "What it means for the climate" in text_of(client.get(f"/g/{town.pk}/figures?from=x"))
+
+
+def test_figures_come_on_paper_for_the_time_that_the_page_shows(town, as_):
+    client = as_("coordinator")
+    page = text_of(client.get(f"/g/{town.pk}/figures?from=2026-01"))
+    paper = f"/g/{town.pk}/figures.pdf?from=2026-01"
+    assert f'href="{paper}"' in page
+    assert f'href="{paper}&amp;paper=letter"' in page
+    with patch("sourloam.web.views.programme_figures.figures_paper", return_value=b"%PDF") as made:
+        answer = client.get(f"{paper}&paper=letter")
+    assert answer["Content-Type"] == "application/pdf"
+    told, printing = made.call_args.args
+    assert (told.period, told.climate) == ("From Jan 2026 on", None)
+    assert [one.of for one in told.figures if one.of == "trainings"] == ["trainings"]
+    assert (printing.paper, printing.language) == ("letter", "en")
+    assert as_("stranger").get(paper).status_code == 404
 
 
 def test_a_word_that_was_sent_takes_the_place_off_the_list(town, home, as_, people):

@@ -10,6 +10,7 @@ from sourloam.documents import (
     card_words,
     class_words,
     feeding,
+    figures,
     season_words,
     week_words,
 )
@@ -32,6 +33,7 @@ def sentences() -> set[str]:
         calendar_words,
         card_words,
         class_words,
+        figures,
         round_sheets,
         season_words,
         week_words,

@@ -19,7 +19,7 @@ from sourloam.logbook.models import (
     ProgrammePlace,
 )
 
-_NAME, _HUB = "Alder Row exchange", "Garden shed"
+_NAME, _HUB = "Alder exchange", "Garden shed"
 _PAYLOAD_KG = 650.0
 
 

@@ -118,6 +118,11 @@ urlpatterns = [
         name="round_sheet",
     ),
     path("g/<str:programme>/figures", programme_figures.figures_view, name="programme_figures"),
+    path(
+        "g/<str:programme>/figures.pdf",
+        programme_figures.figures_sheet,
+        name="programme_figures_sheet",
+    ),
     path("g/<str:programme>/settings", programme_people.settings, name="programme_settings"),
     path("g/<str:programme>/invite", programme_people.invite, name="programme_invite"),
     path(

@@ -36,6 +36,8 @@ def climate(yard: Yard, there: SavedThere, driven_km: float) -> dict[str, Any]:
     places = ngettext("%(n)d place", "%(n)d places", found.places) % {"n": found.places}
     return told | {
         "of": _("%(kg)s of scraps, %(places)s") % {"kg": t.three(found.scraps), "places": places},
+        "heading": _("What it means for the climate"),
+        "picture": ways,
         "ways": shown(draw_ways(ways, WIDE)),
         "title": ways.title,
         "said": list(saved_said(t, found.comparisons, HOW.years)),

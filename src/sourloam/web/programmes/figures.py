@@ -54,7 +54,10 @@ def period_part(
         "" if month is None else f"{month:%Y-%m}" for month in (period.first, period.last)
     )
     given = {key: value for key, value in (("from", start), ("to", end)) if value}
-    words = {"first": dict(every).get(start, start), "last": dict(every).get(end, end)}
+    words = {
+        "first": month_word(period.first) if period.first else "",
+        "last": month_word(period.last) if period.last else "",
+    }
     said = _("everything up to today")
     if start and end:
         said = _("%(first)s to %(last)s") % words
@@ -69,6 +72,8 @@ def period_part(
         "from": start,
         "to": end,
         "table": "?" + urlencode({**given, "table": "csv"}),
+        "query": "?" + urlencode(given) if given else "",
+        "letter": "?" + urlencode({**given, "paper": "letter"}),
     }
 
 

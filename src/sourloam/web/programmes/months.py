@@ -44,11 +44,9 @@ def months_page(yard: Yard, by_month: Sequence[tuple[dt.date, float]]) -> dict[s
         "month": month_word(most),
         "kg": w.kg(kg, yard.units),
     }
-    return {
-        "rows": rows,
-        "said": said,
-        "drawing": shown(draw_columns(_picture(yard, months), _WIDE)),
-    }
+    picture = _picture(yard, months)
+    drawing = shown(draw_columns(picture, _WIDE))
+    return {"rows": rows, "said": said, "picture": picture, "drawing": drawing}
 
 
 def _picture(yard: Yard, months: Sequence[tuple[dt.date, float]]) -> ColumnsPicture:

@@ -8,7 +8,9 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest
+from django.utils.translation import get_language
 
+from sourloam.documents import Printing
 from sourloam.logbook import models
 from sourloam.logbook.refusals import Refused
 from sourloam.programme import PlaceFacts
@@ -18,6 +20,17 @@ from sourloam.web.programmes.house import Yard
 def base(yard: Yard, here: str) -> dict[str, Any]:
     """What every page of a programme begins with; ``here`` is its part."""
     return {"programme": yard, "here": here}
+
+
+def printing(request: HttpRequest, yard: Yard) -> Printing:
+    """How the reader wants a sheet: the language and units of the page, the paper asked for."""
+    language = (get_language() or "en")[:2]
+    return Printing(
+        language="es" if language == "es" else "en",
+        paper="letter" if request.GET.get("paper") == "letter" else "a4",
+        system="us" if yard.units == "us" else "metric",
+        day=yard.today,
+    )
 
 
 def waiting(yard: Yard, facts: Sequence[PlaceFacts]) -> int:

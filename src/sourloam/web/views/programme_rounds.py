@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -10,10 +11,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.text import slugify
-from django.utils.translation import get_language
 from django.views.decorators.http import require_GET
 
-from sourloam.documents import DocumentError, Printing
+from sourloam.documents import DocumentError
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, programmes
 from sourloam.logbook.refusals import Refused
@@ -23,7 +23,7 @@ from sourloam.web.programmes import form as programme_form
 from sourloam.web.programmes import round as on_round
 from sourloam.web.programmes.house import Yard, in_yard
 from sourloam.web.views.asking import must, page
-from sourloam.web.views.programme_asking import base, refuse
+from sourloam.web.views.programme_asking import base, printing, refuse
 
 
 @in_yard
@@ -98,15 +98,9 @@ def round_sheet(request: HttpRequest, yard: Yard, day: str) -> HttpResponse:
     found = programmes.round_on(yard.programme, on)
     if found is None:
         raise Http404
-    language = (get_language() or "en")[:2]
-    printing = Printing(
-        language="es" if language == "es" else "en",
-        paper="letter" if request.GET.get("paper") == "letter" else "a4",
-        system="us" if yard.units == "us" else "metric",
-        day=on,
-    )
+    how = replace(printing(request, yard), day=on)
     try:
-        made = on_paper.round_sheet(yard.name, found, on_round.round_picture(found), on, printing)
+        made = on_paper.round_sheet(yard.name, found, on_round.round_picture(found), on, how)
     except DocumentError as error:
         messages.error(request, str(error))
         return redirect("web:programme_round", yard.id, on.isoformat())
