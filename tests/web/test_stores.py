@@ -91,3 +91,14 @@ def test_a_reader_sees_the_cupboard_and_changes_nothing(home, as_):
     shown = text(home, as_("reader"))
     assert "Bowlful" in shown
     assert "data-entry" not in shown
+
+
+def test_bags_are_drawn_and_it_says_how_it_was_reckoned(home, as_):
+    client = as_("keeper")
+    assert "How do we know?" not in text(home, client), "nothing is known of bran yet"
+    home.write("bran_received", {"lot": "oak-1", "mass_kg": 2.0}, 5)
+    shown = text(home, client)
+    assert 'aria-label="oak-1: in store' in shown
+    known = shown[shown.index("How do we know?") :]
+    assert "the layers of the last 28 days" in known
+    assert "What moves that day most" in known

@@ -15,6 +15,7 @@ from sourloam.ledger.state import PlaceState, Record
 from sourloam.site import Site
 from sourloam.web import wording as w
 from sourloam.web.bran.lot_words import pace_said
+from sourloam.web.bran.lots import sack
 from sourloam.web.fields import LogForm
 from sourloam.web.forms import Asking, store_form, units_of
 from sourloam.web.forms.making import NEW_MEASURE
@@ -42,11 +43,6 @@ class BranStock:
     until: dt.date | None
     week_kg: _Week | None
     pace: Pace | None
-
-    @property
-    def share(self) -> float:
-        """Share that is left of all that came in."""
-        return min(1.0, max(0.0, self.left_kg / self.came_kg)) if self.came_kg else 0.0
 
 
 def stock(state: PlaceState, today: dt.date) -> BranStock:
@@ -93,7 +89,10 @@ def page(inside: Inside, signs: w.Words) -> dict[str, Any]:
         "headline": _headline(found, house.units),
         "answer": pace_said(found.pace, house.units),
         "facts": _facts(found, house.units) if found.came_kg else [],
-        "share": round(found.share, 3),
+        "how": _how(found) if found.came_kg else [],
+        "sacks": [
+            sack(inside, lot, state.site()) for lot in state.lots if lot.left_kg >= _LEAST_KG
+        ],
         "low": found.came_kg > 0 and found.left_kg < 0,
         "due": slips(due, house.id, house.units, state),
         "bran": [log_line(inside, r, signs) for r in came[:_LINES]],
@@ -131,6 +130,32 @@ def _headline(found: BranStock, units: str) -> str:
         **left,
         "day": w.day(found.until),
     }
+
+
+def _how(found: BranStock) -> list[str]:
+    """How what is left and until when were reckoned, and what moves that day most."""
+    days = book()["ledger.due.habit"].value
+    lines = [
+        _(
+            "What is left is what came in or was made, less what went on layers and was handed or "
+            "thrown out, lot by lot. A lot that is too weak, failed its test or was recalled is "
+            "not counted."
+        ),
+        _(
+            "How long it lasts goes by the layers of the last %(days)d days: each counts with the "
+            "bran it was given, or, where that was too little, with what its lot needs by its "
+            "strength today."
+        )
+        % {"days": round(days)},
+    ]
+    if found.until is not None:
+        lines.append(
+            _(
+                "What moves that day most: how many layers you lay, how strong the bran still is "
+                "(test it), and bowls of bran that nobody weighed."
+            )
+        )
+    return lines
 
 
 def _facts(found: BranStock, units: str) -> list[dict[str, str]]:
