@@ -140,6 +140,17 @@ def an_odd_smell(walk: Walk, scene: Scene) -> str:
     return walk.read("h1")
 
 
+def a_sign_typed(walk: Walk, scene: Scene) -> str:
+    """What was smelled is typed, not looked for."""
+    walk.tap(".lintel .seek")
+    spanish = walk.page.get_attribute("html", "lang") == "es"
+    walk.type("#q", "podrido" if spanish else "rotten")
+    walk.tap(".search .go")
+    name = f"{scene.vessel}, {scene.place}" if scene.many else scene.vessel
+    walk.tap(f".found .chip[href$='seen=rotten_smell']:has-text('{name}')")
+    return walk.read("h1")
+
+
 def where_to_bury(walk: Walk, scene: Scene) -> str:
     """A vessel is ready."""
     within = _unfolded(walk, scene)
@@ -199,6 +210,7 @@ TASKS: dict[str, Task] = {
     "log a layer of another amount": a_layer,
     "holiday next week": a_holiday,
     "the smell is odd": an_odd_smell,
+    "the same, typed": a_sign_typed,
     "where do I bury": where_to_bury,
     "when may I sow lettuce": when_to_sow,
     "how strong is this bran": how_strong,

@@ -139,7 +139,7 @@ def test_the_page_without_signal_names_nobody_so_that_any_phone_may_keep_it(home
 def test_whoever_comes_first_or_signs_in_is_told_what_this_is(db, client):
     from django.contrib.auth.models import User
 
-    said = "Sourloam is for households, schools and gardens that sour their kitchen scraps"
+    said = "Sourloam helps homes, schools and gardens to sour kitchen scraps in closed buckets"
     text = client.get(reverse("web:start")).content.decode()
     assert said in text
     assert text.index(said) < text.index("<form"), "before anything is asked"

@@ -53,7 +53,7 @@ def test_lettuce_is_answered_in_the_list(home, as_):
 def test_what_is_not_known_is_said_and_all_questions_stay(home, as_):
     text = found(as_("reader"), home, "xylophone")
     assert "Nothing here is called “xylophone”" in text
-    assert all(str(q.title) in text.replace("&#x27;", "'") for q in QUESTIONS)
+    assert all(str(q.title) in text.replace("&#x27;", "'") for q in QUESTIONS if not q.typed)
 
 
 def test_a_stranger_finds_no_place(home, as_):

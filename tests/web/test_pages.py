@@ -129,7 +129,7 @@ def test_many_places_are_named_below_those_that_are_drawn(home, as_):
     for number in range(14):
         make_place(home.people["coordinator"], f"Place {number}")
     text = as_("coordinator").get(reverse("web:today")).content.decode()
-    assert text.count('<details class="house"') == 6
+    assert text.count('<details class="house"') == 8
     assert "Other places" in text
     assert all(f"Place {number}" in text for number in range(14))
 

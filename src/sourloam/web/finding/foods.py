@@ -103,8 +103,10 @@ def _hit(food: _Food) -> Hit:
         "share": w.share(share)
     }
     url = reverse("web:try_it")
+    trial = f"{url}?{food.trial}"
     return Hit(
         str(food.title),
-        f"{url}?{food.trial}" if food.trial else url,
+        trial if food.trial else url,
+        chips=((_("Try a vessel with more of it"), trial),) if food.trial else (),
         why=" ".join(filter(None, (usual, str(food.mind)))),
     )

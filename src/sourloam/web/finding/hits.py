@@ -17,6 +17,7 @@ class Hit:
     why: str = ""
     chips: tuple[tuple[str, str], ...] = ()
     folded: bool = False  # the chips lie under the question: there are many
+    ask: str = ""  # said before the chips
 
 
 def chosen(things: Sequence[tuple[str, str]]) -> Sequence[tuple[str, str]]:

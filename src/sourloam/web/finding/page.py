@@ -37,7 +37,7 @@ def answers(
     """Questions that hold the words asked for, all of them for no words; signs of that name beside
     the question about signs, which comes last. Where no place was chosen, a question names the
     things of ``insides`` that it is about, else the places."""
-    known = [q for q in QUESTIONS if q.everywhere or inside or houses]
+    known = [q for q in QUESTIONS if (q.everywhere or inside or houses) and (asked or not q.typed)]
     found = matching(known, asked, _text)
     seen = signs([inside] if inside else insides, asked)
     if not seen:

@@ -12,7 +12,8 @@ RESCUE = "rescue"
 
 @dataclass(frozen=True)
 class Question:
-    """``of`` says what the chips beside it are, ``everywhere`` that it needs no place."""
+    """``of`` says what the chips beside it are, ``everywhere`` that it needs no place, ``typed``
+    that it is only listed for words that it holds: another question leads to its page too."""
 
     title: str | Promise
     words: str | Promise
@@ -20,6 +21,7 @@ class Question:
     anchor: str = ""
     of: str = ""
     everywhere: bool = False
+    typed: bool = False
 
 
 #: The words are those that somebody might type; a translation holds its own.
@@ -57,29 +59,34 @@ QUESTIONS = (
         gettext_lazy("bury deep depth cover soil centimetres inches thick trench"),
         "beds",
         of="bury",
+        typed=True,
     ),
     Question(
         gettext_lazy("Winter: is the ground frozen, or closed?"),
         gettext_lazy("winter frost frozen snow ice cold ground closed thaw"),
         "beds",
+        typed=True,
     ),
     Question(
         gettext_lazy("A vessel is full: close it to rest"),
         gettext_lazy("full close closed aside rest lid top heap"),
         "shelf",
         of="close",
+        typed=True,
     ),
     Question(
         gettext_lazy("When is a vessel ready?"),
         gettext_lazy("ready rest resting done finished long when sour ferment"),
         "shelf",
         of="rest",
+        typed=True,
     ),
     Question(
         gettext_lazy("Write down what a pH strip says"),
         gettext_lazy("ph strip paper acid sour measure test meter"),
         "shelf",
         of="ph",
+        typed=True,
     ),
     Question(
         gettext_lazy("When may I sow or plant?"),
@@ -92,6 +99,7 @@ QUESTIONS = (
         gettext_lazy("How much bran is left?"),
         gettext_lazy("bran left stock enough store order buy"),
         "stores",
+        typed=True,
     ),
     Question(
         gettext_lazy("How strong is our bran?"),

@@ -16,6 +16,7 @@ from sourloam.web.finding.matching import matching, of_a_sentence
 from sourloam.web.house import Inside
 
 _MOST = 9  # signs that one word finds, as many as there are smells
+_STAGES = ("failed", "filling", "resting", "ready", "held", "dirty", "empty")
 _SMELL = gettext_lazy("smell smells smelly odour odor stink nose")
 
 #: Words that somebody might type for a sign; a translation holds its own.
@@ -106,25 +107,27 @@ def _words(sign: _Sign) -> str:
 
 def _hit(sign: _Sign, insides: Sequence[Inside]) -> Hit | None:
     """Leads straight on where only one thing may show the sign."""
-    pages = _beds if SIGNS[sign.id].stage == "ground" else _vessels
-    things = [(name, f"{url}?begun=1&seen={sign.id}") for name, url in pages(insides)]
+    of_bed = SIGNS[sign.id].stage == "ground"
+    pages = _beds(insides) if of_bed else _vessels(insides)
+    things = [(name, f"{url}?begun=1&seen={sign.id}") for name, url in pages]
     if not things:
         return None
     what = sign.label[:1].upper() + sign.label[1:]
     if len(things) == 1:
         return Hit(what, things[0][1], why=things[0][0])
-    return Hit(what, things[0][1], chips=tuple(chosen(things)), folded=True)
+    ask = _("In which bed?") if of_bed else _("In which vessel?")
+    return Hit(what, things[0][1], chips=tuple(chosen(things)), folded=True, ask=ask)
 
 
 def _vessels(insides: Sequence[Inside]) -> Iterator[tuple[str, str]]:
-    """Vessels that hold something, those that failed first."""
+    """Vessels that hold something, those first where trouble is likely."""
     some = [
         (one, vessel, one.stage(vessel))
         for one in insides
         for vessel in one.state.vessels
         if vessel.retired is None and vessel.added and vessel.turn is not None
     ]
-    for one, vessel, _stage in sorted(some, key=lambda found: found[2] != "failed"):
+    for one, vessel, _stage in sorted(some, key=lambda found: _STAGES.index(found[2])):
         url = reverse("web:rescue", args=[one.house.id, vessel.id])
         yield _name(vessel.name, one, insides), url
 

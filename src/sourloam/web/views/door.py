@@ -79,8 +79,8 @@ def enter(request: HttpRequest) -> HttpResponse:
 def what_it_is() -> str:
     """What Sourloam is and for whom, in a sentence, before anybody knows it."""
     return _(
-        "Sourloam is for households, schools and gardens that sour their kitchen scraps in closed "
-        "buckets (bokashi) and bury them: it keeps the log, says what to do today and what comes."
+        "Sourloam helps homes, schools and gardens to sour kitchen scraps in closed buckets "
+        "(bokashi) and to bury them: what to do today, and what comes."
     )
 
 

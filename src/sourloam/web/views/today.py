@@ -28,8 +28,9 @@ from sourloam.web.programmes.house import yards
 from sourloam.web.views.asking import in_house, page
 
 _ON_TODAY, _ON_SHELF = 24, 60
+_ON_ROW = 3  # vessels of a place on the first page where there are many: a row on a phone
 _STRIPS = ("filling", "resting", "ready", "held", "failed")
-_DRAWN = 6  # places shown with their shelf on the first page; the others by name
+_DRAWN = 8  # places shown with their shelf on the first page; the others by name
 _BRIEF = 4  # slips of a place that lies folded, where there are many
 _WHOLE = 4  # so many places show all their work; of more, only the one that lies open does
 
@@ -42,9 +43,10 @@ def today(request: HttpRequest) -> HttpResponse:
     insides = reading.insides(request)
     found = [(inside, inside.known.visits) for inside in insides]
     found.sort(key=lambda one: rank(*one))
+    many = len(found) > _WHOLE
     context: dict[str, Any] = {
         "houses": [
-            _house(inside, mine, whole=place == 0 or len(found) <= _WHOLE)
+            _house(inside, mine, whole=place == 0 or not many, many=many)
             for place, (inside, mine) in enumerate(found[:_DRAWN])
         ],
         "others": [_named(inside, mine) for inside, mine in found[_DRAWN:]],
@@ -74,10 +76,12 @@ def _named(inside: Inside, found: Sequence[Visit]) -> dict[str, Any]:
     return {"name": house.name, "url": url, "wants": wanted(inside, found)}
 
 
-def _house(inside: Inside, found: Sequence[Visit], *, whole: bool) -> dict[str, Any]:
-    """A place with its shelf and what it wants today; ``whole``: all of that, and what comes."""
+def _house(inside: Inside, found: Sequence[Visit], *, whole: bool, many: bool) -> dict[str, Any]:
+    """A place with its shelf and what it wants today; ``whole``: all of that, and what comes;
+    ``many``: of many places, so its shelf is one row."""
     slips_open, folded = (OPEN, FOLDED) if whole else (_BRIEF, 0)
-    vessels, number = standing(inside, found, most=_ON_TODAY, idle=False)
+    most = _ON_ROW if many else _ON_TODAY
+    vessels, number = standing(inside, found, most=most, idle=False)
     return {
         "id": inside.house.id,
         "name": inside.house.name,

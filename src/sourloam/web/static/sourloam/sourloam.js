@@ -52,6 +52,12 @@ function bringIntoSight(event) {
   if (opened.getBoundingClientRect().bottom > innerHeight) opened.scrollIntoView({ block: "start" });
 }
 
+// A place that is opened among many comes up, so that its work lies under the thumb.
+function bringUp(event) {
+  const summary = event.target.closest("details.house > summary");
+  if (summary && !summary.parentElement.open) setTimeout(() => summary.scrollIntoView({ block: "start" }), 0);
+}
+
 // What is still being reckoned is looked for again.
 const LOOK_MS = 4000;
 async function lookAgain() {
@@ -71,6 +77,7 @@ if ("serviceWorker" in navigator) {
   if (!location.search) keepForLater();
 }
 document.addEventListener("toggle", bringIntoSight, true);
+document.addEventListener("click", bringUp);
 listenToForms();
 listenToNumbers();
 listenToSetup();
