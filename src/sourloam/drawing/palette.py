@@ -85,6 +85,8 @@ _RULES = {
     "d-word": f"fill:$ink;font-family:{_SANS};font-size:13px",
     "d-small": f"fill:$muted;font-family:{_SANS};font-size:{SMALL:g}px",
     "d-name": f"fill:$ink;font-family:{_SANS};font-size:14px;font-weight:700",
+    "d-place": f"fill:$ink;font-family:{_SANS};font-size:14px;font-weight:700;paint-order:stroke;"
+    "stroke:$paper;stroke-width:5px;stroke-linejoin:round",
     "d-plank": "fill:$wood;stroke:$wood-edge;stroke-width:1.5",
     "d-grain": "fill:none;stroke:$wood-edge;stroke-width:1;stroke-opacity:.5",
     "d-mark": "fill:$paper;stroke:$ink;stroke-width:1.5",

@@ -162,7 +162,7 @@ def full_drawing(rows: Sequence[FullBy]) -> dict[str, Any] | None:
 
 def _full_key(each: int) -> str:
     return ngettext(
-        "Each drawn vessel is %(n)d full one; those drawn empty may be full as well, within the "
+        "Each drawn vessel is a full one; those drawn empty may be full as well, within the "
         "range of eight in ten.",
         "Each drawn vessel is %(n)d full ones; those drawn empty may be full as well, within the "
         "range of eight in ten.",
