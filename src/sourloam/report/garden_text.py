@@ -1,24 +1,16 @@
-"""The garden plan as text."""
+"""The garden plan as text: burials, what beds bear, cautions; the rest is put in its place."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 from rich.console import RenderableType
 
 from sourloam.garden import GardenPlan
-from sourloam.garden.contract import (
-    BedAnswer,
-    BurialAnswer,
-    Feeding,
-    Range,
-    ThinningLine,
-    TubAnswer,
-    TubBatch,
-    TubPlan,
-)
-from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
+from sourloam.garden.contract import BedAnswer, BurialAnswer
+from sourloam.report.garden_feeding_text import feeding_sections
+from sourloam.report.garden_tubs_text import tub_section, tubs_section, wait_days
+from sourloam.report.page import Look, Page, heading, listing, paragraph, table
 from sourloam.report.quantities import amount, one
 from sourloam.units import SYSTEMS, percent
 
@@ -30,9 +22,6 @@ _HELD_BY = {
 }
 _CENTI = 100
 _FEW = 6
-_MILLI = 1000
-_EVEN = 0.1  # method: within a tenth, supply and demand are even
-_HARDLY_L = 0.005  # method: less than a teaspoon a week is not worth a row
 
 
 def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
@@ -48,11 +37,11 @@ def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
         if plan.beds:
             yield from _beds(plan, look)
         if plan.feeding is not None:
-            yield from _feeding(plan.feeding, look)
+            yield from feeding_sections(plan.feeding, look)
         if plan.tubs is not None:
-            yield from _batches(plan.tubs, look)
+            yield from tubs_section(plan.tubs, look)
         if plan.tub is not None:
-            yield from _tub(plan.tub, look, told=plan.tubs is None)
+            yield from tub_section(plan.tub, look, told=plan.tubs is None)
         yield heading("Cautions")
         for caution in plan.cautions:
             source = f" Source: {caution.source}." if caution.source else ""
@@ -110,7 +99,7 @@ def _burial(together: list[BurialAnswer], known: bool, system: str) -> Iterator[
     ]
     if not burial.among_rows:
         longest = f"; at its longest for {_HELD_BY[why]}" if (why := burial.wait_held_by) else ""
-        rows.append(("Wait before planting", _wait(burial.wait, system) + longest))
+        rows.append(("Wait before planting", wait_days(burial.wait, system) + longest))
     if burial.plant_from is not None and not burial.among_rows:
         rows.append(("Plant from", f"{burial.plant_from.day} {burial.plant_from:%B %Y}"))
     if burial.next_crop:
@@ -124,14 +113,6 @@ def _burial(together: list[BurialAnswer], known: bool, system: str) -> Iterator[
 
 def _part(burial: BurialAnswer) -> str:
     return burial.vessel if burial.share == 1 else f"{percent(burial.share)} of {burial.vessel}"
-
-
-def _wait(wait: Range, system: str) -> str:
-    """The wait in days; in words where its long end lies beyond half a year."""
-    if wait.high is not None or wait.low is None:
-        return amount(wait, system)
-    middle = "" if wait.median is None else f"{wait.median:.0f} days in the middle, "
-    return f"{middle}{wait.low:.0f} days at the earliest, at worst over half a year"
 
 
 def _day(burial: BurialAnswer) -> str:
@@ -179,177 +160,6 @@ def _beside(bed: BedAnswer, system: str) -> str:
     if bed.phosphorus_limit is not None:
         return f"limit {one(bed.phosphorus_limit, 'g', system)}"
     return one(bed.phosphorus_carried, "g", system)
-
-
-def _feeding(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
-    yield heading("Feeding with the drained liquid")
-    yield paragraph(feeding.answer)
-    yield paragraph(feeding.usual)
-    yield from _pouring(feeding, look)
-    yield from _supplied(feeding, look)
-    yield from _thinning(feeding)
-    yield from _ageing(feeding)
-
-
-def _thinning(feeding: Feeding) -> Iterator[RenderableType]:
-    rows = [(line.crop, *_parts(line), line.limited_by) for line in feeding.thinning]
-    head = ("Crop", "Established", "middle", "Seedlings", "middle", "Set by")
-    yield paragraph("Parts of water to one of liquid, enough in nine cases of ten:")
-    yield table(head, rows, right=(1, 2, 3, 4))
-    if any("none" in cell for row in rows for cell in row):
-        yield paragraph(
-            "None: the water itself is about as salty as this crop bears, so that no thinning "
-            "helps; water it with rain water and give it no liquid."
-        )
-
-
-def _pouring(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
-    """One row a bed and month: what to pour in each week."""
-    rows = [
-        (
-            m.bed,
-            f"{m.month:%b %Y}",
-            m.crop,
-            _little(m.liquid, look.system),
-            _little(m.water, look.system),
-            str(m.weeks),
-            "" if m.stop is None else f"stop on {m.stop.day} {m.stop:%b}",
-        )
-        for m in feeding.months
-        if m.liquid > _HARDLY_L
-    ]
-    if rows:
-        measures = " (US measures)" if look.system == "us" else ""
-        yield paragraph(
-            f"What to pour on each bed, each week that liquid drains, on moist soil{measures}:"
-        )
-        head = ("Bed", "Month", "Crop", "Liquid", "in water", "Weeks", "")
-        yield table(head, rows, right=(3, 4, 5))
-
-
-def _little(litres: float, system: str) -> str:
-    """A volume that may be a spoonful or a can: mL or L, fluid ounces or gallons; short, for the
-    table says once whose ounces they are."""
-    return one(litres * _MILLI, "mL", system).replace("US ", "")
-
-
-def _supplied(feeding: Feeding, look: Look) -> Iterator[RenderableType]:
-    """Nitrogen wanted beside what ferment and liquid bring, a line a bed."""
-    rows = []
-    for bed in feeding.beds:
-        liquid = bed.nitrogen.median or 0.0
-        rest = bed.nitrogen_wanted - bed.nitrogen_from_ferment - liquid
-        told = one(abs(rest), "g", look.system)
-        rows.append(
-            (
-                bed.bed,
-                one(bed.nitrogen_wanted, "g", look.system),
-                one(bed.nitrogen_from_ferment, "g", look.system),
-                one(liquid, "g", look.system),
-                _left(rest, told, bed.nitrogen_wanted),
-                one(bed.phosphorus.median, "g", look.system),
-                one(bed.potassium.median, "g", look.system),
-            )
-        )
-    yield paragraph(
-        "Nitrogen that a year's crops want beyond the soil's own, what comes free from ferment, "
-        "what the liquid brings, and the phosphorus and potassium in that liquid:"
-    )
-    head = ("Bed", "N wanted", "ferment", "liquid", "left", "P", "K")
-    yield table(head, rows, right=(1, 2, 3, 4, 5, 6))
-    supply, left = (amount(x, look.system) for x in (feeding.supply, feeding.surplus))
-    yield paragraph(f"Drained in this time: {supply}. Surplus: {left}.")
-
-
-def _left(rest_g: float, told: str, wanted_g: float) -> str:
-    if abs(rest_g) < _EVEN * wanted_g:
-        return "about even"
-    return f"{told} short" if rest_g > 0 else f"{told} over"
-
-
-def _batches(tubs: TubPlan, look: Look) -> Iterator[RenderableType]:
-    """A line a month: what is mixed, and when it is ready."""
-    yield heading("Month by month")
-    months: dict[date, list[TubBatch]] = {}
-    for batch in tubs.batches:
-        months.setdefault(batch.mixed.replace(day=1), []).append(batch)
-    rows = [
-        (
-            f"{month:%b %Y}",
-            str(len(here)),
-            str(sum(b.tubs for b in here)),
-            one(sum(b.soil.median or 0.0 for b in here), "L", look.system),
-            _by([b.ready_from for b in here]),
-            _by([b.outside_from for b in here]),
-        )
-        for month, here in months.items()
-    ]
-    head = ("Mixed in", "Vessels", "Tubs", "Old soil", "Ready by", "Outside by")
-    yield table(head, rows, right=(1, 2, 3))
-    yield paragraph(
-        "Ready by: in nine cases of ten, where the vessels stand; outside: in the open air, under "
-        "a roof."
-    )
-
-
-def _by(days: list[date | None]) -> str:
-    """The last of some days, or that one lies too far ahead."""
-    known = [day for day in days if day is not None]
-    return f"{max(known):%d %b %Y}" if len(known) == len(days) else "not for sure"
-
-
-def _tub(tub: TubAnswer, look: Look, told: bool) -> Iterator[RenderableType]:
-    yield heading("A tub of soil")
-    if told:
-        yield paragraph(tub.answer)
-    rows = [
-        (
-            one(line.soil.median, "L", look.system),
-            _wait(line.ready, look.system),
-            "any" if (line.share.median or 0.0) >= 1 else percent(line.share.median or 0.0),
-        )
-        for line in tub.lines
-    ]
-    yield table(("Old soil", "Ready to spread after", "Share of a bed's soil"), rows, right=(0, 2))
-
-
-def _ageing(feeding: Feeding) -> Iterator[RenderableType]:
-    yield paragraph(
-        sentence(
-            "In an open jar it changes from day to day, by our judgement, for no record was found; "
-            "use it on the day it drains, on moist soil, never on leaves of crops that are eaten "
-            "raw, and keep it off ditches and streams"
-        )
-    )
-    yield table(
-        ("Day", "pH", "Acids, mmol/L", "Conductivity, dS/m", "Ammonium, g N/L"),
-        [
-            (
-                str(day.day),
-                _plain(day.ph.median, 1),
-                _plain(day.acids.median, 0),
-                _plain(day.conductivity.median, 1),
-                _plain(day.ammonium.median, 2),
-            )
-            for day in feeding.strength
-        ],
-        right=(0, 1, 2, 3, 4),
-    )
-
-
-def _parts(line: ThinningLine) -> tuple[str, str, str, str]:
-    found = (
-        line.established,
-        line.established_middle,
-        line.seedlings,
-        line.seedlings_middle,
-    )
-    a, b, c, d = ("none" if n is None else str(n) for n in found)
-    return a, b, c, d
-
-
-def _plain(value: float | None, places: int) -> str:
-    return "-" if value is None else f"{value:.{places}f}"
 
 
 def _how(plan: GardenPlan) -> Iterator[RenderableType]:
