@@ -65,7 +65,7 @@ def make_first_keeper(name: str, password: str) -> User:
     ValidationError for a weak password."""
     with transaction.atomic():
         if not is_first_start():
-            raise Refused(_("This house has a keeper already."), 409)
+            raise Refused(_("Somebody has set this up already; sign in, or ask for a link."), 409)
         person = account(name, password)
         Membership.objects.bulk_create(
             Membership(place=place, person=person, role="coordinator")
@@ -224,7 +224,9 @@ def withdraw_person(by: AbstractBaseUser, place: str, person: int) -> None:
             must(by, place, f"withdraw {held.role}")
         others = standing.filter(role="coordinator").exclude(person_id=person)
         if held.role == "coordinator" and not others.exists():
-            raise Refused(_("A place keeps one coordinator."), 409)
+            raise Refused(
+                _("A place keeps one coordinator: somebody must be able to do everything."), 409
+            )
         held.withdrawn_at = timezone.now()
         held.save(update_fields=["withdrawn_at"])
         made = Invitation.objects.filter(place_id=place, made_by_id=person, withdrawn_at=None)

@@ -30,12 +30,14 @@ _NUMBERS: dict[int, Reason] = {
     errno.EPERM: "closed",
 }
 SAID: dict[str, StrPromise] = {
-    "full": gettext_lazy("The server's disk is full: nothing was written down. Tell its keeper."),
+    "full": gettext_lazy(
+        "The server's disk is full: nothing was written down. Tell whoever runs it."
+    ),
     "broken": gettext_lazy(
-        "The server's disk is full or broken: nothing was written down. Tell its keeper."
+        "The server's disk is full or broken: nothing was written down. Tell whoever runs it."
     ),
     "closed": gettext_lazy(
-        "The server's disk may not be written: nothing was written down. Tell its keeper."
+        "The server's disk may not be written: nothing was written down. Tell whoever runs it."
     ),
     "busy": gettext_lazy("The log is busy: nothing was written down. Try again in a minute."),
     "gone": gettext_lazy(

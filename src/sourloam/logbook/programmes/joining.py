@@ -126,7 +126,9 @@ def withdraw(by: User, programme: Programme, person: int) -> None:
         must_in_programme(by, programme.pk, action)
         others = rows.filter(role="coordinator").exclude(person_id=person)
         if held.role == "coordinator" and not others.exists():
-            raise Refused(_("A programme keeps one coordinator."), 409)
+            raise Refused(
+                _("A programme keeps one coordinator: somebody must be able to do everything."), 409
+            )
         held.withdrawn_at = timezone.now()
         held.save(update_fields=["withdrawn_at"])
         links = ProgrammeLink.objects.filter(programme=programme, made_by_id=person)

@@ -194,7 +194,7 @@ QUESTIONS = (
         everywhere=True,
     ),
     Question(
-        gettext_lazy("Many places together: mornings, rounds, a hub"),
+        gettext_lazy("Many places together: who needs help, what to fetch"),
         gettext_lazy("programme program many places round van hub collect exchange town council"),
         "programmes",
         everywhere=True,

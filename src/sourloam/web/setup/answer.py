@@ -19,7 +19,7 @@ from sourloam.vessel import Vessel
 from sourloam.web import wording as w
 from sourloam.web.reading import site
 from sourloam.web.setup.quick_plan import Quick, quick_plan
-from sourloam.web.setup.wishes import kind_word
+from sourloam.web.setup.wishes import kind_each
 
 _MOST_SHOWN = 12
 _ALL = 0.995  # a share that rounds to all
@@ -43,7 +43,7 @@ def answer(made: Mapping[str, Any], units: str) -> Answer:
     """The quick answer for a site document; pydantic's ValidationError for a wrong one."""
     quick = quick_plan(made)
     return Answer(
-        sentence=_sentence(quick, kind_word(quick.kind.vessel.name, units)),
+        sentence=_sentence(quick, kind_each(quick.kind.vessel.name, units, quick.number)),
         ground=_ground(quick, units),
         shelf=_shelf(quick),
         facts=_facts(quick, units),

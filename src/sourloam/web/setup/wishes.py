@@ -90,7 +90,7 @@ WORDS: w.Words = {
     "owned": gettext_lazy("Vessels"),
     "room_c": gettext_lazy("Room"),
     "litres": gettext_lazy("A vessel holds"),
-    "risk": gettext_lazy("Risk you accept"),
+    "risk": gettext_lazy("Chance of no room you accept"),
     "area_m2": gettext_lazy("Beds"),
     "mean_c": gettext_lazy("Mean of the year"),
     "swing_k": gettext_lazy("Warmest time above the mean"),
@@ -239,6 +239,12 @@ def kind_word(name: str, units: str) -> str:
     the reader's unit."""
     found = _VOLUME.fullmatch(name)
     return w.litres(float(found[1]), units) if found and units != "metric" else name
+
+
+def kind_each(name: str, units: str, many: int) -> str:
+    """The same after a number of them."""
+    said = kind_word(name, units)
+    return _("%(volume)s each") % {"volume": said} if many > 1 and _VOLUME.fullmatch(name) else said
 
 
 def _plain(wishes: Wishes) -> dict[str, Any]:
