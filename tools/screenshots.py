@@ -4,9 +4,8 @@
     python tools/screenshots.py FOLDER --only lots,lot --once --data KEPT     to look at a page
 
 Starts a server of its own on a fresh data folder with the demo's season and its programme, or on
-KEPT, a copy of one that nobody keeps yet, with what of the two it holds; computes forecasts, and
-drives Chromium (Debian's package chromium). All of it takes a quarter of an hour, most of it for
-the programme's forecasts; ``--once`` takes the phone in light alone.
+KEPT, a copy of one that nobody keeps yet; computes forecasts, and drives Chromium (Debian's package
+chromium). ``--once`` takes the phone in light alone.
 """
 
 from __future__ import annotations
@@ -28,7 +27,6 @@ PASSWORD = "a short sentence"
 PLACE, SHED = "Flat at 4 Alder Row", "Cottage at 17 Alder Row"
 GARDEN = "Alder Row Shared Garden"  # makes the bran of all places
 TALLEST = 1700
-TOWN = 20  # places of the programme
 PATIENCE_MS = 120_000  # the first answers compile what they need
 COLOURS = 256  # flat colours: a small palette loses nothing
 
@@ -40,20 +38,17 @@ def prepare() -> None:
     django.setup()
     from django.core.management import call_command
 
-    from sourloam.logbook import loading, loading_town, people
+    from sourloam.logbook import loading, people
     from sourloam.logbook.models import Place
     from sourloam.web.setup.answer import answer
     from sourloam.web.setup.wishes import Wishes, document
 
     call_command("migrate", verbosity=0)
     fresh = not Place.objects.exists()
-    if fresh:  # a programme that waits is coordinated by the first keeper
-        loading_town.load_town(dt.date.today(), TOWN, lambda *_told: None)
     keeper = people.make_first_keeper("Ada", PASSWORD)
     if fresh:
         loading.load_season(keeper, dt.date.today())
         foresee()
-        loading_town.plan_tomorrow()
     answer(document(Wishes()), "metric")  # compiles the model where that was not done yet
     reckon()
 
@@ -151,7 +146,7 @@ def visit_programme(page, url: str, take) -> None:
     programme = links.first.get_attribute("href")
     page.goto(url + programme)
     take("morning", whole=False)
-    page.goto(f"{url}{programme}round")
+    page.goto(url + page.get_attribute("#go-round a", "href"))
     take("round", whole=False)
     page.goto(f"{url}{programme}places")
     take("programme-places", whole=False)
