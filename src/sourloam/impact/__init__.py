@@ -7,7 +7,8 @@ weights of the gases, horizon) and ``Local`` holds a person's own facts and pric
 worlds of a place, so that ``saved_together`` can add many up.
 """
 
-from sourloam.impact.answer import HORIZONS, REPORTS, Asked, impact_of_log, impact_of_sites
+from sourloam.impact.answer import impact_of_log, impact_of_sites
+from sourloam.impact.asked import HORIZONS, REPORTS, Asked
 from sourloam.impact.contract import Impact
 from sourloam.impact.from_log import LogError
 from sourloam.impact.from_site import EVIDENCE

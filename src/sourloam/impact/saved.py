@@ -17,7 +17,8 @@ from scipy import stats
 
 from sourloam.evidence import Parameters, book
 from sourloam.impact import from_site
-from sourloam.impact.answer import Asked, party_of_log
+from sourloam.impact.asked import Asked
+from sourloam.impact.parties import party_of_log
 from sourloam.impact.reckoning import reckon
 from sourloam.impact.route import Weights
 from sourloam.impact.summing import range_of
