@@ -4,11 +4,21 @@ import pytest
 from visiting import DESK, PHONE, Visit, until
 
 from sourloam.web.try_it.model import reckon
-from sourloam.web.try_it.settings import BODIES, usual
+from sourloam.web.try_it.settings import BODIES, DAYS, usual
 
 PLAY = ("/try?b_opened=6&b_meat=40&day=50", "/try?body=jar&b_bran=0&day=3&moves=1", "/try?day=hot")
 SMALL = """() => [...document.querySelectorAll('main a, main button, main input, main select')]
 .filter(e => e.offsetParent && e.getBoundingClientRect().height < 24).map(e => e.outerHTML)"""
+
+
+CUT_OFF = """() => [...document.querySelectorAll('svg.drawing text')].filter(e => {
+  const r = e.closest('svg').getBoundingClientRect(), b = e.getBoundingClientRect();
+  return b.left < r.left - 1 || b.right > r.right + 1;
+}).map(e => e.textContent)"""
+TINY = """() => [...document.querySelectorAll('svg.drawing text')].filter(e =>
+  parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().a < 12).map(e => e.textContent)"""
+UNSEEN = """() => [...document.querySelectorAll('.offers a')].filter(e =>
+  e.getBoundingClientRect().right > innerWidth).map(e => e.textContent)"""
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -129,6 +139,12 @@ def test_nothing_is_wider_than_the_screen_nor_too_small_to_hit(player, size):
     wide = page.evaluate("document.documentElement.scrollWidth")
     assert wide <= size["width"]
     assert page.evaluate(SMALL) == []
+    assert page.evaluate(UNSEEN) == []
+    assert page.evaluate(TINY) == []
+    page.evaluate("day.value = day.max; day.dispatchEvent(new Event('input', {bubbles: true}))")
+    last = f"day {DAYS['pail']}"
+    until(page, f"document.querySelector('.pair .d-today + text').textContent === '{last}'")
+    assert page.evaluate(CUT_OFF) == []
 
 
 @pytest.mark.parametrize(

@@ -198,6 +198,16 @@ def test_no_letter_of_a_page_is_smaller_than_twelve_pixels_on_a_phone():
         assert float(root.get("width")) <= drawing.WIDE, root.get("aria-label")
 
 
+def test_three_sacks_side_by_side_are_legible_on_a_phone():
+    lot = drawing.SackPicture("alder-1", "store", 0.5, (5.0, 6.0, 7.0), sign="30 Sep")
+    drawn = drawing.draw_sack(lot)
+    scales = [float(s) for s in re.findall(r"scale\(([\d.]+)\)", drawn)]
+    wide = float(re.search(r'width="([\d.]+)"', drawn)[1])
+    assert len(scales) == 4
+    assert min(scales) * palette.SMALL * PHONE_PX / 3 / wide >= 12
+    assert "30 Sep" in drawn
+
+
 def test_a_vessel_that_fills_is_closed_as_one_that_rests():
     def lid(state):
         return re.search(r'<rect [^>]*class="d-lid"/>', small(state))[0]

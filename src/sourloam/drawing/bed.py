@@ -194,6 +194,6 @@ def _dig(picture: BedPicture, scale: float, tall: float) -> str:
     y = _HEAD + tall + 14
     way = path(f"M{_EDGE} {y - 4:.1f}v8M{_EDGE} {y:.1f}H{middle:.1f}m0 -4v8", "d-line")
     near = middle < WIDE / 2
-    far = words(dig.along, middle + (8 if near else -8), y + (4 if near else -4), "d-small",
+    far = words(dig.along, middle + (8 if near else -8), y + (4 if near else 15), "d-small",
                 None if near else "end")  # fmt: skip
     return box + label + way + far
