@@ -18,7 +18,7 @@ export function leave(slip) {
 // Where the focus is, to be found again among the parts that come instead.
 export function held(main) {
   const part = document.activeElement;
-  if (!main.contains(part)) return () => {};
+  if (part === main || !main.contains(part)) return () => {};
   const name = nameOf(part), slip = part.closest("[data-slip]")?.dataset.slip;
   return () => {
     const same = [...main.querySelectorAll(part.matches(CAN) ? CAN : part.localName)].filter((one) => nameOf(one) === name);
