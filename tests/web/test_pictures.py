@@ -3,10 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from django.template.loader import render_to_string
 
 from sourloam.drawing import LayerPicture, VesselPicture, sourness
 from sourloam.logbook.standing import state_of
 from sourloam.web.pictures import legend, picture_of
+from sourloam.web.place.shelf import Standing
 from sourloam.web.vessel.foresight import Foresight
 
 
@@ -66,3 +68,11 @@ def test_the_legend_names_whatever_the_drawing_has(home):
         "liquid",
         "level that was marked last",
     }
+
+
+@pytest.mark.parametrize(("soon", "keys"), [((True, True), 1), ((True, False), 1), ((False,), 0)])
+def test_a_dashed_tag_has_its_key_once_and_is_heard(soon, keys):
+    vessels = [Standing("/", "Blue", "filling", "", "feed", one, False, "") for one in soon]
+    page = render_to_string("sourloam/_shelf.html", {"vessels": vessels})
+    assert page.count("A dashed tag is not for today yet") == keys
+    assert page.count("(not today yet)") == sum(soon)
