@@ -109,10 +109,10 @@ def test_places_are_listed_by_what_is_the_matter(town, as_, show, expected):
 
 def test_numbers_of_the_morning_lead_to_their_lists_and_long_lists_go_on(town, as_, monkeypatch):
     from sourloam.web.programmes import morning as programme_page
-    from sourloam.web.views import programme_places as view
+    from sourloam.web.programmes import place_list
 
     monkeypatch.setattr(programme_page, "_SHORT", 1)
-    monkeypatch.setattr(view, "_LISTED", 2)
+    monkeypatch.setattr(place_list, "_LISTED", 2)
     client = as_("coordinator")
     text = client.get(f"/g/{town.pk}/").content.decode()
     assert {"full", "bran"} <= set(re.findall(r"/places\?show=(\w+)", text))

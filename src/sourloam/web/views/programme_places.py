@@ -3,33 +3,28 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
-from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
-from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.logbook import models, permissions, programmes
 from sourloam.logbook.programme_facts import facts_at
 from sourloam.logbook.refusals import Refused
-from sourloam.programme import Morning, PlaceFacts, drawn, needing_help, silence
+from sourloam.programme import PlaceFacts, drawn, needing_help, silence
 from sourloam.web import reading
 from sourloam.web import wording as w
-from sourloam.web.finding.page import matching
 from sourloam.web.programmes import form as programme_form
 from sourloam.web.programmes import place as at_place
 from sourloam.web.programmes.deed_forms import AT_PLACE, deed_forms
-from sourloam.web.programmes.filters import FILTERS, held, said
 from sourloam.web.programmes.house import Yard, in_yard
+from sourloam.web.programmes.place_list import asked_of, list_page
 from sourloam.web.views.asking import must, page
 from sourloam.web.views.programme_asking import base, refuse, waiting
 
-_LISTED = 100
+_MOST_OF_ONES_OWN = 100
 _OF_PLACE = 12
 
 
@@ -37,72 +32,15 @@ _OF_PLACE = 12
 @in_yard
 def places(request: HttpRequest, yard: Yard) -> HttpResponse:
     """All places by name, or those with something the matter; a few letters find one."""
-    wanted = " ".join(request.GET.get("q", "").split())[:80]
-    show = request.GET.get("show", "")
-    show = show if show in FILTERS else ""
     reckoned, facts = programmes.morning_of(yard.programme)
-    found = matching(held(show, reckoned, facts), wanted, lambda one: one.name, strict=True)
-    number, asked = len(found), {"show": show, "q": wanted}
+    asked = asked_of(request.GET)
+    context = list_page(yard, reckoned, facts, asked)
     waits = waiting(yard, facts)
-    from_ = min(_count(request.GET.get("from", "")), max(number - 1, 0))
-    helped = {h.place.id: h for h in reckoned.help}
-    risk = FILTERS[show].risk if show else ""
-    until = from_ + _LISTED
-    context = {
-        "q": wanted,
-        "show": show,
-        "said": said(show, found),
-        "filters": _filters(yard, reckoned, facts, show),
-        "none": not (facts or waits),
-        "waits": waits,
-        "headline": _headline(number, none=not (facts or waits)),
-        "nothing": _nothing(wanted, show),
-        "rows": [at_place.place_row(yard, one, helped, risk) for one in found[from_:until]],
-        "more": max(number - until, 0),
-        "next": _query(asked | {"from": str(until)}),
-        "addable": _addable(request, yard, {one.id for one in facts}),
-    }
+    context |= {"waits": waits, "none": not (facts or waits)}
+    if context["none"]:
+        context["headline"] = _("No place has come in yet")
+    context["addable"] = _addable(request, yard, {one.id for one in facts})
     return page(request, "programme_places", base(yard, "places") | context)
-
-
-def _headline(number: int, *, none: bool) -> str:
-    if none:
-        return _("No place has come in yet")
-    return ngettext("%(n)d place", "%(n)d places", number) % {"n": number}
-
-
-def _nothing(wanted: str, show: str) -> str:
-    """What is said where the list is empty."""
-    if wanted:
-        return _("No place here is called “%(asked)s”.") % {"asked": wanted}
-    return _("No place is on this list today.") if show else ""
-
-
-def _count(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
-
-
-def _query(asked: dict[str, str]) -> str:
-    return "?" + urlencode({key: value for key, value in asked.items() if value})
-
-
-def _filters(
-    yard: Yard, reckoned: Morning, facts: list[PlaceFacts], show: str
-) -> list[dict[str, Any]]:
-    """All places and each list that holds some, with their numbers."""
-    words = {"": _("All"), **{name: str(one.word) for name, one in FILTERS.items()}}
-    number = {name: len(held(name, reckoned, facts)) for name in words}
-    url = reverse("web:programme_places", args=[yard.id])
-    return [
-        {
-            "word": word,
-            "number": number[name],
-            "url": url + (_query({"show": name}) if name else ""),
-            "here": name == show,
-        }
-        for name, word in words.items()
-        if number[name] or name in ("", show)
-    ]
 
 
 def _addable(request: HttpRequest, yard: Yard, here: set[str]) -> list[tuple[str, str]]:
@@ -111,7 +49,7 @@ def _addable(request: HttpRequest, yard: Yard, here: set[str]) -> list[tuple[str
         return []
     mine = permissions.memberships(request.user)
     own = [(m.place_id, m.place.name) for m in mine if permissions.may(m.role, "change place")]
-    return [row for row in own if row[0] not in here][:_LISTED]
+    return [row for row in own if row[0] not in here][:_MOST_OF_ONES_OWN]
 
 
 @require_POST
