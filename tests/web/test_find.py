@@ -166,3 +166,12 @@ def test_every_word_of_a_sign_finds_it(home):
                     texts = {key: " ".join(map(str, some)) for key, some in WORDS.items()}
                     hits = matching(list(texts), word, texts.__getitem__, strict=True)
                     assert sign in hits, (language, sign, word)
+
+
+def test_one_sign_lies_open_and_asks_where_of_many_the_list_is_seen(home, as_):
+    one = found(as_("keeper"), home, "maggots")
+    assert '<details open><summary class="sign">Maggots' in one
+    assert "In which vessel?" in one
+    many = found(as_("keeper"), home, "smell")
+    assert "<details open>" not in many
+    assert many.count("<summary") >= 9

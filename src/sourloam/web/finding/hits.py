@@ -18,6 +18,7 @@ class Hit:
     chips: tuple[tuple[str, str], ...] = ()
     folded: bool = False  # the chips lie under the question: there are many
     ask: str = ""  # said before the chips
+    open: bool = False  # the chips lie open from the first
 
 
 def chosen(things: Sequence[tuple[str, str]]) -> Sequence[tuple[str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -41,11 +42,17 @@ def answers(
     found = matching(known, asked, _text)
     seen = signs([inside] if inside else insides, asked)
     if not seen:
-        return [_hit(question, inside, houses, insides) for question in found]
+        return _opened([_hit(question, inside, houses, insides) for question in found], asked)
     first = [q for q in matching(found, asked, _text, strict=True) if q.of != RESCUE]
     odd = [q for q in known if q.of == RESCUE]
     hits = [_hit(question, inside, houses, insides) for question in (*first, *odd)]
-    return [*hits[: len(first)], *seen, *hits[len(first) :]]
+    made = [*hits[: len(first)], *seen, *hits[len(first) :]]
+    return _opened(made, asked) if len(seen) == 1 else made
+
+
+def _opened(hits: list[Hit], asked: str) -> list[Hit]:
+    """The first answer to what was typed lies open."""
+    return [replace(hits[0], open=True), *hits[1:]] if hits and asked else hits
 
 
 def _text(question: Question) -> str:
