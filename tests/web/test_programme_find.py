@@ -40,7 +40,9 @@ def town(people):
 
 def names(answer):
     assert answer.status_code == 200
-    found = re.findall(r'<a class="sign" href="[^"]*/p/[^"]*">(.*?)</a>', answer.content.decode())
+    found = re.findall(
+        r'<a class="sign" href="[^"]*/p/[^"]*"[^>]*>(.*?)</a>', answer.content.decode()
+    )
     return [name.replace("&#x27;", "'") for name in found]
 
 
@@ -76,6 +78,12 @@ def test_a_word_leads_to_a_part_of_the_programme(town, as_, asked, leads_to):
     text = as_("coordinator").get(reverse("web:find"), {"in": town.pk, "q": asked}).content.decode()
     main = text.partition("<main")[2]
     assert any(url.endswith(leads_to) for url in re.findall(r'href="([^"]+)"', main))
+
+
+def test_a_name_is_read_out_without_a_comma_before_nothing(town, as_):
+    text = as_("coordinator").get("/find", {"in": town.pk, "q": "Tanner"}).content.decode()
+    assert "182 Tanner" in text
+    assert not re.search(r'aria-label="[^"]*, "', text)
 
 
 def test_find_in_the_header_of_a_programme_looks_there_and_strangers_do_not(town, as_):
