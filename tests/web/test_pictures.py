@@ -62,6 +62,7 @@ def test_the_legend_names_whatever_the_drawing_has(home):
     bare = VesselPicture("x", "filling", layers=(LayerPicture(1.0, 4.0),))
     usual = {row["word"] for row in legend(replace(bare, tap=False))}
     assert {row["word"] for row in legend(bare)} - usual == {"drain grid"}
+    assert legend(replace(bare, liquid=0.01)) == legend(bare)
     full = replace(bare, liquid=0.5, marks=(0.4,))
     assert {row["word"] for row in legend(full)} - usual == {
         "drain grid",

@@ -39,7 +39,7 @@ from sourloam.web.try_it.settings import (
     usual,
 )
 from sourloam.web.try_it.stand import Seen, stand_of
-from sourloam.web.try_it.words import middle_of, says
+from sourloam.web.try_it.words import Gap, _ends, middle_of, says
 
 USUAL = Side()
 known = cache(reckon)
@@ -443,6 +443,23 @@ def test_a_sentence_tells_no_difference_that_the_table_does_not_show(offer):
 def test_what_differs_by_no_figure_is_hardly_a_difference_with_its_range():
     sentence = says(Trial(b=replace(USUAL, plate=0)), known(USUAL), known(replace(USUAL, plate=0)))
     assert "hardly a difference; both are sour after 3 days (run by run the same day)" in sentence
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (0, 0, "the same day"),
+        (0, 3, "0 to 3 days later"),
+        (-4, -1, "1 to 4 days sooner"),
+        (-1, 5, "1 sooner to 5 later"),
+        (0, 1e6, "from the same day to never"),
+        (2, 1e6, "from 2 days later to never"),
+        (-1e6, -2, "2 or more days sooner"),
+        (-1e6, 1e6, ""),
+    ],
+)
+def test_the_range_of_a_difference_is_told_in_its_direction(low, high, said):
+    assert _ends(Gap(low, low, high)).removeprefix("run by run ") == said
 
 
 def test_bran_decides_in_its_ready_made_comparison_and_hardly_in_a_warm_kitchen():

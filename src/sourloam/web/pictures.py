@@ -26,6 +26,7 @@ from sourloam.web.vessel.foresight import Foresight
 
 _LABELLED = 60  # layers that a drawing shows singly
 _MOST_TRENCHES = 12
+_LEAST_LIQUID = 0.05  # share of the sump that a drawing shows
 _FRESH_PH = drawing.SOURNESS[0][1]
 
 
@@ -176,7 +177,7 @@ def legend(picture: drawing.VesselPicture) -> list[dict[str, str]]:
     if picture.tap:
         grid = '<path d="M1 9h20" class="d-grid"/>'
         found.append({"word": _("drain grid"), "swatch": _swatch(grid)})
-    if picture.liquid > 0:
+    if picture.liquid >= _LEAST_LIQUID:
         found.append({"word": _("liquid"), "swatch": _swatch(rect.format("liquid"))})
     if picture.marks:
         mark = drawing.level_mark(16, 9)

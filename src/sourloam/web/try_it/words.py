@@ -226,6 +226,8 @@ def _ends(apart: Gap) -> str:
     if min(low, -high) < -_NEVER / 2 and low < 0 < high:
         return ""
     if high > _NEVER / 2:
+        if low == 0:
+            return _("run by run from the same day to never")
         return _("run by run from %(n)d days later to never") % {"n": low}
     if low < -_NEVER / 2:
         return _("run by run %(n)d or more days sooner") % {"n": -high}
