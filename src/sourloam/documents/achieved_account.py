@@ -184,7 +184,7 @@ def _listed(t: Teller, key: str) -> str:
 def _footnote(t: Teller, source: contract.Source) -> Footnote:
     spanish = words.spanish_sources() if t.speech.language == "es" else {}
     said = spanish.get(source.id, {}).get("said", source.note)
-    unit = "" if source.unit == "1" else f" {source.unit}"
+    unit = "" if source.unit == "1" else f" {t.speech.known(source.unit)}"
     value = t.local(plain_number(source.value))
     if source.low != source.high:
         low, high = (t.local(plain_number(x)) for x in (source.low, source.high))

@@ -111,7 +111,7 @@ STANDINGS = (
     "from memory, unverified",
     "our judgement",
 )
-UNITS = ("times", "tonne-kilometres", "short ton-miles", "US gal")
+UNITS = ("times", "tonne-kilometres", "short ton-miles", "US gal", "weeks", "days", "1/yr")
 MATTERS = ("carbon", "nitrogen")
 AMOUNTS = {
     "scraps.amount": "scraps kept from the bin",
