@@ -83,3 +83,8 @@ def test_names_from_people_are_text():
     svg = drawn(sign="<b>&", title='"<script>')
     assert "<script>" not in svg
     assert "<b>" not in svg
+
+
+def test_sacks_beside_each_other_are_of_one_size_whether_their_strength_is_known_or_not():
+    sizes = {re.search(r'viewBox="([^"]+)"', drawn(strength=s))[1] for s in (STRONG, None)}
+    assert len(sizes) == 1

@@ -10,6 +10,7 @@ from sourloam.drawing.svg import document, fitted, line, path, tag, words
 _WIDE, _TALL = 84.0, 118.0
 _LEFT, _TOP, _FLOOR = 10.0, 18.0, 114.0
 _SCALE_X, _SCALE_TOP, _SCALE_FLOOR = 116.0, 20.0, 110.0
+_BROAD = _SCALE_X + 37.0
 _LETTERS = 1.2
 _WEAKEST, _STRONGEST = 3.0, 9.0  # powers of ten at both ends of the scale
 
@@ -38,9 +39,10 @@ def draw_sack(picture: SackPicture, standalone: bool = False) -> str:
     body = _tub(picture) if tub else _sack(picture)
     if picture.strength is not None:
         body += _scale(picture.strength, picture.need)
-    wide = _SCALE_X + 37 if picture.strength is not None else _LEFT * 2 + _WIDE
+    else:  # as wide as the others, so that sacks on a shelf are all alike
+        body = tag("g", body, transform=f"translate({(_BROAD - 2 * _LEFT - _WIDE) / 2:g} 0)")
     title = picture.title or picture.name
-    return document((wide, _TALL + 4), body, title, picture.desc, standalone)
+    return document((_BROAD, _TALL + 4), body, title, picture.desc, standalone)
 
 
 def _sack(picture: SackPicture) -> str:
