@@ -113,9 +113,14 @@ def test_numbers_that_few_years_leave_open_are_told():
     assert span(open_) == (1, 3)
 
 
-def test_outdoors_seasons_are_not_taken_as_one():
+def test_outdoors_a_quick_answer_is_that_of_a_plan_of_as_many_years():
     base = demo_place("garden")
-    assert len(q.quick_plan(base).filled) > 1
+    quick = q.quick_plan(base)
+    full = carry_out(foresee(Site.model_validate(base), 1, q.MEMBERS, q._SEED), lambda *_: None)
+    counted = full.counted[quick.kind.vessel.name]
+    assert quick.needed == counted.needed
+    assert [odds.chance for odds in quick.curve] == [odds.chance for odds in counted.curve]
+    assert _taken(quick) == _taken(full)
     base["room"] = {"kind": "indoors", "temperature": "19 °C"}
     assert len(q.quick_plan(base).filled) == 1
 

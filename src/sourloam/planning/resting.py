@@ -60,10 +60,10 @@ def newest_layer(case: Case, kind: Kind) -> Batch:
     return case.mix.times(mass) + carrier
 
 
-def rest(case: Case, kind: Kind, every_days: int = _EVERY_DAYS) -> Resting:
+def rest(case: Case, kind: Kind) -> Resting:
     """Follow the newest layer of vessels closed every so often through the coming year."""
     batch = newest_layer(case, kind)
-    closing = np.arange(case.first, case.first + YEAR_DAYS - every_days // 2, every_days)
+    closing = np.arange(case.first, case.first + YEAR_DAYS - _EVERY_DAYS // 2, _EVERY_DAYS)
     spells = closing[:, None] + np.arange(_FOLLOWED_DAYS)
     days = abreast(lambda day: _followed(case, batch, int(day)), closing)
     warmth = case.room_c[:, spells[:, : 2 * 7]].mean(axis=2)

@@ -1,9 +1,9 @@
 """The plan's answer in a fraction of a second: what a slider does not move is not done again.
 
-The same rooms compute it as a full plan, with fewer possible years and fewer closings; indoors one
-season stands for all fillings. Three parts are kept from answer to answer: how long the ground
-works (moved by weather and soil alone), how vessels fill and rest (not moved by beds nor by the
-risk), and the whole answer.
+The same rooms compute it as a full plan, with fewer possible years; indoors one season stands for
+all fillings. Three parts are kept from answer to answer: how long the ground works (moved by
+weather and soil alone), how vessels fill and rest (not moved by beds nor by the risk), and the
+whole answer.
 """
 
 from __future__ import annotations
@@ -38,7 +38,6 @@ Fillings = tuple[Filled, ...]  # of the seasons
 #: Possible years of a quick answer; ``sourloam plan`` takes 500.
 MEMBERS = 32
 _SEED = 1
-_CLOSINGS_EVERY_DAYS = 91  # four a year; a full plan follows twelve
 _KEPT = 64
 
 
@@ -195,7 +194,7 @@ def _filled(key: str, case: Case) -> tuple[dict[str, Fillings], Resting]:
             for kind in case.kinds
         }
         large, _small = without_small(case, _first(by_kind))
-        found = by_kind, rest(large, large.kinds[0], _CLOSINGS_EVERY_DAYS)
+        found = by_kind, rest(large, large.kinds[0])
         _vessels.put(key, found)
     return found
 
