@@ -119,7 +119,7 @@ def visit(page, url: str, folder: Path, suffix: str, only: set[str]) -> None:
         picture = (
             Image.open(io.BytesIO(shot))
             .convert("RGB")
-            .quantize(COLOURS, method=Image.Quantize.MAXCOVERAGE)
+            .quantize(COLOURS, kmeans=1, method=Image.Quantize.MAXCOVERAGE)
         )
         picture.save(folder / f"{name}-{suffix}.png", optimize=True)
 
