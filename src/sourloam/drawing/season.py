@@ -9,7 +9,8 @@ from sourloam.drawing.svg import document, fitted, line, path, tag, text_width, 
 
 _ROW, _HEAD = 26.0, 28.0
 _SWATCH = (22.0, 18.0)
-_NAMES_SHARE = 0.22  # of the width, left of the strips
+_NAMES_SHARE, _LONG_SHARE = 0.22, 0.34  # of the width, left of the strips: usually, at most
+_NAMES_GAP = 8.0
 
 
 @dataclass(frozen=True)
@@ -34,8 +35,10 @@ class SeasonPicture:
 
     @property
     def names(self) -> float:
-        """Room for the names."""
-        return min(_NAMES_SHARE * self.wide, 130.0)
+        """Room for the names: as much as the longest asks for, within bounds."""
+        longest = max((text_width(strip.name) for strip in self.strips), default=0.0)
+        usual = min(_NAMES_SHARE * self.wide, 130.0)
+        return min(max(usual, longest + _NAMES_GAP), max(usual, _LONG_SHARE * self.wide))
 
     def __post_init__(self) -> None:
         if self.days <= 0:
@@ -71,13 +74,22 @@ def _at(day: float, picture: SeasonPicture) -> float:
 
 
 def _strip(strip: Strip, y: float, picture: SeasonPicture) -> str:
-    drawn = words(fitted(strip.name, picture.names - 8), 2, y + 15, "d-word")
+    drawn = words(_name(strip.name, picture.names - _NAMES_GAP), 2, y + 15, "d-word")
     for first, last, state in strip.spans:
         x, x2 = _at(first, picture), _at(last, picture)
         kind = f"d-s-{state}"
         drawn += tag("rect", x=x, y=y + 2, width=max(x2 - x, 1.5), height=18.0, rx=3, class_=kind)
         drawn += _texture(x, x2, y + 2, state)
     return drawn
+
+
+def _name(name: str, width: float) -> str:
+    """A name that is too long keeps its last word: often that alone tells it from the others."""
+    if text_width(name) <= width:
+        return name
+    start, _space, last = name.rpartition(" ")
+    room = width - text_width(f" {last}")
+    return f"{fitted(start, room)} {last}" if start and room > width / 3 else fitted(name, width)
 
 
 def draw_strip_swatch(state: str) -> str:
