@@ -65,10 +65,20 @@ def of_programme(house):
 
 SMALL = """() => [...document.querySelectorAll('a:not(.skip)')].filter(a => a.offsetParent)
 .map(a => [a.textContent.trim(), a.getBoundingClientRect()])
-.filter(([_, box]) => box.width < 44 || box.height < 44).map(([text, _]) => text)"""
+.filter(([_, box]) => box.width < 44 || box.height < 47).map(([text, _]) => text)"""
 THIN = """() => [...document.querySelectorAll('main button, main .button, main summary')]
 .filter(b => b.offsetParent && b.getBoundingClientRect().height < 48)
 .map(b => b.textContent.trim())"""
+
+DAILY = ".slips button, .slips .button, .verbs summary, .stepper button, .pills label, .mend > *"
+CLOSE = """(daily) => {
+const all = [...document.querySelectorAll(daily)].filter((part) => part.checkVisibility());
+const boxes = all.map((part) => part.getBoundingClientRect()), near = [];
+const gap = (a, b) => Math.max(
+  a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom);
+for (let n = 0; n < all.length; n++) for (let m = 0; m < n; m++)
+  if (gap(boxes[n], boxes[m]) < 7.5) near.push(`${all[m].textContent} | ${all[n].textContent}`);
+return near; }"""
 
 
 def faults(page):
@@ -86,6 +96,9 @@ def cramped(page):
         found = page.evaluate(script)
         if found:
             yield what, found
+    near = page.evaluate(CLOSE, DAILY)
+    if near:
+        yield "less than 8 pixels apart", near[:5]
 
 
 def wider_than_the_screen(page):
