@@ -9,7 +9,12 @@ A Django app, so nothing is imported here; its modules by what they do:
 - ``standing``: ``state_of`` a place, folded from its entries and kept in memory.
 - ``foreseeing``, ``renewing``, ``foreseeing_process``: forecasts, computed beside the server;
   ``foreseeing_all``, ``foreseeing_away``: all of them now, over processes or machines.
+- ``programmes``: programmes of places, their people, log, mornings and rounds;
+  ``summarising``, ``programme_facts``: what they know of each place.
+- ``achieving``, ``saving``: what places achieved, reckoned beside the server, and added up.
 - ``chain``: whether entries are still what they were when they came in.
 - ``people``, ``photos``, ``signing_in``: the first keeper, places, links, photos, preferences.
-- ``serving``, ``loading``: the server that ``sourloam serve`` starts; the demo's season.
+- ``tokens``, ``calendar_addresses``: what programs come in with.
+- ``serving``: the server that ``sourloam serve`` starts; ``loading``, ``loading_row``,
+  ``loading_town``: what the demo puts into it.
 """
