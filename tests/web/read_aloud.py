@@ -120,6 +120,9 @@ def _pressed(top):
         pictured = [svg for svg in part.all("svg") if not svg.is_hidden()]
         if not name and not pictured:
             yield f"no name: {part.tag} {part.given}"
+        for told in filter(None, (svg.name().split(":")[0] for svg in pictured)):
+            if name.count(told) > 1:
+                yield f"said twice: {name}"
         scope = where if where.tag in ("details", "section") else where.within("details", "section")
         does = part.given.get("href") or id(part)
         if name and seen.setdefault((scope, part.tag, name), does) != does:

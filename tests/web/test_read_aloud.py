@@ -62,6 +62,10 @@ def test_every_page_can_be_read_aloud(addresses, as_, client):
         ("<h1>a</h1><svg></svg>", "picture without words in  {}"),
         ("<h1>a</h1><button><svg aria-hidden=true></svg></button>", "no name: button {}"),
         ("<h1>a</h1><a href=1>Log</a><p><a href=2>Log</a></p>", "two of one name: a Log"),
+        (
+            "<h1>a</h1><a href=1><svg aria-label='Tin: full'></svg>Tin</a>",
+            "said twice: Tin: fullTin",
+        ),
         ("<h1>a</h1><input name=x>", "field without a label: {'name': 'x'}"),
         ("<h1>a</h1><table><tr><td>b</table>", "table without heads that say what they head: b"),
         ("<h1>a</h1><p role=status><b role=alert>c</b></p>", "told twice: c"),
