@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sourloam.programme import Morning, PlaceFacts
-from sourloam.web.finding.page import matching
+from sourloam.web.finding.matching import matching
 from sourloam.web.programmes.filters import FILTERS, held, said
 from sourloam.web.programmes.house import Yard
 from sourloam.web.programmes.place import place_row

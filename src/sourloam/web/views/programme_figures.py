@@ -25,6 +25,7 @@ from sourloam.programme import (
     Deed,
     Exchange,
     Figures,
+    Period,
     PlaceFacts,
     Stay,
     drawn,
@@ -64,7 +65,7 @@ class _Counted:
         return stays_in(self.yard.programme)
 
     @cached_property
-    def period(self) -> in_figures.Period:
+    def period(self) -> Period:
         return in_figures.period_of(self.request.GET)
 
     @cached_property
