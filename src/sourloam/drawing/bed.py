@@ -181,8 +181,9 @@ def _dig(picture: BedPicture, scale: float, tall: float) -> str:
     dig = picture.dig
     assert dig is not None
     middle = _EDGE + _within(dig.middle_m, picture.length_m) * scale
-    wide, high = max(dig.width_m * scale, 6.0), (tall - 12) * _within(
-        dig.length_m / picture.width_m, 1.0
+    wide, high = (
+        max(dig.width_m * scale, 6.0),
+        (tall - 12) * _within(dig.length_m / picture.width_m, 1.0),
     )
     left = _within(middle - wide / 2, WIDE - _EDGE - wide)
     box = tag(
