@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
-import secrets
-
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sourloam.logbook.hidden import hashed, new_secret
 from sourloam.logbook.models import CalendarAddress
 from sourloam.logbook.permissions import must, role_of
 from sourloam.logbook.refusals import Refused
 
-_TOKEN_BYTES = 24
 _LONGEST_TOKEN = 64
 
 
@@ -27,13 +24,13 @@ def standing(person: User, place: str) -> CalendarAddress | None:
 def make(person: User, place: str, language: str, units: str) -> str:
     """The secret of a fresh address, told this once; an older one of the person stops to work."""
     must(person, place, "see")
-    token = secrets.token_urlsafe(_TOKEN_BYTES)
+    token = new_secret()
     with transaction.atomic():
         withdraw(person, place)
         CalendarAddress.objects.create(
             place_id=place,
             person_id=person.pk,
-            token_hash=_hashed(token),
+            token_hash=hashed(token),
             language=language,
             units=units,
         )
@@ -52,12 +49,7 @@ def find(token: str) -> CalendarAddress:
     known = None
     if 0 < len(token) <= _LONGEST_TOKEN:
         rows = CalendarAddress.objects.select_related("place", "person")
-        known = rows.filter(token_hash=_hashed(token), withdrawn_at=None).first()
+        known = rows.filter(token_hash=hashed(token), withdrawn_at=None).first()
     if known is None or role_of(known.person, known.place_id) is None:
         raise Refused(_("This address no longer works"), 404)
     return known
-
-
-def _hashed(token: str) -> str:
-    """The token is long and random: a plain hash hides it."""
-    return hashlib.sha256(token.encode()).hexdigest()

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-import secrets
 import uuid
 
 from django.contrib.auth.models import AbstractBaseUser, User
@@ -18,6 +16,7 @@ from django.utils.translation import gettext as _
 from sourloam.ledger import ROLES
 from sourloam.logbook import foreseeing
 from sourloam.logbook.demo_ids import TOWN
+from sourloam.logbook.hidden import hashed, new_secret
 from sourloam.logbook.models import (
     Invitation,
     Membership,
@@ -49,7 +48,6 @@ __all__ = [
 ]
 _VALID = dt.timedelta(days=14)
 _LONGEST_NAME = 80
-_TOKEN_BYTES = 24
 _LARGEST_ID = 2**63 - 1  # no store looks for a larger one
 #: Whom each role may ask in.
 
@@ -144,28 +142,23 @@ def invite(
     if role not in ROLES:
         raise Refused(_("There is no such role."), 422)
     must(person, place, f"invite {role}")
-    token = secrets.token_urlsafe(_TOKEN_BYTES)
+    token = new_secret()
     Invitation.objects.create(
         id=invitation or uuid.uuid4(),
         place_id=place,
         role=role,
-        token_hash=_hashed(token),
+        token_hash=hashed(token),
         made_by_id=person.pk,
         expires_at=timezone.now() + _VALID,
     )
     return token
 
 
-def _hashed(token: str) -> str:
-    """The token is long and random: a plain hash hides it."""
-    return hashlib.sha256(token.encode()).hexdigest()
-
-
 def find_invitation(token: str) -> Invitation:
     """The link's invitation if it still works; else Refused with 404."""
     found = (
         Invitation.objects.select_related("place")
-        .filter(token_hash=_hashed(token), withdrawn_at=None, expires_at__gt=timezone.now())
+        .filter(token_hash=hashed(token), withdrawn_at=None, expires_at__gt=timezone.now())
         .first()
     )
     if found is None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-import secrets
 import uuid
 
 from django.contrib.auth.models import User
@@ -12,6 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sourloam.logbook.hidden import hashed, new_secret
 from sourloam.logbook.models import Membership, ProgrammeMember, Token
 from sourloam.logbook.permissions import SCOPES, may, must, must_in_programme
 from sourloam.logbook.refusals import Refused
@@ -45,13 +44,13 @@ def _made(person: User, place: str | None, name: str, scope: str) -> str:
         raise Refused(_("Choose what the token may do."), 422)
     if Token.objects.filter(person_id=person.pk, withdrawn_at=None).count() >= MOST:
         raise Refused(_("Withdraw tokens that nobody uses first; 50 may stand."), 409)
-    secret = _BEGINS + secrets.token_urlsafe(_TOKEN_BYTES)
+    secret = _BEGINS + new_secret(_TOKEN_BYTES)
     Token.objects.create(
         place_id=place,
         person_id=person.pk,
         name=name,
         scope=scope,
-        token_hash=_hashed(secret),
+        token_hash=hashed(secret),
     )
     return secret
 
@@ -112,15 +111,10 @@ def find(secret: str) -> Token | None:
     if not 0 < len(secret) <= _LONGEST_TOKEN:
         return None
     rows = Token.objects.select_related("person")
-    found = rows.filter(token_hash=_hashed(secret), withdrawn_at=None).first()
+    found = rows.filter(token_hash=hashed(secret), withdrawn_at=None).first()
     if found is None or not found.person.is_active:
         return None
     now = timezone.now()
     if found.used_at is None or now - found.used_at > _NOTED_EVERY:
         Token.objects.filter(pk=found.pk).update(used_at=now)
     return found
-
-
-def _hashed(secret: str) -> str:
-    """The secret is long and random: a plain hash hides it."""
-    return hashlib.sha256(secret.encode(errors="replace")).hexdigest()

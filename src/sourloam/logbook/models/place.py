@@ -22,6 +22,14 @@ def known_zone(name: str) -> None:
         raise ValidationError(f"time zone: {name!r} is not known; such as Europe/Madrid") from None
 
 
+def zone_or_utc(name: str) -> str:
+    """The time zone of that name if it is one, such as what a browser says of itself; else UTC."""
+    try:
+        return zoneinfo.ZoneInfo(name).key
+    except (ValueError, OSError, LookupError):
+        return "UTC"
+
+
 class Place(models.Model):
     """A place. ``last_seq`` counts its entries, ``last_hash`` ends their chain."""
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-import secrets
 import uuid
 
 from django.contrib.auth.models import User
@@ -12,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from sourloam.logbook.hidden import hashed, new_secret
 from sourloam.logbook.models import Place, Programme, ProgrammeLink, ProgrammeMember
 from sourloam.logbook.models.programme import LINK_ROLES
 from sourloam.logbook.people import account, make_place
@@ -20,7 +19,6 @@ from sourloam.logbook.programmes.places import bring
 from sourloam.logbook.refusals import Refused
 
 _VALID = dt.timedelta(days=14)
-_TOKEN_BYTES = 24
 _ORDER = {"coordinator": 0, "helper": 1, "reader": 2}
 
 
@@ -29,27 +27,23 @@ def invite(person: User, programme: Programme, role: str, link: uuid.UUID | None
     if role not in LINK_ROLES:
         raise Refused(_("There is no such role."), 422)
     must_in_programme(person, programme.pk, f"invite {role}")
-    token = secrets.token_urlsafe(_TOKEN_BYTES)
+    token = new_secret()
     ProgrammeLink.objects.create(
         id=link or uuid.uuid4(),
         programme=programme,
         role=role,
-        token_hash=_hashed(token),
+        token_hash=hashed(token),
         made_by=person,
         expires_at=timezone.now() + _VALID,
     )
     return token
 
 
-def _hashed(token: str) -> str:
-    return hashlib.sha256(token.encode()).hexdigest()
-
-
 def find_link(token: str) -> ProgrammeLink:
     """The link if it still works; else Refused with 404."""
     rows = ProgrammeLink.objects.select_related("programme")
     now = timezone.now()
-    found = rows.filter(token_hash=_hashed(token), withdrawn_at=None, expires_at__gt=now).first()
+    found = rows.filter(token_hash=hashed(token), withdrawn_at=None, expires_at__gt=now).first()
     if found is None:
         raise Refused(_("This link no longer works"), 404)
     return found

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from sourloam.logbook.models import Programme, ProgrammeMember
+from sourloam.logbook.models.place import zone_or_utc
 from sourloam.logbook.permissions import must_in_programme
 from sourloam.logbook.refusals import Refused
 
@@ -26,7 +27,7 @@ def make_programme(
     ``programme`` is its id where whoever asks made one."""
     given = {} if programme is None else {"id": programme}
     with transaction.atomic():
-        found = Programme.objects.create(**given, name=_name(name), zone=_zone(zone))
+        found = Programme.objects.create(**given, name=_name(name), zone=zone_or_utc(zone))
         ProgrammeMember.objects.create(programme=found, person=person, role="coordinator")
     return found
 
@@ -36,13 +37,6 @@ def _name(text: str) -> str:
     if not 0 < len(name) <= LONGEST_NAME or not name.isprintable():
         raise Refused(_("A name has 1 to 80 letters."), 422)
     return name
-
-
-def _zone(name: str) -> str:
-    try:
-        return ZoneInfo(name).key
-    except (ValueError, OSError, LookupError):
-        return "UTC"
 
 
 def today(programme: Programme) -> dt.date:

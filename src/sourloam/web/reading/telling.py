@@ -5,7 +5,6 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping, Sequence
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
@@ -13,6 +12,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 
 from sourloam.logbook import people, photos, recording
+from sourloam.logbook.models.place import zone_or_utc
 from sourloam.logbook.refusals import Refused
 from sourloam.web.house import House
 from sourloam.web.log import refusing
@@ -53,7 +53,7 @@ def new_place(
 ) -> str:
     """A place that begins from its plan, with what stands and lies there; its id."""
     person = person_of(request)
-    zone = _zone(request.POST.get("zone", ""))
+    zone = zone_or_utc(request.POST.get("zone", ""))
     with transaction.atomic():
         place = people.make_place(person, name, zone, units_of(request))
         for kind, body in (("place_described", {"site": document}), *furniture):
@@ -61,14 +61,6 @@ def new_place(
             if not done.stored:
                 raise Refused(refusing.told(done.fault, units_of(request)), done.status)
     return str(place.pk)
-
-
-def _zone(name: str) -> str:
-    """The browser's time zone if it is one."""
-    try:
-        return ZoneInfo(name).key
-    except (ValueError, OSError, LookupError):
-        return "UTC"
 
 
 def change_place(request: HttpRequest, found: House, name: str, zone: str) -> None:
