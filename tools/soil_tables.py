@@ -28,7 +28,7 @@ BURIALS = (
 
 
 def ids():
-    return tuple(i for prefix in soil.EVIDENCE for i in book().ids(prefix))
+    return book().ids(*soil.EVIDENCE)
 
 
 def central():

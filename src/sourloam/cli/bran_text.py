@@ -11,7 +11,7 @@ from sourloam.bran.contract import Age, Answer, Drying
 from sourloam.numerics import Range
 from sourloam.report.page import Look, Page, heading, listing, paragraph, sentence, table
 from sourloam.report.quantities import amount, odds, one, span
-from sourloam.units import SYSTEMS, factor, show, show_count, spoon_words
+from sourloam.units import check_system, factor, show, show_count, spoon_words
 
 _DATE = 10
 _WEIGHED = {
@@ -24,8 +24,7 @@ _WEIGHED = {
 
 def bran_text(answer: Answer, system: str = "metric") -> Page:
     """The whole page, in "metric" or "us" units. ValueError for an unknown system."""
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
 
     def parts(look: Look) -> Iterator[RenderableType]:
         yield from _first(answer, look)

@@ -14,7 +14,7 @@ from sourloam.forecast.movers import LABELS
 from sourloam.forecast.outlook import VesselForecast
 from sourloam.forecast.telling import PlaceForecast, Told
 from sourloam.report.page import Look, Page, heading, listing, paragraph
-from sourloam.units import SYSTEMS, percent, show, show_range
+from sourloam.units import check_system, percent, show, show_range
 
 _M3_PER_ML = 1e-6
 _WIDTHS = (17, 14)
@@ -31,8 +31,7 @@ CAUTION = (
 
 def forecast_text(found: PlaceForecast, system: str = "metric") -> Page:
     """The whole page, in "metric" or "us" units. ValueError for an unknown system."""
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
 
     def parts(look: Look) -> Iterator[RenderableType]:
         yield paragraph(f"{found.name}, as foreseen on {_date(found.today)}", style="bold")

@@ -26,7 +26,7 @@ _BAD_LOG10_CFU = 3.0  # bran that has died
 def evidence_ids() -> tuple[str, ...]:
     """Every id that a truth draws."""
     prefixes = (*climate.EVIDENCE, *scraps.EVIDENCE, *vessel.EVIDENCE, *_OWN)
-    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+    return book().ids(*prefixes)
 
 
 @dataclass(frozen=True)

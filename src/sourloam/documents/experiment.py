@@ -38,7 +38,7 @@ class Outlook:
 def evidence_ids() -> tuple[str, ...]:
     """Every id that the experiment draws."""
     prefixes = (*scraps.EVIDENCE, *vessel.EVIDENCE)
-    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+    return book().ids(*prefixes)
 
 
 def jars(room_c: float) -> tuple[Jar, Jar, Jar]:

@@ -50,9 +50,10 @@ class Book:
             raise KeyError(name)
         return rows
 
-    def ids(self, prefix: str) -> tuple[str, ...]:
-        """Ids that are ``prefix`` or lie under it (``"acids.lactic"`` -> ``acids.lactic.pka``)."""
-        return self._under.get(prefix, ())
+    def ids(self, *prefixes: str) -> tuple[str, ...]:
+        """Ids that are a prefix or lie under one (``"acids.lactic"`` -> ``acids.lactic.pka``), each
+        once, in the order of the prefixes; a prefix that nothing lies under adds none."""
+        return tuple(dict.fromkeys(key for one in prefixes for key in self._under.get(one, ())))
 
     @cached_property
     def _under(self) -> Mapping[str, tuple[str, ...]]:

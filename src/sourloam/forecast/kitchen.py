@@ -110,7 +110,7 @@ def _drawn_once() -> tuple[Parameters, np.random.Generator]:
 
 
 def _ids() -> tuple[str, ...]:
-    more = (key for prefix in climate.EVIDENCE for key in book().ids(prefix))
+    more = book().ids(*climate.EVIDENCE)
     return tuple(dict.fromkeys((*evidence_ids(), *more)))
 
 

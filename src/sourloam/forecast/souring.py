@@ -115,7 +115,7 @@ class Souring:
 def evidence_ids() -> tuple[str, ...]:
     """Every id that the draws need."""
     prefixes = (*scraps.EVIDENCE, *vessel.EVIDENCE)
-    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+    return book().ids(*prefixes)
 
 
 @lru_cache(maxsize=64)  # method: mixes remembered

@@ -25,7 +25,7 @@ def crop_names() -> tuple[str, ...]:
 def crop_evidence(names: tuple[str, ...]) -> tuple[str, ...]:
     """Evidence ids that these crops need."""
     prefixes = [f"{topic}.{name}" for name in names for topic in (_TOPIC, "produce")]
-    return tuple(key for prefix in prefixes for key in book().ids(prefix))
+    return book().ids(*prefixes)
 
 
 def spoken(name: str) -> str:

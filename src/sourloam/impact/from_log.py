@@ -64,7 +64,7 @@ class _Sums:
 
 def evidence_ids() -> tuple[str, ...]:
     """What reading amounts needs beyond the site's own evidence."""
-    return tuple(dict.fromkeys(key for prefix in EVIDENCE for key in book().ids(prefix)))
+    return book().ids(*EVIDENCE)
 
 
 def logged(

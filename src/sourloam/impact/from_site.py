@@ -67,7 +67,7 @@ class Amounts:
 def evidence_ids(texture: str = TEXTURE_IF_NONE) -> tuple[str, ...]:
     """Every id that the reckoning draws for a soil of this texture."""
     prefixes = (*EVIDENCE, f"soil.{texture}.clay")
-    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+    return book().ids(*prefixes)
 
 
 def draw(texture: str, members: int, seed: int, number: int = 0) -> Parameters:
@@ -76,7 +76,7 @@ def draw(texture: str, members: int, seed: int, number: int = 0) -> Parameters:
     drawn = book().sample(ids, members, np.random.default_rng(seed))
     if not number:
         return drawn
-    own = tuple(key for prefix in OWN for key in book().ids(prefix) if key in drawn)
+    own = tuple(key for key in book().ids(*OWN) if key in drawn)
     anew = book().sample(own, members, np.random.default_rng([seed, number]))
     return drawn.with_values({key: anew[key] for key in own})
 

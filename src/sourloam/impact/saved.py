@@ -137,7 +137,7 @@ def _against(way: str, saved_kg: Array, scraps_kg: Array) -> SavedAgainst:
 def _movers(saved_kg: Array) -> tuple[tuple[str, float], ...]:
     """Of what all places share, that with which a saving goes most."""
     shared = _shared()
-    own = {key for prefix in from_site.OWN for key in book().ids(prefix)}
+    own = set(book().ids(*from_site.OWN))
     found = {
         key: float(stats.spearmanr(shared[key], saved_kg).statistic)
         for key in shared

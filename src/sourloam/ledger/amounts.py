@@ -36,7 +36,7 @@ class AmountError(ValueError):
 
 def evidence_ids() -> tuple[str, ...]:
     """Every id that ``masses_kg`` reads."""
-    return tuple(dict.fromkeys(key for prefix in EVIDENCE for key in book().ids(prefix)))
+    return book().ids(*EVIDENCE)
 
 
 def loose_density_kg_m3(mix: Mix, parameters: Parameters) -> Floats:

@@ -252,7 +252,7 @@ def _lead(carrier: str, drying: str, room_c: float, humidity: float) -> int:
 @lru_cache(maxsize=1)
 def _central() -> Parameters:
     """Central values for the lead time and for what a test says."""
-    ids = dict.fromkeys(key for prefix in (*bran.EVIDENCE, *TRIALS) for key in book().ids(prefix))
+    ids = book().ids(*bran.EVIDENCE, *TRIALS)
     return book().central(ids)
 
 

@@ -90,6 +90,4 @@ def _mean_year(
 
 @lru_cache(maxsize=1)
 def _central() -> Parameters:
-    return book().central(
-        tuple(dict.fromkeys(key for prefix in climate.EVIDENCE for key in book().ids(prefix)))
-    )
+    return book().central(book().ids(*climate.EVIDENCE))

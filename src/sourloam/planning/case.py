@@ -157,7 +157,7 @@ class Case:
 def evidence_ids() -> tuple[str, ...]:
     """Every evidence id that a plan draws."""
     prefixes = (*climate.EVIDENCE, *scraps.EVIDENCE, *vessel.EVIDENCE, *_OWN)
-    return tuple(dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix)))
+    return book().ids(*prefixes)
 
 
 def foresee(

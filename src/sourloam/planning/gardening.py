@@ -113,7 +113,7 @@ def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parame
     """Drawn like the site's own, so that a row they share has the same value in each member."""
     wanted = garden.garden_evidence(beds, tuple(book().rows))
     prefixes = (*climate.EVIDENCE, *climate.RAIN_EVIDENCE)
-    weather = [key for prefix in prefixes for key in book().ids(prefix)]
+    weather = list(book().ids(*prefixes))
     ids = dict.fromkeys((*wanted, *weather))
     return book().sample(ids, members, np.random.default_rng(seed))
 

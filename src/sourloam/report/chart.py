@@ -13,7 +13,7 @@ from sourloam.report.page import plain
 from sourloam.report.palette import BODY_SIZE, INK, PAPER, SANS, SERIF, TITLE_SIZE
 from sourloam.report.saying import ground_said, turns_said, vessels_said
 from sourloam.report.year_chart import weeks_chart, year_chart
-from sourloam.units import SYSTEMS
+from sourloam.units import check_system
 
 _COLUMNS = 126
 _TITLE_COLUMNS = 58
@@ -28,8 +28,7 @@ def plan_chart(plan: Plan, system: str = "metric") -> alt.VConcatChart:
     About 900 pixels wide, on light paper, in "metric" or "us" units. ValueError for an unknown
     system.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
     answers = alt.hconcat(chance_chart(plan, system), rest_chart(plan, system), spacing=_BETWEEN)
     panels: list[alt.LayerChart | alt.HConcatChart] = [
         year_chart(plan, system),

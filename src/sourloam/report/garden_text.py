@@ -12,7 +12,7 @@ from sourloam.report.garden_feeding_text import feeding_sections
 from sourloam.report.garden_tubs_text import tub_section, tubs_section, wait_days
 from sourloam.report.page import Look, Page, heading, listing, paragraph, table
 from sourloam.report.quantities import amount, one
-from sourloam.units import SYSTEMS, percent
+from sourloam.units import check_system, percent
 
 _HELD_BY = {
     "acids": "acids",
@@ -29,8 +29,7 @@ def garden_text(plan: GardenPlan, system: str = "metric") -> Page:
 
     ValueError for an unknown system.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
 
     def parts(look: Look) -> Iterator[RenderableType]:
         yield from _burials(plan, look)

@@ -26,7 +26,7 @@ from sourloam.report.palette import (
     STRAW,
     TITLE_SIZE,
 )
-from sourloam.units import SYSTEMS
+from sourloam.units import check_system
 
 _WIDTH = 880
 _LABEL = 190
@@ -44,8 +44,7 @@ def impact_chart(answer: Impact, system: str = "metric") -> alt.VConcatChart:
     About 900 pixels wide, on light paper, in "metric" or "us" units. ValueError for an unknown
     system.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
     panels = [_ways(answer, system), _course(answer, system), _nitrogen(answer, system)]
     moved = next((t for t in answer.tornadoes if t.drivers), None)
     if moved is not None:

@@ -32,7 +32,7 @@ from sourloam.report.page import (
     sentence,
     table,
 )
-from sourloam.units import SYSTEMS, show
+from sourloam.units import check_system, show
 
 _TOLD_DRIVERS = 4
 
@@ -42,8 +42,7 @@ def impact_text(answer: Impact, system: str = "metric") -> Page:
 
     ValueError for an unknown system.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
 
     def parts(look: Look) -> Iterator[RenderableType]:
         for section in _SECTIONS:

@@ -12,7 +12,7 @@ from sourloam.report.page import Look, Page
 from sourloam.report.reasons import cautions, drivers, practice, provenance
 from sourloam.report.returning import calendar, ground, labour
 from sourloam.report.running import bran, case, filling_and_resting, liquid, scraps, vessels
-from sourloam.units import SYSTEMS
+from sourloam.units import check_system
 
 _SECTIONS = (
     opening,
@@ -38,8 +38,7 @@ def plan_text(plan: Plan, system: str = "metric") -> Page:
     It fits itself to the console: 80 columns or wider, with or without colour, and in plain
     letters where the console knows no others. ValueError for an unknown system.
     """
-    if system not in SYSTEMS:
-        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+    check_system(system)
 
     def parts(look: Look) -> Iterator[RenderableType]:
         for section in _SECTIONS:

@@ -8,13 +8,14 @@ from sourloam.units.counting import show_count
 from sourloam.units.kitchen import SPOONS, spoon_words, spoons
 from sourloam.units.reading import UnitError, parse
 from sourloam.units.registry import UNITS, factor
-from sourloam.units.showing import SYSTEMS, percent, show, show_on_bed, show_range
+from sourloam.units.showing import SYSTEMS, check_system, percent, show, show_on_bed, show_range
 
 __all__ = [
     "SPOONS",
     "SYSTEMS",
     "UNITS",
     "UnitError",
+    "check_system",
     "factor",
     "parse",
     "percent",

@@ -14,6 +14,12 @@ _US_BED_FT2 = 100  # method: the area for which US gardeners reckon feed
 SYSTEMS = ("metric", "us")
 
 
+def check_system(system: str) -> None:
+    """ValueError for a system of units that is none of ``SYSTEMS``."""
+    if system not in SYSTEMS:
+        raise ValueError(f"units {system!r}: expected one of {', '.join(SYSTEMS)}")
+
+
 @dataclass(frozen=True)
 class _Scale:
     """One unit to show in, used from ``start`` of it upwards."""

@@ -73,7 +73,7 @@ def validate(
 def kernel_parameters(members: int, rng: np.random.Generator) -> Parameters:
     """Draw of all parameters that the vessel needs; the central values for one member."""
     rows = book()
-    ids = [key for prefix in vessel.EVIDENCE for key in rows.ids(prefix)]
+    ids = list(rows.ids(*vessel.EVIDENCE))
     return rows.central(ids) if members == 1 else rows.sample(ids, members, rng)
 
 

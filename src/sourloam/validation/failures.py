@@ -136,7 +136,7 @@ def decline_table(seed: int = 1) -> str:
     """Days in which acid-resistant enteric bacteria fall by so many log10, with the caution."""
     asked = _asked()["decline"]
     rows = book()
-    ids = [key for prefix in hygiene.EVIDENCE for key in rows.ids(prefix)]
+    ids = list(rows.ids(*hygiene.EVIDENCE))
     parameters = rows.sample(ids, asked["members"], np.random.default_rng(seed))
     columns = " | ".join(f"{t} °C" for t in asked["temperatures"])
     lines = [
@@ -216,8 +216,8 @@ def _asked() -> dict[str, Any]:
 def _parameters(draws: int, kitchens: int, seed: int) -> Parameters:
     """Each draw of the model's parameters for some kitchens, whose scraps are all their own."""
     rows, rng = book(), np.random.default_rng(seed)
-    own = [key for prefix in scraps.EVIDENCE for key in rows.ids(prefix)]
-    shared = [key for prefix in vessel.EVIDENCE for key in rows.ids(prefix) if key not in own]
+    own = rows.ids(*scraps.EVIDENCE)
+    shared = [key for key in rows.ids(*vessel.EVIDENCE) if key not in own]
     model = rows.sample(shared, draws, rng)
     kitchen = rows.sample(own, draws * kitchens, rng)
     repeated = {key: np.repeat(value, kitchens) for key, value in model.items()}

@@ -46,7 +46,7 @@ def assumptions() -> Mapping[str, Mapping[str, float]]:
 
 def soil_wait_table(texture: str = "loam") -> str:
     """Days from burial until seed may go in, row by row of assumptions, in Markdown."""
-    ids = tuple(key for prefix in EVIDENCE for key in book().ids(prefix))
+    ids = book().ids(*EVIDENCE)
     central = book().central(ids)
     ground = Soil(texture, book()["beds.usual_ph"].value)
     found = waits_by_assumption(assumptions(), CASES, ground, DAYS, central)

@@ -79,7 +79,7 @@ def sentences() -> Iterator[str]:
 def values() -> Parameters:
     """Marks of the tests."""
     prefixes = ("bran_tests", "bran_making.ph")
-    return book().central([key for prefix in prefixes for key in book().ids(prefix)])
+    return book().central(book().ids(*prefixes))
 
 
 def dose(g_per_kg: float, units: str) -> str:
