@@ -11,6 +11,8 @@ SEVERAL = (
     "entries of %(n)d places",
     "the zip holds %(n)d files",
     "is not sour %(n)d weeks after",
+    "sour and steady %(n)d weeks after",
+    "neither is sour %(n)d weeks after",
     "%(n)d possible ",
     "Not even %(n)d vessels",
     "are run %(n)d times",

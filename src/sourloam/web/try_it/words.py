@@ -228,7 +228,12 @@ def _ends(apart: Gap) -> str:
     if high > _NEVER / 2:
         if low == 0:
             return _("run by run from the same day to never")
-        return _("run by run from %(n)d days later to never") % {"n": low}
+        later = ngettext(
+            "run by run from %(n)d day later to never",
+            "run by run from %(n)d days later to never",
+            low,
+        )
+        return later % {"n": low}
     if low < -_NEVER / 2:
         return _("run by run %(n)d or more days sooner") % {"n": -high}
     if low == high == 0:
