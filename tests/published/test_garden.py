@@ -11,7 +11,7 @@ from sourloam.evidence import book
 from sourloam.garden.crops import crop, crop_evidence, crop_names
 from sourloam.garden.feeding import Can, thin
 from sourloam.garden.liquid import conductivity_ds_m, ion_conductivity_ds_m, usual_liquid
-from sourloam.garden.salt import salt_at_yield, yield_share
+from sourloam.garden.salt import salt_at_yield
 
 TOPICS = ("feeding", "acids", "soil", "beds", "ground")
 P = book().central(
@@ -40,8 +40,8 @@ def test_salt_costs_the_yield_that_fao_29_prints(name):
 def test_mature_plums_lose_31_percent_a_unit_above_2_6():
     """Hoffman et al. 1989: Yr = 100 - 31 (ECe - 2.6)."""
     plum = crop("plum", P)
-    found = yield_share(4.0, plum.salt_threshold_ds_m, plum.salt_slope_per_ds_m)
-    assert found[0] == pytest.approx(0.566, abs=1e-9)
+    found = salt_at_yield(0.566, plum.salt_threshold_ds_m, plum.salt_slope_per_ds_m)
+    assert found[0] == pytest.approx(4.0, abs=1e-9)
 
 
 @pytest.mark.parametrize(("mol_kg", "ds_m"), [(0.01, 1.40823), (0.1, 12.8246)])

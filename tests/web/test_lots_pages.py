@@ -10,6 +10,7 @@ import pytest
 from django.urls import reverse
 from django.utils.html import escape
 
+from sourloam.bran import LotEvent
 from sourloam.ledger import fold
 from sourloam.ledger.lot_standing import standing
 from sourloam.ledger.lots import WarnedOf
@@ -232,13 +233,24 @@ def test_a_keeper_of_one_place_does_not_see_the_other(neighbours, made, as_):
     assert "Not called back at" not in lot(made, as_("keeper"), "oak-1")
 
 
+def story_of(lots, place):
+    """What happened to lots at a place, as the bran room traces it."""
+    for one in lots:
+        if one.stored is not None:
+            yield LotEvent("made", one.stored, one.id, one.in_kg, place=place)
+        for handed in one.handed:
+            yield LotEvent("handed_out", handed.day, one.id, handed.body.mass_kg, handed.body.to)
+        for use in one.uses:
+            at = f"{place}/{use.vessel}"
+            yield LotEvent("used", use.layer.day, one.id, use.mass_kg, place, at)
+
+
 def test_from_a_failed_vessel_to_all_others_on_its_bran(neighbours, made, people):
     from sourloam.bran import trace_vessel
-    from sourloam.ledger.lots import events_of
     from sourloam.logbook.standing import state_of
 
-    flat = events_of(state_of(made.id, "UTC")[0].lots, "Flat")
-    hall = events_of(state_of(neighbours.pk, "UTC")[0].lots, "Hall")
+    flat = story_of(state_of(made.id, "UTC")[0].lots, "Flat")
+    hall = story_of(state_of(neighbours.pk, "UTC")[0].lots, "Hall")
     found = trace_vessel((*flat, *hall), "Flat/blue")
     assert found.lots == ("oak-1",)
     assert found.other_vessels == ("Flat/green", "Hall/bin")

@@ -258,28 +258,6 @@ def _newest_first(lots: Iterable[LotState]) -> tuple[LotState, ...]:
     return tuple(sorted(lots, key=lambda lot: (lot.began, lot.id), reverse=True))
 
 
-def events_of(lots: Iterable[LotState], place: str = "") -> tuple[LotEvent, ...]:
-    """The lots' story as the bran room traces it; ``place`` names where the vessels stand.
-
-    Vessels are told as ``place/vessel`` so that those of several places stay apart.
-    """
-    events: list[LotEvent] = []
-    for lot in lots:
-        name = lot.id
-        events += started_from((lot,))
-        if lot.stored is not None:
-            kind: Literal["bought", "made"] = "bought" if lot.bought else "made"
-            events.append(LotEvent(kind, lot.stored, name, lot.in_kg, place=place))
-        for handed in lot.handed:
-            body = handed.body
-            events.append(LotEvent("handed_out", handed.day, name, body.mass_kg, place=body.to))
-        for use in lot.uses:
-            at = f"{place}/{use.vessel}"
-            events.append(LotEvent("used", use.layer.day, name, use.mass_kg, place, at))
-        events += [LotEvent("recalled", r.day, name) for r in lot.recalls]
-    return tuple(events)
-
-
 def started_from(lots: Iterable[LotState]) -> tuple[LotEvent, ...]:
     """Of the lots' story only which was started from which: enough to follow a line."""
     return tuple(

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sourloam.evidence import Parameters
 
-ATOMS = ("C", "H", "O", "N")
 #: Atoms in one molecule of each substance.
 FORMULAS: dict[str, dict[str, int]] = {
     "water": {"H": 2, "O": 1},
@@ -93,12 +89,3 @@ def molar_masses(parameters: Parameters) -> MolarMasses:
         name: float(parameters[f"acids.mass.{name}"][0]) / 1000 for name in ("carbon", "nitrogen")
     }
     return MolarMasses(**substances, **atoms)
-
-
-def atom_balance(reaction: str) -> NDArray[np.float64]:
-    """Net atoms (C, H, O, N) of a reaction: zeros where it balances."""
-    changes = REACTIONS[reaction]
-    return np.array(
-        [sum(k * FORMULAS[s].get(atom, 0) for s, k in changes.items()) for atom in ATOMS],
-        dtype=np.float64,
-    )

@@ -270,12 +270,6 @@ def grams(value: float, units: str) -> str:
     return _shown(value / 1000, "small_mass", units)
 
 
-def grams_range(low: float, high: float, units: str, like: float | None = None) -> str:
-    """A range of a small mass in the reader's units, in the unit of the middle beside it."""
-    unit = None if like is None else like / 1000
-    return _range(low / 1000, high / 1000, "small_mass", units, unit)
-
-
 _LEAST_BRAN = {"metric": (0.5e-3, gettext_lazy("less than 1 g")),
                "us": (1.4e-3, gettext_lazy("less than 0.1 oz"))}  # fmt: skip
 
