@@ -200,7 +200,7 @@ def test_facts_follow_the_entries_of_a_place(town):
 
 
 def test_bran_recalled_at_one_place_is_good_at_no_other(town):
-    from sourloam.logbook.programme_facts import facts_at
+    from sourloam.logbook.programmes.facts import facts_at
 
     token = programmes.invite(town.coordinator, town.programme, "place")
     programmes.join(town.stranger, token, town.other.pk)

@@ -24,7 +24,7 @@ from sourloam.api.trouble import missing
 from sourloam.documents import Printing
 from sourloam.documents import round as on_paper
 from sourloam.logbook import models, programmes
-from sourloam.logbook.programme_facts import stays_in
+from sourloam.logbook.programmes.facts import stays_in
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import Exchange, Period, Round, drawn, figures_within, fleet, stayed
 from sourloam.web.programmes.morning import known

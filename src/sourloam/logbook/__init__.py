@@ -10,7 +10,7 @@ A Django app, so nothing is imported here; its modules by what they do:
 - ``foreseeing``, ``renewing``, ``foreseeing_process``: forecasts, computed beside the server;
   ``foreseeing_all``, ``foreseeing_away``: all of them now, over processes or machines.
 - ``programmes``: programmes of places, their people, log, mornings and rounds;
-  ``summarising``, ``programme_facts``: what they know of each place.
+  ``summarising``: what they know of each place, kept ready.
 - ``achieving``, ``saving``: what places achieved, reckoned beside the server, and added up.
 - ``chain``: whether entries are still what they were when they came in.
 - ``people``, ``photos``, ``signing_in``: the first keeper, places, links, photos, preferences.

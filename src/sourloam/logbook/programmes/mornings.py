@@ -7,7 +7,7 @@ from collections import OrderedDict
 from django.db.models import Count, Max, Sum
 
 from sourloam.logbook.models import PlaceSummary, Programme, ProgrammeEntry, ProgrammePlace
-from sourloam.logbook.programme_facts import facts_in as all_facts
+from sourloam.logbook.programmes.facts import facts_in as all_facts
 from sourloam.logbook.programmes.making import today
 from sourloam.programme import Morning, PlaceFacts, drawn, morning
 

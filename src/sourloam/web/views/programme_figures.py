@@ -18,7 +18,7 @@ from django.views.decorators.http import require_GET
 from sourloam.documents import DocumentError
 from sourloam.documents.figures import figures_paper
 from sourloam.logbook import programmes
-from sourloam.logbook.programme_facts import stays_in
+from sourloam.logbook.programmes.facts import stays_in
 from sourloam.logbook.refusals import Refused
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import (

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from sourloam.logbook import models, permissions, programmes
-from sourloam.logbook.programme_facts import facts_at
+from sourloam.logbook.programmes.facts import facts_at
 from sourloam.logbook.refusals import Refused
 from sourloam.programme import PlaceFacts, drawn, needing_help, silence
 from sourloam.web import reading
