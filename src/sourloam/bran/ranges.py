@@ -13,7 +13,8 @@ _DIGITS = 5  # method: significant digits kept in an answer
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
-    """Median and 10-90 % points; infinite ones come back as None."""
+    """Median and 10-90 % points over all values given, already in ``unit``; infinite ones come back
+    as None. ValueError without values."""
     summed = spread(np.asarray(values, dtype=np.float64).ravel())
     return Range(
         median=_plain(summed.median), low=_plain(summed.low), high=_plain(summed.high), unit=unit

@@ -53,7 +53,9 @@ def water_activity(
 def balance_moisture(
     activity: ArrayLike, temperature_c: ArrayLike, sorption: ArrayLike, parameters: Parameters
 ) -> Floats:
-    """Moisture (wet basis) that a carrier comes to in air of this relative humidity (0 to 1)."""
+    """Moisture (wet basis, kg water per kg) that a carrier comes to in air of this relative
+    humidity (0 to 1) and temperature, °C; ``sorption`` is its dry-basis moisture over wheat's.
+    Broadcasts; the parameters add ``(members,)``."""
     ratio = dry_basis(wheat_moisture(activity, temperature_c, parameters)) * np.asarray(sorption)
     shift = parameters["bran_keeping.sorption.shift"]
     return np.asarray(np.maximum(wet_basis(ratio) + shift, 0.0))

@@ -55,9 +55,10 @@ def soil_temperature_c(
 ) -> NDArray[np.float64]:
     """Daily mean temperature at a depth, °C, of the shape of ``surface_c`` ``(..., days)``.
 
-    ``depth_m`` (0 or more) and ``diffusivity_m2_s`` (above 0) broadcast over the leading axes.
-    At least 365 days are needed: what the ground remembers goes back for months (ClimateError).
-    A record that does not close a year is first closed with its own days of the year before.
+    ``depth_m`` (0 or more) and ``diffusivity_m2_s`` (above 0) broadcast over the leading axes. At
+    least 365 days are needed: what the ground remembers goes back for months (ClimateError).
+    ValueError for a depth or diffusivity out of these bounds. A record that does not close a year
+    is first closed with its own days of the year before.
     """
     surface = np.asarray(surface_c, dtype=np.float64)
     depth, diffusivity = np.asarray(depth_m, float), np.asarray(diffusivity_m2_s, float)

@@ -29,12 +29,12 @@ def year_ensemble(
 ) -> NDArray[np.float64]:
     """Daily mean air temperature of a window to come, °C, shape ``(members, days)``.
 
-    A record of two whole years or more: each member takes, for every year of the window, one
-    year of the record drawn at random, day for day (29 February from its neighbours where the
-    drawn year has none). A smooth curve, or a record of one year smoothed to its two lowest
-    harmonics: weather is added as a first-order autoregression with the rows ``EVIDENCE``
-    (``parameters`` with 1 or ``members`` members), the wilder the more the seasons differ.
-    Raises ClimateError for less than a year.
+    A record of two whole years or more: each member takes, for every year of the window, one year
+    of the record drawn at random, day for day (29 February from its neighbours where the drawn year
+    has none). A smooth curve, or a record of one year smoothed to its two lowest harmonics: weather
+    is added as a first-order autoregression with the rows ``EVIDENCE`` (``parameters`` with 1 or
+    ``members`` members), the wilder the more the seasons differ. ClimateError for less than a year
+    of record, ValueError for no member or no day to come.
     """
     if members < 1 or days < 1:
         raise ValueError(f"members {members}, days {days}: at least 1 of each")

@@ -32,7 +32,8 @@ class Match:
         return np.asarray(special.logsumexp(self.log_weight, axis=1))
 
     def draw(self, rng: np.random.Generator) -> Ints:
-        """One draw of a single layer a member."""
+        """For each member, ``(members,)``, the number of one single layer, drawn by how well it
+        agrees."""
         noise = rng.gumbel(size=self.log_weight.shape)
         return np.asarray((self.log_weight + noise).argmax(axis=1))
 

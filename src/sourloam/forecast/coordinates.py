@@ -66,7 +66,8 @@ class Mix:
 
     @classmethod
     def fitted(cls, dry_share: Floats, loose_kg_m3: Floats, loose_usual: float) -> Mix:
-        """From draws of both."""
+        """From draws ``(draws,)`` of dry share (0 to 1) and loose density, kg/m3: normal in logit
+        and logarithm, with their correlation."""
         both = np.stack([special.logit(dry_share), np.log(loose_kg_m3)])
         root = np.linalg.cholesky(np.cov(both) + _RIDGE * np.eye(2))
         mean = both.mean(axis=1)

@@ -21,7 +21,8 @@ class Level:
     sd: float
 
     def draw(self, rng: np.random.Generator) -> Floats:
-        """One level a member."""
+        """One level a member, ``(members,)``: the natural logarithm of its factor on the usual
+        scraps."""
         return np.asarray(self.mean + self.sd * rng.standard_normal(len(self.mean)))
 
 

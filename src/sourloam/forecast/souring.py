@@ -94,11 +94,13 @@ class Souring:
         return np.asarray(self.ready_day[len(_GRID_C) // 2, draw])
 
     def fails(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
-        """Whether it spoils or sours too late at a steady temperature, by the nearest run."""
+        """Whether it spoils or sours too late at a steady temperature, °C ``(members,)``, by the
+        nearest run; ``draw`` ``(members,)`` names the run of each member."""
         return np.asarray(self.fails_of_all(temperature_c)[np.arange(len(draw)), draw])
 
     def spoils(self, temperature_c: Floats, draw: NDArray[np.int64]) -> Bools:
-        """Whether it goes the butyric or putrid way though it sours in time."""
+        """Whether it goes the butyric or putrid way though it sours in time; shapes as in
+        ``fails``."""
         limit = book()["ferment.failure_after"].value
         in_time = self.ready_day <= limit
         return np.asarray((self.failed & in_time)[self._nearest(temperature_c), draw])

@@ -35,7 +35,7 @@ def number(value: float) -> float | None:
 
 
 def spread_of(values: ArrayLike, unit: str) -> Range:
-    """Median and 10-90 % range over the members."""
+    """Median and 10-90 % range over ``(members,)``, in the unit of the values."""
     found = spread(np.asarray(values, dtype=np.float64))
     low, middle, high = (number(float(x)) for x in (found.low, found.median, found.high))
     return Range(median=middle, low=low, high=high, unit=unit)

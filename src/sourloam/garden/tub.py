@@ -49,7 +49,8 @@ class Tubs:
         return max(int(np.ceil(vessel.fresh_kg / self.middle("beds.tub.batch") - _OVER)), 1)
 
     def course(self, fresh_kg: float, ratio: int, warmth_c: Array) -> soil.BuriedCourse:
-        """One tub with so much ferment and so many times as much dry soil, day by day."""
+        """One tub with ``fresh_kg`` of ferment and ``ratio`` times as much dry soil, day by day at
+        ``warmth_c``, °C ``(members, days)`` or ``(days,)``."""
         dry_kg = ratio * fresh_kg
         loose, packed = (
             self.middle(k) for k in (f"soil.{self.texture}.dug_density", "soil.ferment.density")

@@ -197,7 +197,8 @@ def _compost(
 
 
 def haul(scraps_kg: Array, bin_: Bin, p: Parameters) -> Emission:
-    """The lorry that carries the scraps away."""
+    """What the lorry gives off that carries ``scraps_kg`` ``(members,)`` away, kg CO2e, all at
+    once."""
     way = p["impact_waste.haul_km"] if bin_.haul_km is None else bin_.haul_km
     known = () if bin_.haul_km is not None else ("impact_waste.haul_km",)
     return at_once(

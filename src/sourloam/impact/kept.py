@@ -64,7 +64,9 @@ class Kept:
         return replace(self, **plain, shares=Shares(**shares))
 
     def times(self, amount: Array, carbon: Array, nitrogen: Array) -> Kept:
-        """More or less of it: factors on all amounts, on its carbon and on its nitrogen."""
+        """The same, more or less of it: ``amount`` multiplies all masses and the washings,
+        ``carbon`` and ``nitrogen`` besides what the scraps hold of them; each factor is
+        ``(members,)``."""
         return replace(
             self,
             scraps_kg=self.scraps_kg * amount,

@@ -18,7 +18,8 @@ _SHOWN = 2  # method: significant digits that anybody can vouch for
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
-    """Median and 10-90 % points over the members."""
+    """Median and 10-90 % points over ``(members,)`` already in ``unit``, rounded to the figures
+    that are shown. ValueError without members."""
     summed = spread(np.asarray(values, dtype=np.float64))
     low, median, high = (
         float(f"{float(x):.{_DIGITS}g}") for x in (summed.low, summed.median, summed.high)

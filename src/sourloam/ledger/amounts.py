@@ -85,7 +85,8 @@ class SharedErrors:
         self._drawn: dict[tuple[str, str | None], Floats] = {}
 
     def times(self, amount: Amount, by: str | None) -> Floats:
-        """The factor on an amount that ``by`` wrote down."""
+        """The factor, ``(members,)`` and about 1, on an amount that ``by`` wrote down: drawn once
+        for each way of measuring and each person, as both err alike every time."""
         kind, whose = _shared_by(amount, by)
         if (kind, whose) not in self._drawn:
             spread_log = self._parameters[f"forecast.amount.{kind}"]

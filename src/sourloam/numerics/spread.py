@@ -24,9 +24,11 @@ class Spread:
 
 
 def spread(values: ArrayLike, axis: int = 0) -> Spread:
-    """Median and 10-90 % range over the members on ``axis``; NaN members are left out.
+    """Median and 10-90 % range over the members on ``axis``, which falls away; the unit is that of
+    ``values``. NaN members are left out.
 
-    Infinity counts as "beyond the horizon" and may come back as a bound.
+    Infinity counts as "beyond the horizon" and may come back as a bound. ValueError without
+    members.
     """
     data = np.asarray(values, dtype=np.float64)
     if data.shape[axis] == 0:
@@ -40,5 +42,6 @@ def spread(values: ArrayLike, axis: int = 0) -> Spread:
 
 
 def middle(values: ArrayLike) -> float:
-    """The median as ``spread`` has it, so that a sum and the range beside it tell one figure."""
+    """The median of ``values`` ``(members,)`` as ``spread`` has it, so that a sum and the range
+    beside it tell one figure. ValueError without members."""
     return float(spread(values).median)

@@ -122,7 +122,7 @@ class Case:
         return tuple(ordered) or (climate.seasons.ALL_YEAR,)
 
     def pick(self, members: NDArray[np.int64]) -> Case:
-        """The same case with some of its members."""
+        """The same case with some of its members, by number ``(picked,)``; one may come twice."""
         return replace(
             self,
             members=len(members),

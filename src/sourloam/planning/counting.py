@@ -54,7 +54,8 @@ def capacity_by_day(case: Case, filled: tuple[Filled, ...]) -> Floats:
 def turns_of(
     case: Case, capacities: Floats, rest_days: Floats, outlets: Outlets | None = None
 ) -> Turns:
-    """The days of warm-up and plan; ``outlets`` None for beds that take everything."""
+    """What ``rotate`` takes, cut to the days of warm-up and plan: ``capacities``, kg ``(kinds,
+    members, days)``; ``rest_days`` ``(..., days)``; ``outlets`` None for beds that take all."""
     window = slice(0, case.planned.stop)
     return Turns(
         scraps_kg=case.scraps_kg[:, window],

@@ -49,7 +49,7 @@ class Filled:
     failed: NDArray[np.bool_]
 
     def pick(self, members: Ints) -> Filled:
-        """The same with some of the members."""
+        """The same with some of the members, by number ``(picked,)``; a member may come twice."""
         names = [field.name for field in fields(self) if field.name != "season"]
         return replace(self, **{name: getattr(self, name)[members] for name in names})
 
@@ -211,7 +211,8 @@ def first_days(case: Case, season: str) -> Ints:
 
 
 def next_with_scraps(case: Case, days: Ints) -> Ints:
-    """The first day from each member's day on, on which scraps come (or the day itself)."""
+    """The first day on which scraps come, on or after each member's day, both ``(members,)``; the
+    day itself where none come within the days that are searched."""
     rows, span = np.arange(case.members)[:, None], np.arange(_SEARCH)
     came = case.scraps_kg[rows, days[:, None] + span] > 0
     return np.asarray(days + came.argmax(axis=1))

@@ -185,5 +185,5 @@ def _raw_too_soon(planting: garden.Planting, digging: Digger, days: Ints) -> Boo
 
 
 def with_busy(rooms: tuple[BedRoom, ...], busy: Bools) -> tuple[BedRoom, ...]:
-    """The same with days on which the site says that all beds are busy."""
+    """The same, shut besides on the ``busy`` days, ``(days,)``, of all beds."""
     return tuple(replace(room, free=room.free & ~busy) for room in rooms)

@@ -53,7 +53,7 @@ class Input:
 
     @property
     def values(self) -> Floats:
-        """Low, middle, high."""
+        """Low, middle, high, ``(3,)``, in the unit shown."""
         return np.array([self.low, self.middle, self.high])
 
 

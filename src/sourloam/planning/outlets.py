@@ -35,7 +35,8 @@ class Outlets:
     longest: int
 
     def pick(self, members: slice | Ints) -> Outlets:
-        """The same for some of the members."""
+        """The same for some of the members, by slice or by number ``(picked,)``; a member may come
+        twice."""
         return replace(
             self,
             bed_kg=self.bed_kg[members],

@@ -34,7 +34,8 @@ _DIMENSIONS = {
 
 
 def range_of(values: ArrayLike, unit: str) -> Range:
-    """Median and 10-90 % points over all values given; infinite ones come back as None."""
+    """Median and 10-90 % points over all values given, of any shape and already in ``unit``;
+    infinite ones come back as None. ValueError without values."""
     data = np.asarray(values, dtype=np.float64).ravel()
     summed = spread(data)
     return Range(

@@ -86,6 +86,7 @@ def sour(case: Case, batch: Batch, room_c: Floats) -> vessel.Souring:
 
 
 def rest_from(case: Case, kind: Kind, day: int) -> Floats:
-    """Rest of vessels closed on one day, per member."""
+    """Rest of vessels of a kind that are closed on day ``day`` of the case, days ``(members,)``;
+    inf where it is not over within the days that are followed."""
     room = case.room_c[:, day : day + _FOLLOWED_DAYS]
     return sour(case, newest_layer(case, kind), room).ready_day

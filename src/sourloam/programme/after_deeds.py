@@ -1,5 +1,4 @@
-"""What rounds and visits changed at a place before its own log tells: vessels taken, clean ones and
-bran left there."""
+"""What rounds and visits changed at a place before its own log tells: vessels taken, bran left."""
 
 from __future__ import annotations
 

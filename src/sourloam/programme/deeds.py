@@ -1,5 +1,7 @@
-"""The programme's own log: trainings, questions, visits, weighings on the round. Kinds and what
-each says; entries are written once, and put right by one that supersedes."""
+"""Kinds of lines in a programme's own log, and what each says: trainings, visits, weighings.
+
+Lines are written once, and put right by one that supersedes.
+"""
 
 from __future__ import annotations
 

@@ -31,14 +31,13 @@ class Drawn:
 def drawn() -> Drawn:
     """The usual sample."""
     rng = np.random.default_rng(_SEED)
-    ids = dict.fromkeys(key for prefix in EVIDENCE for key in book().ids(prefix))
-    p = book().sample(ids, MEMBERS, rng)
+    p = book().sample(book().ids(*EVIDENCE), MEMBERS, rng)
     strata = (rng.permutation(MEMBERS) + 0.5) / MEMBERS
     return Drawn(p, np.asarray(special.ndtri(strata)))
 
 
 def three(values: Floats) -> Three:
-    """10, 50 and 90 % points."""
+    """10, 50 and 90 % points of ``values`` ``(members,)``, in their unit."""
     ordered = np.sort(values)
     at = np.array([0.1, 0.5, 0.9]) * (len(ordered) - 1)
     low, middle, high = np.interp(at, np.arange(len(ordered)), ordered).tolist()

@@ -30,11 +30,11 @@ class Pace:
         return Pace(*map(np.asarray, (*middle, times * np.median(self.lift))))
 
     def at(self, call: Call) -> Floats:
-        """Time at a stop; a clean vessel is only carried."""
+        """Time at a stop, s ``(members,)``; a clean vessel is only carried."""
         return np.asarray(self.stop + self.vessel * (call.full + call.clean / 2))
 
     def at_hub(self, vessels: int) -> Floats:
-        """Time between two trips: full vessels out, clean ones in."""
+        """Time between two trips, s ``(members,)``: full vessels out, clean ones in."""
         return np.asarray(self.stop + self.lift * vessels)
 
 
@@ -77,7 +77,8 @@ def driven(
     visits: Sequence[Visit], leaves_s: int, calls: Sequence[Call], crow: Floats, pace: Pace
 ) -> Drive:
     """The round at every member's pace: it waits for what is not open yet, and is home between
-    trips."""
+    trips. ``leaves_s`` is a time of day; ``crow`` holds metres from place to place as the crow
+    flies, the hub first."""
     now = np.full(pace.metre.shape, float(leaves_s))
     arrive, leave, legs, way = [], [], [], 0.0
     there, trip = 0, 1

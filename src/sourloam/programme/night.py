@@ -68,7 +68,8 @@ def pack(entries: Sequence[Entry]) -> bytes:
 
 
 def reckon_packed(task: Task, log: bytes) -> Done:
-    """The same on another machine, by what ``pack`` gave."""
+    """``reckon`` on another machine, by what ``pack`` gave. RuntimeError where that machine has
+    another version than the logbook."""
     if task.version != sourloam.__version__:
         raise RuntimeError(
             f"this worker has Sourloam {sourloam.__version__}, the logbook {task.version}: "

@@ -1,5 +1,7 @@
-"""Has somebody stopped? A silence is weighed against the place's own rhythm, against pauses that
-end by themselves, and against how often people stop at all."""
+"""Has somebody stopped? A silence weighed against the place's own rhythm.
+
+Pauses that end by themselves, and how often people stop at all, are weighed in.
+"""
 
 from __future__ import annotations
 

@@ -36,7 +36,7 @@ class Batch:
         return Batch(self.amounts + other.amounts)
 
     def times(self, factor: ArrayLike) -> Batch:
-        """Scaled by a factor that broadcasts over the leading axes."""
+        """Scaled by a factor without unit that broadcasts over the leading axes."""
         return Batch(self.amounts * np.asarray(factor, dtype=np.float64)[..., None])
 
     def total(self, axis: int = -1) -> Batch:

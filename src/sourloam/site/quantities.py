@@ -35,6 +35,8 @@ def quantity(dimension: str, example: str, least: str, most: str) -> Read:
     """A field that holds an SI float and is written as text with its unit.
 
     ``least`` and ``most`` are the bounds, as text; ``dimension`` is one of the units room's.
+    Reading raises ValueError for no text, a wrong unit or a value out of bounds; its line says what
+    would be right, such as ``example``.
     """
 
     def read(value: object) -> float:
@@ -132,7 +134,8 @@ LONGEST_NAME = 80
 
 
 def number(least: float, most: float) -> Read:
-    """A plain number without a unit, between two bounds."""
+    """A plain number without a unit, between two bounds; reading raises ValueError for what
+    is none."""
 
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
@@ -149,7 +152,7 @@ def number(least: float, most: float) -> Read:
 
 
 def whole(least: int, most: int) -> Read:
-    """A whole number between two bounds."""
+    """A whole number between two bounds; reading raises ValueError for anything else."""
 
     def read(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):

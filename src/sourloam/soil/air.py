@@ -18,7 +18,8 @@ SECONDS_PER_DAY = 86400
 
 
 def relative_diffusivity(air_filled: Array, porosity: Array, p: Parameters) -> Array:
-    """Diffusivity in soil over that in free air; ``(members, ...)``."""
+    """Diffusivity in soil over that in free air, 0 to 1, of the shape of ``air_filled`` ``(members,
+    ...)``; that and ``porosity`` are shares of the soil's volume."""
     shape = (-1, *(1,) * (air_filled.ndim - 1))
 
     def row(name: str) -> Array:

@@ -40,7 +40,7 @@ class Run:
         return np.asarray(self.out[:, :, kinetics.STATE.index(column)])
 
     def first(self, column: str) -> Array:
-        """A column on the day of burial, (members, 1)."""
+        """A column of the state on the day of burial, in its unit, (members, 1)."""
         return np.asarray(self.start[:, kinetics.STATE.index(column)][:, None])
 
     @property

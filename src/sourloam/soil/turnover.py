@@ -42,7 +42,7 @@ class Pools:
 
     @property
     def total(self) -> Array:
-        """All four together, ``(members,)``."""
+        """All four together, ``(members,)``, in their unit of mass."""
         return self.dpm + self.rpm + self.bio + self.hum
 
 
@@ -68,7 +68,8 @@ def warmth(temperature_c: ArrayLike, p: Parameters) -> Array:
 
 
 def respired_share(clay_percent: ArrayLike, p: Parameters) -> Array:
-    """Share of broken-down carbon that leaves as CO2: x / (1 + x)."""
+    """Share of broken-down carbon that leaves as CO2, ``(members,)``: x / (1 + x), where x falls
+    with the clay (rows ``turnover.split``)."""
     clay = np.asarray(clay_percent, dtype=np.float64)
     x = p["turnover.split.scale"] * (
         p["turnover.split.base"]
@@ -127,7 +128,9 @@ def moisture(deficit: Array, largest: Array, p: Parameters) -> Array:
 def break_down(
     pools: Pools, modifier: Array, years: float, clay: ArrayLike, p: Parameters
 ) -> Pools:
-    """The four pools after a span of time without input."""
+    """The four pools after a span without input, in the unit of ``pools``. ``modifier``
+    ``(members,)`` multiplies the yearly rates for warmth, moisture and cover; ``clay`` is in
+    percent."""
     before = (pools.dpm, pools.rpm, pools.bio, pools.hum)
     left = [c * np.exp(-p[k] * modifier * years) for c, k in zip(before, _RATES, strict=True)]
     lost = sum(b - a for b, a in zip(before, left, strict=True))

@@ -39,7 +39,8 @@ class Observed:
         return self.found(share[self.rows])
 
     def found(self, share: Floats) -> Floats:
-        """The same where ``share`` (..., observations, causes) holds these signs alone."""
+        """P(what was observed | cause): ``share`` (..., observations, causes) where a sign was
+        there, one less it where it was not."""
         return np.where(self.there[:, None], share, 1 - share)
 
 
@@ -84,14 +85,17 @@ def weights_of(beliefs: Beliefs, observed: Observed, start: Floats) -> Floats:
 
 
 def posterior(start: Floats, chances: Floats, weights: Floats) -> Floats:
-    """Shares of the causes, (..., causes); ``chances`` (..., observations, causes)."""
+    """Shares of the causes, (..., causes), sum 1. ``start`` (..., causes) are the shares before,
+    ``chances`` (..., observations, causes) P(observed | cause), ``weights`` (observations,) how far
+    each observation counts."""
     logs = np.log(start) + np.einsum("o,...oc->...c", weights, np.log(chances))
     shares = np.exp(logs - logs.max(axis=-1, keepdims=True))
     return capped(shares / shares.sum(axis=-1, keepdims=True))
 
 
 def capped(shares: Floats) -> Floats:
-    """No cause ends with greater odds than signs of this kind can give."""
+    """Shares, (..., causes), in which no cause has greater odds than signs of this kind can give;
+    what is taken off the first goes to the others in their proportion."""
     most = rule("cap") / (1 + rule("cap"))
     top = shares.max(axis=-1, keepdims=True)
     room = (1 - most) / np.maximum(1 - top, np.finfo(float).tiny)

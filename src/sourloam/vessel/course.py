@@ -81,9 +81,9 @@ def is_poor(
 def is_late(
     finish_day: Array, last_fed_day: Array | float, days: int, parameters: Parameters
 ) -> NDArray[np.bool_]:
-    """Whether a vessel or layer is too late: sour and steady (``finish_day``, inf if never in the
-    ``days`` of the run) longer after its last layer than the limit. A run that ends before the
-    limit says nothing yet."""
+    """Whether a vessel or layer is too late, ``(members,)``: sour and steady (``finish_day``, inf
+    if never in the ``days`` of the run) longer after its last layer than the limit. Days are
+    counted from the start of the run. A run that ends before the limit says nothing yet."""
     waited = np.where(np.isfinite(finish_day), finish_day, days) - last_fed_day
     return np.asarray(waited > parameters["ferment.failure_after"])
 

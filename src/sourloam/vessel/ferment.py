@@ -74,7 +74,8 @@ class Ledger:
     gas: dict[str, Array]
 
     def gap(self, quantity: str) -> Array:
-        """Relative imbalance of a quantity: mass, water, carbon, nitrogen, P, K, Na or Ca."""
+        """Imbalance of a quantity (mass, water, carbon, nitrogen, P, K, Na or Ca) as a share of
+        what went in, (members,). KeyError for another."""
         out = self.held[quantity] + self.drained[quantity] + self.gas[quantity]
         return np.asarray((out - self.into[quantity]) / np.maximum(self.into[quantity], _TINY))
 
@@ -87,11 +88,11 @@ class Contents:
         self.masses: MolarMasses = kernel.masses
 
     def of(self, column: str) -> Array:
-        """Sum over layers of a state column, (members,)."""
+        """Sum over layers of a state column, in its unit of ``layout.STATE``, (members,)."""
         return np.asarray(self.state[..., STATE.index(column)].sum(axis=-1))
 
     def kg(self, column: str, prefix: str = "") -> Array:
-        """Mass of a substance held (or, with prefix ``out_``, drained), kg."""
+        """Mass of a substance held (or, with prefix ``out_``, drained), kg, (members,)."""
         name = "hexose" if column in ("sugar", "locked") else column
         return np.asarray(self.of(prefix + column) * getattr(self.masses, name))
 
@@ -103,7 +104,7 @@ class Contents:
         return held.sum(axis=-1), (self.batch[name] - held).sum(axis=-1)
 
     def inert_carbon_kg(self) -> Array:
-        """Carbon in fibre, fat, first acids and the rest, kg."""
+        """Carbon in fibre, fat, first acids and the rest, kg, (members,)."""
         return np.asarray(
             sum(
                 self.batch[name].sum(axis=-1) * self.parameters[f"scraps.carbon.{name}"]
@@ -116,7 +117,7 @@ class Contents:
         return np.asarray(self.parameters["scraps.carbon.protein"] * self.kernel.protein_kg)
 
     def carbon_kg(self) -> Array:
-        """Carbon held, kg."""
+        """Carbon held, kg, (members,)."""
         fluid = sum(n * self.of(name) for name, n in _CARBONS.items()) * self.masses.carbon
         nitrogenous = self.of("organic_n") + self.of("residue")
         return np.asarray(
@@ -124,13 +125,13 @@ class Contents:
         )
 
     def drained_carbon_kg(self) -> Array:
-        """Carbon that left with the liquid, kg."""
+        """Carbon that left with the liquid, kg, (members,)."""
         names = [n for n in _CARBONS if n not in ("locked", "starch")]
         fluid = sum(_CARBONS[n] * self.of("out_" + n) for n in names) * self.masses.carbon
         return np.asarray(fluid + self.of("out_organic_n") * self.protein_carbon_kg_per_mol())
 
     def fresh_kg(self) -> Array:
-        """All that is held, kg."""
+        """All that is held, kg, (members,)."""
         weights = weighed_kg(self.masses, self.kernel.protein_kg)
         total = self.of("water")
         for index, weight in zip(WEIGHED, weights, strict=True):
@@ -140,7 +141,7 @@ class Contents:
         return np.asarray(total + inert - drained)
 
     def out_kg(self) -> Array:
-        """All that drained, kg, minerals included."""
+        """All that drained, kg, minerals included, (members,)."""
         names = (
             "sugar",
             "lactic",
@@ -229,7 +230,7 @@ class Contents:
         return Ledger(into, held, drained, gas)
 
     def kg_gas(self, name: str) -> Array:
-        """Gas let out (or oxygen taken in), kg."""
+        """Gas let out (or oxygen taken in), kg, (members,)."""
         return np.asarray(self.of(name) * getattr(self.masses, name))
 
     def _carbon_in(self) -> Array:

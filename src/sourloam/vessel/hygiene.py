@@ -45,11 +45,12 @@ def enteric_decline(
 ) -> EntericDecline:
     """Fall of enteric bacteria over a series of readings.
 
-    ``day`` (records,) rising; ``ph`` and the total (dissociated or not) acids in the water of
-    the layer (members, records); ``temperature_c`` broadcasts against them. The death rate is
-    that of acid-resistant strains in fermented brines (rows ``hygiene``): a power of ten in pH,
-    a Q10 in temperature, and no death until undissociated lactic or acetic acid reaches the
-    level that stops growth (``flora.entero``). Trapezoid between readings.
+    ``day`` (records,) rising; ``ph`` and the total (dissociated or not) acids in the water of the
+    layer (members, records); ``temperature_c`` broadcasts against them. The death rate is that of
+    acid-resistant strains in fermented brines (rows ``hygiene``): a power of ten in pH, a Q10 in
+    temperature, and no death until undissociated lactic or acetic acid reaches the level that stops
+    growth (``flora.entero``). Trapezoid between readings. ValueError for days that do not rise, or
+    a pH of another shape.
     """
     if np.any(np.diff(day) <= 0):
         raise ValueError("days must rise")

@@ -68,7 +68,8 @@ def _layer(case: Case, kind: Kind) -> LayerBran:
 
 
 def months_of(case: Case, daily: Floats) -> tuple[MonthAmount, ...]:
-    """Sums by calendar month of the planned time, first and last month as far as they go, g."""
+    """Sums of ``daily``, g ``(members, days)``, by calendar month of the planned time, first and
+    last month as far as they go."""
     return tuple(
         MonthAmount(month=month, amount=range_of(daily[:, days].sum(axis=1), "g"))
         for month, days in month_days(case)

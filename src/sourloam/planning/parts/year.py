@@ -82,7 +82,8 @@ def _spans(case: Case, turned: Turned, labels: tuple[str, ...]) -> tuple[Span, .
 
 
 def runs(values: NDArray[np.generic]) -> list[tuple[int, int]]:
-    """First and last index of each stretch of equal values."""
+    """First and last index of each stretch of equal values, ``(days,)`` of any kind, in their
+    order."""
     edges = np.flatnonzero(values[1:] != values[:-1]) + 1
     firsts = [0, *edges.tolist()]
     lasts = [*(edges - 1).tolist(), len(values) - 1]
