@@ -5,16 +5,19 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
-Report = Callable[[str, float], None]
+if TYPE_CHECKING:
+    from sourloam.numerics.progress import Progress
+
 _EVERY_S = 4.0  # between two lines where nothing can move
 _BEAT_S = 20.0  # between two lines of long work that nobody watches
 
 
 @contextmanager
-def progress(first: str = "reading", steady: bool = False) -> Iterator[Report]:
+def progress(first: str = "reading", steady: bool = False) -> Iterator[Progress]:
     """A function to call with what is being done and the share done (0 to 1).
 
     Everything goes to standard error, so that results stay clean. ``steady`` is for long work: it
@@ -31,9 +34,10 @@ def progress(first: str = "reading", steady: bool = False) -> Iterator[Report]:
 
 
 @contextmanager
-def _bar(first: str) -> Iterator[Report]:
+def _bar(first: str) -> Iterator[Progress]:
     from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
 
     columns = (
         TextColumn("{task.description}"),
@@ -41,12 +45,12 @@ def _bar(first: str) -> Iterator[Report]:
         TextColumn("{task.percentage:3.0f} %"),
         TimeElapsedColumn(),
     )
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(first, total=1.0)
         yield lambda stage, share: bar.update(task, description=stage, completed=share)
 
 
-def _lines() -> Report:
+def _lines() -> Progress:
     last = time.monotonic()
 
     def report(stage: str, share: float) -> None:
@@ -59,7 +63,7 @@ def _lines() -> Report:
 
 
 @contextmanager
-def _beats(first: str) -> Iterator[Report]:
+def _beats(first: str) -> Iterator[Progress]:
     began, over = time.monotonic(), threading.Event()
     latest = f"{first}, 0% done"
 

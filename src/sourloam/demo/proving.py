@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,9 +14,9 @@ from sourloam.forecast.outlook import VesselForecast
 from sourloam.forecast.reading import from_ledger
 from sourloam.forecast.scoring import crps, half_day, naive_full_days
 from sourloam.ledger import PlaceState, fold
+from sourloam.numerics.progress import Progress
 from sourloam.validation.forecasts import Season as Proof
 
-Report = Callable[[str, float], None]
 _HORIZON = 90
 _NEAR_DAYS = 7
 _MIX = "household"
@@ -32,7 +31,7 @@ class _Row:
     own_mean: float
 
 
-def prove_season(made: Season, members: int, report: Report) -> Proof:
+def prove_season(made: Season, members: int, report: Progress) -> Proof:
     """Every filling that came to be full within the log, foreseen at half full from the place's
     ledger as it stood, with what the place had taught by then."""
     asked = [(place, turn) for place in made.places for turn in made.truth[place.id].turns]

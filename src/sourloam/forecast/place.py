@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import zlib
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -20,6 +20,7 @@ from sourloam.forecast.reading import from_ledger, laid_by_day
 from sourloam.forecast.vessel import Question, forecast_vessel
 from sourloam.ledger import PlaceState, VesselState
 from sourloam.ledger.state import Turn
+from sourloam.numerics.progress import Progress
 from sourloam.site import Site
 from sourloam.site.conversion import to_vessel
 from sourloam.vessel import Vessel
@@ -27,7 +28,6 @@ from sourloam.vessel import Vessel
 _LEARN_FROM = 4  # method: finished vessels that a place is learned from
 _LEARN_MEMBERS = 300  # method: members behind what a finished vessel teaches
 _PAST_HORIZON = 120  # method: days beyond, in which a layer may still turn sour
-Report = Callable[[str, float], None]
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ def own_kitchen(site: Site, state: PlaceState, question: Question) -> Kitchen:
 
 
 def learn_place(
-    state: PlaceState, site: Site, question: Question, report: Report | None = None
+    state: PlaceState, site: Site, question: Question, report: Progress | None = None
 ) -> Learned:
     """What the newest finished vessels say of the place, one after the other; ``report`` is told
     the share done."""
@@ -103,7 +103,7 @@ def forecast_place(
     question: Question,
     learned: Learned | None = None,
     only: Collection[str] | None = None,
-    report: Report | None = None,
+    report: Progress | None = None,
 ) -> dict[str, VesselForecast]:
     """A forecast for every vessel with something in it, by its id; for those in ``only`` if given.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,9 +20,9 @@ from sourloam.forecast.place import (
 )
 from sourloam.forecast.vessel import Question
 from sourloam.ledger import PlaceState
+from sourloam.numerics.progress import Progress
 from sourloam.site import Site
 
-Report = Callable[[str, float], None]
 _AHEAD = 28  # method: days whose mean is the place's rate
 _NORMAL_80 = 1.2816  # method: 90 % point of the standard normal
 
@@ -78,7 +77,7 @@ def by_month(habits: Habits) -> NDArray[np.float64]:
 
 
 def tell_place(
-    state: PlaceState, site: Site, question: Question, only: str | None, report: Report
+    state: PlaceState, site: Site, question: Question, only: str | None, report: Progress
 ) -> PlaceForecast:
     """Everything of a place as of ``question.today``; of one vessel if ``only`` names its id."""
     report("learning from finished vessels", 0.0)

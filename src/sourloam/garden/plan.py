@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -37,9 +37,9 @@ from sourloam.garden.options import later_weeks, weeks_of_work
 from sourloam.garden.place import Circumstances, Further, Hands
 from sourloam.garden.trench import Digging, air_load_kg_m, usual_trench
 from sourloam.garden.tub import Tubs, tub_answer
+from sourloam.numerics.progress import Progress, untold
 
 Array = NDArray[np.float64]
-Tell = Callable[[str, float], None]
 EVIDENCE = ("beds", "feeding", "ground", *soil.EVIDENCE)
 BUCKET_KG = 1.5  # method: the least that is worth carrying to another bed
 FEWEST_PARTS, MOST_PARTS = 4, 32  # method: a vessel is shared out at least in quarters
@@ -121,7 +121,7 @@ def garden_plan(
     parameters: Parameters,
     seed: int = 1,
     foresight: Foresight | None = None,
-    tell: Tell | None = None,
+    tell: Progress | None = None,
 ) -> GardenPlan:
     """Where each vessel goes and when, what the liquid feeds, and what to beware of.
 
@@ -129,7 +129,7 @@ def garden_plan(
     that is random is drawn in ``parameters`` and the temperatures before. ``tell`` is called
     with what is being done and the share done.
     """
-    say = tell or _silent
+    say = tell or untold
     case = _case(garden, parameters, foresight, say)
     say("choosing places", _ASKED)
     plan = plan_burials(case)
@@ -172,15 +172,11 @@ def _weather_notes(garden: GardenInput) -> tuple[str, ...]:
     return (*((_SNOW,) if snowy else ()), garden.rain.said)
 
 
-def _silent(stage: str, share: float) -> None:
-    """Nobody asked how far the work is."""
-
-
 def _case(
     garden: GardenInput,
     parameters: Parameters,
     foresight: Foresight | None,
-    tell: Tell = _silent,
+    tell: Progress = untold,
 ) -> Case:
     open_ground = {t: _by_week(days, garden.weeks) for t, days in garden.diggable.items()}
     warm = garden.warm or garden.diggable
@@ -223,7 +219,7 @@ def _spots(garden: GardenInput, parameters: Parameters) -> dict[Spot, soil.Burie
     }
 
 
-def _ask(garden: GardenInput, parameters: Parameters, tell: Tell = _silent) -> Foresight:
+def _ask(garden: GardenInput, parameters: Parameters, tell: Progress = untold) -> Foresight:
     textures = sorted({bed.texture for bed in garden.beds})
     last = garden.weeks * WEEK
     much_meat = any(v.much_meat for v in garden.vessels)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -23,9 +23,9 @@ from sourloam.impact.sourcing import footnotes
 from sourloam.impact.summing import range_of
 from sourloam.impact.turnaround import together
 from sourloam.ledger import PlaceState
+from sourloam.numerics.progress import Progress, untold
 from sourloam.site import Site
 
-Progress = Callable[[str, float], None]
 _MOST_DRIVERS = 8  # method: inputs told for each comparison
 _AFTER_VESSELS, _AFTER_WAYS = 0.6, 0.9  # method: shares of the whole computing time
 _YEAR = 365.25
@@ -40,7 +40,7 @@ def impact_of_sites(
     """
     if not sites:
         raise ValueError("no place given")
-    how, tell = asked or Asked(), progress or _silent
+    how, tell = asked or Asked(), progress or untold
     read = []
     for number, site in enumerate(sites):
         tell("filling vessels", _AFTER_VESSELS * number / len(sites))
@@ -60,13 +60,9 @@ def impact_of_log(
     ``period``: first and last day whose layers count, all of the log if left out.
     ``from_log.LogError`` where there is no site, or no layer that can be weighed.
     """
-    how, tell = asked or Asked(), progress or _silent
+    how, tell = asked or Asked(), progress or untold
     tell("reading the log", 0.0)
     return _answer([read_log(state, site, how, period)], how, tell)
-
-
-def _silent(stage: str, share: float) -> None:
-    """No progress wanted."""
 
 
 def _answer(read: Sequence[Read], how: Asked, tell: Progress) -> contract.Impact:

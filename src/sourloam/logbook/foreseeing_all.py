@@ -10,15 +10,15 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Generator, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 
+from sourloam.numerics.progress import Progress
 from sourloam.programme.night import MEMBERS
 
-Report = Callable[[str, float], None]
 _AHEAD = 2  # places handed out to each process at a time
 _PATIENCE = 3  # times that new processes are started after one died
 _PLACES_A_LIFE = 2000  # places after which a process is renewed, so that its memory stays bounded
@@ -35,7 +35,7 @@ class Foreseen:
 
 def foresee_all(
     processes: int,
-    report: Report,
+    report: Progress,
     everything: bool = False,
     workers: str = "",
     members: int = MEMBERS,
@@ -101,7 +101,9 @@ def _end_with_parent() -> None:
         os._exit(1)
 
 
-def _spread(todo: list[str], processes: int, members: int, done: Foreseen, report: Report) -> None:
+def _spread(
+    todo: list[str], processes: int, members: int, done: Foreseen, report: Progress
+) -> None:
     """Hand out a few places at a time; a process that dies is replaced, its places asked anew."""
     left, tries = list(todo), _PATIENCE
     while left and tries:
@@ -175,6 +177,6 @@ def take(done: Foreseen, place: str, vessels: int, trouble: str) -> None:
         done.troubles[place] = trouble
 
 
-def tell(done: Foreseen, total: int, report: Report) -> None:
+def tell(done: Foreseen, total: int, report: Progress) -> None:
     """Say how far it is."""
     report(f"{done.places} of {total} places, {done.vessels} vessels", done.places / total)

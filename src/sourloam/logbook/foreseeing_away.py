@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from sourloam.logbook.foreseeing_all import Foreseen, Report, take, tell
+from sourloam.logbook.foreseeing_all import Foreseen, take, tell
 from sourloam.logbook.renewing import Away, keep, sent_away
+from sourloam.numerics.progress import Progress
 from sourloam.programme.night import MEMBERS, reckon_packed
 
 ADDRESS = "SOURLOAM_WORKERS"
@@ -28,7 +29,7 @@ class AwayError(Exception):
 def foresee_away(
     address: str,
     todo: list[str],
-    report: Report,
+    report: Progress,
     members: int = MEMBERS,
     done: Foreseen | None = None,
 ) -> Foreseen:
@@ -71,7 +72,7 @@ def _library() -> Any:
 def foresee_with(
     client: Any,
     todo: list[str],
-    report: Report,
+    report: Progress,
     members: int = MEMBERS,
     done: Foreseen | None = None,
 ) -> Foreseen:

@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 
 from sourloam import climate, garden, soil, vessel
 from sourloam.evidence import Parameters, book
+from sourloam.numerics.progress import Progress, untold
 from sourloam.planning.case import TEXTURE_IF_NONE, animal_food, foresee
 from sourloam.planning.filling import first_days, offers
 from sourloam.planning.parts.year import year_of
 from sourloam.planning.raining import wet_ground
-from sourloam.planning.work import Progress, Work, carry_out
+from sourloam.planning.work import Work, carry_out
 from sourloam.site import Site, spans_within
 from sourloam.site.beds import to_beds, to_finished
 from sourloam.site.sections import Span
@@ -46,7 +47,7 @@ def plan_garden(
             'crop = "tomato", from = "05-20", to = "10-10"; or write none = true under [ground], '
             "and the ferment goes into tubs of soil"
         )
-    tell = progress or _silent
+    tell = progress or untold
     tell("looking ahead", 0.0)
     work = carry_out(foresee(site, 1, members, seed), lambda stage, x: tell(stage, x * _WORKED))
     if not site.beds:
@@ -103,10 +104,6 @@ def _circumstances(site: Site) -> garden.Circumstances:
         burial_allowed=site.rules.burial_allowed,
         animal_food_barred=site.rules.animal_food == "no",
     )
-
-
-def _silent(stage: str, share: float) -> None:
-    """No progress wanted."""
 
 
 def _parameters(beds: tuple[garden.Bed, ...], members: int, seed: int) -> Parameters:

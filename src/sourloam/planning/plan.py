@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sourloam
+from sourloam.numerics.progress import Progress, untold
 from sourloam.planning import waiting
 from sourloam.planning.case import evidence_ids, foresee
 from sourloam.planning.contract import Plan, Practice, Provenance
@@ -19,7 +20,7 @@ from sourloam.planning.parts.practice import practice_part
 from sourloam.planning.parts.scraps import scraps_part, site_part
 from sourloam.planning.parts.vessels import vessels_part
 from sourloam.planning.parts.year import year_of
-from sourloam.planning.work import Progress, Work, carry_out
+from sourloam.planning.work import Work, carry_out
 from sourloam.site import Site
 
 _LEAST_MEMBERS = 10  # method: fewer give no 10 and 90 % points
@@ -43,7 +44,7 @@ def make_plan(
         raise ValueError(
             f"members {members}, years {years}: at least {_LEAST_MEMBERS} members and 1 year"
         )
-    tell = progress or _silent
+    tell = progress or untold
     tell("looking ahead", 0.0)
     work = carry_out(foresee(site, years, members, seed), tell)
     tell("what moves the answer", _AFTER_WORK)
@@ -70,10 +71,6 @@ def make_plan(
     rules: tuple[Practice, ...] = practice_part(work, plan)
     tell("done", 1.0)
     return plan.model_copy(update={"practice": rules})
-
-
-def _silent(stage: str, share: float) -> None:
-    """No progress wanted."""
 
 
 def _provenance(work: Work) -> Provenance:

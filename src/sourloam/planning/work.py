@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sourloam.evidence import book
+from sourloam.numerics.progress import Progress
 from sourloam.planning import counting
 from sourloam.planning.burying import Burying, Used, bury, labour_of, outlets_of
 from sourloam.planning.case import Case, Kind
@@ -21,7 +22,6 @@ from sourloam.planning.resting import Resting, rest
 from sourloam.planning.rotation import Turns
 
 Floats = NDArray[np.float64]
-Progress = Callable[[str, float], None]
 _BEGUN, _FILLING, _RESTED, _COUNTED = 0.1, 0.4, 0.6, 0.8  # method: shares of the time
 
 

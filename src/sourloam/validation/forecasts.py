@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -12,9 +12,9 @@ from scipy import stats
 from sourloam.forecast.invented import truths
 from sourloam.forecast.kitchen import Kitchen
 from sourloam.forecast.scoring import Score, scores, trial
+from sourloam.numerics.progress import Progress
 from sourloam.vessel import Vessel
 
-Report = Callable[[str, float], None]
 _GOAL = (0.76, 0.84)  # method: what the 80 % range may hold
 _CHANCES = (0.0, 0.02, 0.1, 0.3, 1.01)  # method: ends of the rows of stated chances
 _NAMES = {
@@ -65,7 +65,7 @@ class Cost:
 
 
 def prove_invented(
-    kitchen: Kitchen, shape: Vessel, count: int, members: int, seed: int, report: Report
+    kitchen: Kitchen, shape: Vessel, count: int, members: int, seed: int, report: Progress
 ) -> Invented:
     """So many vessels of one place, run by the full model, each foreseen at half full."""
     rng = np.random.default_rng(seed)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any, Literal
 
 import numpy as np
 
+from sourloam.numerics.progress import Progress
 from sourloam.triage import judged
 from sourloam.triage.scoring import Score, invented, score, talk_about
 
-Report = Callable[[str, float], None]
 _WORLDS: dict[str, dict[str, Any]] = {
     "shares as judged": {},
     "shares of its own for each case": {"unsure_shares": True},
@@ -23,7 +22,7 @@ _HEAD = (
 )
 
 
-def rescue_table(cases: int, seed: int, report: Report) -> str:
+def rescue_table(cases: int, seed: int, report: Progress) -> str:
     """Brier score, calibration and false all-clears by stage and world, as Markdown.
 
     Three worlds for each stage: the shares as judged; every case with shares of its own from
