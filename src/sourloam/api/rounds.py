@@ -27,13 +27,13 @@ from sourloam.logbook import models, programmes
 from sourloam.logbook.programmes.facts import stays_in
 from sourloam.logbook.saving import saved_in
 from sourloam.programme import Exchange, Period, Round, drawn, figures_within, fleet, stayed
+from sourloam.web.programmes.figures import FILL_DAYS, REST_DAYS
 from sourloam.web.programmes.morning import known
 from sourloam.web.programmes.round import round_picture
 
 router = Router(tags=["programmes"])
 Month = Annotated[str, Field(pattern=r"^20[0-9]{2}-(0[1-9]|1[0-2])$")]
 Days = Annotated[float, Field(ge=1, le=365)]
-_FILL, _REST = 28.0, 14.0  # of the page's form
 
 
 class AskedExchange(BaseModel):
@@ -41,8 +41,8 @@ class AskedExchange(BaseModel):
 
     model_config = ConfigDict(frozen=True)
 
-    fill: Annotated[Days, Field(description="days until a vessel is full")] = _FILL
-    rest: Annotated[Days, Field(description="days of rest at the hub")] = _REST
+    fill: Annotated[Days, Field(description="days until a vessel is full")] = FILL_DAYS
+    rest: Annotated[Days, Field(description="days of rest at the hub")] = REST_DAYS
 
 
 class NewLine(Taken):

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from sourloam.documents.speech import Speech
+from sourloam.documents.typesetting import with_rules
 from sourloam.drawing.svg import document, line, path, tag, words
 from sourloam.garden.contract import BurialAnswer, TrenchPiece
 
 _SCALES = (2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000)
-_MM = 1000.0  # mm in a metre
+_MM_PER_M = 1000.0
 _LETTER_MM, _LEAST_BAR_MM = 2.4, 8.0
 _WORD = "d-print"  # type of the sheet, in mm
 
@@ -57,7 +58,7 @@ class Scaled:
 
 def scale_for(length_m: float, room_mm: float) -> int:
     """The largest usual scale at which a length fits."""
-    fitting = [number for number in _SCALES if length_m * _MM / number <= room_mm]
+    fitting = [number for number in _SCALES if length_m * _MM_PER_M / number <= room_mm]
     return fitting[0] if fitting else _SCALES[-1]
 
 
@@ -66,7 +67,7 @@ def trench_across(burial: BurialAnswer, speech: Speech, room_mm: float = 62.0) -
     mound = (burial.mound.median or 0.0) / 100
     number = scale_for(max(burial.depth + mound, burial.width * 1.2), room_mm)
     wide, deep, cover, heap = (
-        side * _MM / number for side in (burial.width, burial.depth, burial.cover, mound)
+        side * _MM_PER_M / number for side in (burial.width, burial.depth, burial.cover, mound)
     )
     aside, above = 24.0, heap + 5.0
     ground, left = above, aside
@@ -102,7 +103,7 @@ def trench_across(burial: BurialAnswer, speech: Speech, room_mm: float = 62.0) -
         cover=speech.figure(burial.cover, "m"),
     )
     size = (total, floor + 11)
-    return Scaled(_printed(document(size, body, alt, "")), *size, number, alt)
+    return Scaled(with_rules(document(size, body, alt, ""), _RULES), *size, number, alt)
 
 
 def bed_from_above(
@@ -115,7 +116,7 @@ def bed_from_above(
     turned = bed.width > bed.length  # a long side lies along the paper
     long, short = max(bed.length, bed.width), min(bed.length, bed.width)
     number = max(scale_for(long, room_mm[0]), scale_for(short, room_mm[1]))
-    wide, tall = long * _MM / number, short * _MM / number
+    wide, tall = long * _MM_PER_M / number, short * _MM_PER_M / number
     body = tag("rect", x=1.0, y=6.0, width=wide, height=tall, class_="d-earth d-edge")
     said_to = 0.0
     for box, label in sorted(_pieces(burials, number, turned), key=lambda found: found[0][0]):
@@ -125,7 +126,7 @@ def bed_from_above(
         if x + across / 2 - half >= said_to:  # where numbers would touch, the list has them
             body += words(label, 1 + x + across / 2, 4.6, _WORD, "middle")
             said_to = x + across / 2 + half
-    metre = _MM / number
+    metre = _MM_PER_M / number
     count = next(whole for whole in (1, 10, 100) if whole * metre >= _LEAST_BAR_MM or whole > 10)
     bar = count * metre
     y = tall + 11.0
@@ -137,18 +138,19 @@ def bed_from_above(
         number=number,
     )
     size = (max(wide + 2, bar + 20), tall + 14)
-    return Scaled(_printed(document(size, body, alt, "")), *size, number, alt)
+    return Scaled(with_rules(document(size, body, alt, ""), _RULES), *size, number, alt)
 
 
 def _pieces(
     burials: Sequence[tuple[int, Dug]], number: int, turned: bool
 ) -> Iterator[tuple[tuple[float, float, float, float], str]]:
     """Left, top, width, height in mm of each piece of trench, and the number of its line."""
+    metre = _MM_PER_M / number
     for place, burial in burials:
-        thick = burial.width * _MM / number
+        thick = burial.width * metre
         for piece in burial.pieces:
-            along = piece.along * _MM / number - thick / 2
-            start, run = piece.start * _MM / number, (piece.end - piece.start) * _MM / number
+            along = piece.along * metre - thick / 2
+            start, run = piece.start * metre, (piece.end - piece.start) * metre
             yield (start, along, run, thick) if turned else (along, start, thick, run), str(place)
 
 
@@ -179,9 +181,3 @@ _RULES = (
     ".d-edge{stroke:#111;stroke-width:.35}path.d-edge{fill:none}"
     ".d-print{font-family:Libertinus Serif;font-size:3.9px;fill:#111}"
 )
-
-
-def _printed(svg: str) -> str:
-    """The drawing with the styles of paper inside: greys that any printer keeps apart."""
-    head, close, rest = svg.partition("</title>")
-    return f"{head}{close}<style>{_RULES}</style>{rest}"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sourloam.documents.experiment import MEASURED, Jar, Outlook
 from sourloam.documents.speech import Speech
+from sourloam.documents.typesetting import with_rules
 from sourloam.drawing.svg import document, line, path, tag, through, words
 
 _WIDE, _TALL, _LEFT, _BOTTOM, _TOP = 176.0, 96.0, 12.0, 12.0, 4.0  # mm
@@ -30,7 +31,7 @@ def chart(outlooks: Sequence[Outlook], alt: str, speech: Speech) -> str:
     for outlook in outlooks:
         body += _middle(outlook)
     body += _letters(outlooks)
-    return _printed(document((_WIDE, _TALL), body, alt, ""))
+    return with_rules(document((_WIDE, _TALL), body, alt, ""), _RULES)
 
 
 def three_jars(jars: Sequence[Jar], said: Sequence[str], alt: str) -> str:
@@ -44,7 +45,7 @@ def three_jars(jars: Sequence[Jar], said: Sequence[str], alt: str) -> str:
         body += tag("rect", x=x - 1, y=2.5, width=32.0, height=4.5, rx=1.5, class_="k-jar")
         body += words(jar.letter, x + 15, 33.0, "k-large", "middle")
         body += words(what, x + 15, 51.0, "k-word", "middle")
-    return _printed(document((_WIDE, 54.0), body, alt, ""))
+    return with_rules(document((_WIDE, 54.0), body, alt, ""), _RULES)
 
 
 def _at(day: float, ph: float) -> tuple[float, float]:
@@ -112,8 +113,3 @@ def _pieces(x: float, crumbs: int) -> str:
         left, top = x + 2.5 + (i * 37 % 83) / 83 * 25, 19 + (i * 53 % 91) / 91 * 22.5
         drawn += f"M{left:.1f} {top:.1f}h.5"
     return path(drawn, "k-piece")
-
-
-def _printed(svg: str) -> str:
-    head, close, rest = svg.partition("</title>")
-    return f"{head}{close}<style>{_RULES}</style>{rest}"

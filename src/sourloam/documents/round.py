@@ -52,8 +52,8 @@ def _facts(found: Round, speech: Speech) -> str:
         "Load {clean} clean vessels. From {starts}, back about {back}: {hours} h ({low} to "
         "{high}), {km} km ({near} to {far}). About {kg} comes home.",
         clean=found.clean,
-        starts=_clock(found.sets_out_s),
-        back=_clock(found.back_s),
+        starts=clock(found.sets_out_s),
+        back=clock(found.back_s),
         hours=speech.number(middle, 1),
         low=speech.number(low, 1),
         high=speech.number(high, 1),
@@ -72,7 +72,7 @@ def _row(number: int, stop: Stop, speech: Speech) -> list[str]:
     how = f" ({stop.call.how})" if stop.call.how else ""
     return [
         str(number),
-        _clock(stop.arrive_s),
+        clock(stop.arrive_s),
         f"{stop.call.name}{how}",
         str(stop.call.full),
         _left(stop, speech),
@@ -89,7 +89,8 @@ def _left(stop: Stop, speech: Speech) -> str:
     return speech.say("{number}, bran {kg}", number=clean, kg=bran)
 
 
-def _clock(seconds: int) -> str:
+def clock(seconds: int) -> str:
+    """Seconds of a day as a time on a clock."""
     minutes = round(seconds / 60)
     return f"{minutes // 60 % 24}:{minutes % 60:02d}"
 

@@ -23,6 +23,12 @@ _LARGER = 1.4  # a narrow serif takes less room than the drawings allow for
 _FAMILY = re.compile(r"font-family:[^;\"}]*")
 
 
+def with_rules(svg: str, rules: str) -> str:
+    """A drawing with the styles of paper inside: greys that any printer keeps apart."""
+    head, close, rest = svg.partition("</title>")
+    return f"{head}{close}<style>{rules}</style>{rest}"
+
+
 class DocumentError(ValueError):
     """A sheet that can't be printed, and why, in one line; ``letters`` is a text that the printing
     type can't set, where that is why."""

@@ -22,7 +22,7 @@ _SEARCH = 120  # method: days within which scraps come again after a closure
 _SLACK = 1.1  # method: more is offered to a slow member than its vessel takes
 _MORE = 1.5  # method: times more is offered where that was not enough, as where much drains
 _SLOW = 0.1  # method: share of a group that may not fill it in the time followed
-_DENSEST = 1000  # kg/m3
+_DENSEST_KG_M3 = 1000
 _LOW = 0.1  # method: least level from which a full vessel is reckoned
 _TOLERANCE_PH = 0.05  # method: of a step; a tenth of it moves no planned figure by a thousandth
 _REST_DAYS = 21  # method: days followed after the last layer, past the bulk of the draining
@@ -197,7 +197,7 @@ def offers(case: Case, kind: Kind, begin: Ints, times: float = _SLACK) -> Offers
 def _days_followed(case: Case, kind: Kind, begin: Ints, times: float) -> int:
     """Days in which all but the slowest members have more on offer than a vessel takes."""
     ahead = case.scraps_kg[np.arange(len(begin))[:, None], begin[:, None] + np.arange(_LONGEST)]
-    enough = times * kind.vessel.usable_m3 * _DENSEST
+    enough = times * kind.vessel.usable_m3 * _DENSEST_KG_M3
     reached = (np.cumsum(ahead, axis=1) >= enough).argmax(axis=1) + 1
     reached = np.where(ahead.sum(axis=1) >= enough, reached, _LONGEST)
     return int(np.quantile(reached, 1 - _SLOW, method="higher"))

@@ -14,7 +14,7 @@ from sourloam.planning.work import Work
 from sourloam.units import percent, show_range
 
 _LITRE_ML, _ML = 1000, 1e6
-_PER_PERCENT = 10  # mL/kg in one per cent
+_ML_KG_PER_PERCENT = 10
 DISAGREEMENT = (
     "Model and practice are known to disagree here: with the 20 to 30 % of dry matter that is "
     "published for household scraps, five to ten times less drains than practice says, and we "
@@ -63,7 +63,7 @@ def _why(work: Work) -> str:
 
 def below_usual(work: Work) -> bool:
     """Whether the middle case drains less than practice says."""
-    share = np.median(work.draining.per_kg_ml) / _PER_PERCENT
+    share = np.median(work.draining.per_kg_ml) / _ML_KG_PER_PERCENT
     return bool(share < book()["practice.liquid_share"].low)
 
 

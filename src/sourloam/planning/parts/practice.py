@@ -20,7 +20,7 @@ from sourloam.units import show, show_range
 _HUNDRED = 100
 _SMALL = ("home", "other")  # kinds of place that rules for households are meant for
 _WEEK = 7
-_TENTH = 10  # g/kg in one per cent
+_G_KG_PER_PERCENT = 10
 
 
 def practice_part(work: Work, plan: Plan) -> tuple[Practice, ...]:
@@ -139,7 +139,7 @@ def _bran(work: Work, plan: Plan) -> Iterator[Practice]:
 def _percent_span(row_id: str) -> str:
     """A row in g/kg as a share."""
     row = book()[row_id]
-    return f"{row.low / _TENTH:g} to {row.high / _TENTH:g} %"
+    return f"{row.low / _G_KG_PER_PERCENT:g} to {row.high / _G_KG_PER_PERCENT:g} %"
 
 
 def _handful(work: Work, plan: Plan) -> Practice:

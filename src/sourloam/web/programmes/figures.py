@@ -24,6 +24,7 @@ from sourloam.web.programmes import words as pw
 from sourloam.web.programmes.house import Yard
 from sourloam.web.programmes.months import month_word
 
+FILL_DAYS, REST_DAYS = 28.0, 14.0  # where what is asked of an exchange begins
 _LISTED_YEARS = 20
 
 

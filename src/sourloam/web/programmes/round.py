@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from sourloam import drawing
+from sourloam.documents.round import clock
 from sourloam.logbook.models import ProgrammeEntry
 from sourloam.programme import (
     Call,
@@ -44,8 +45,8 @@ def round_head(yard: Yard, day: dt.date, found: Round) -> dict[str, Any]:
         % {"m": w.number(middle, 2), "l": w.number(low, 2), "h": w.number(high, 2)},
         "way": _("%(m)s km (%(l)s – %(h)s)")
         % {"m": w.number(km[1], 2), "l": w.number(km[0], 2), "h": w.number(km[2], 2)},
-        "back": pw.clock(found.back_s),
-        "starts": pw.clock(found.sets_out_s),
+        "back": clock(found.back_s),
+        "starts": clock(found.sets_out_s),
         "load": found.clean,
         "kg": w.kg(found.kg, yard.units),
         "bran": w.kg(found.bran_kg, yard.units) if found.bran_kg else "",
@@ -91,7 +92,7 @@ def round_stops(
             "id": stop.call.id,
             "name": stop.call.name,
             "url": reverse("web:programme_place", args=[yard.id, stop.call.id]),
-            "arrive": pw.clock(stop.arrive_s),
+            "arrive": clock(stop.arrive_s),
             "full": stop.call.full,
             "clean": stop.call.clean,
             "fetch": _("Fetch %(full)s, leave %(clean)d clean")

@@ -91,12 +91,6 @@ def area(three: Three, units: str) -> str:
     return w.area(*three, units)
 
 
-def clock(seconds: int) -> str:
-    """Seconds of a day as a time on a clock."""
-    minutes = round(seconds / 60)
-    return f"{minutes // 60 % 24}:{minutes % 60:02d}"
-
-
 def place_url(yard: Yard, place: PlaceFacts) -> str:
     """The page of a place in its programme."""
     return reverse("web:programme_place", args=[yard.id, place.id])

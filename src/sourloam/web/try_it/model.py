@@ -228,5 +228,4 @@ def _pail() -> Vessel:
 @cache
 def _parameters() -> Parameters:
     prefixes = (*scraps.EVIDENCE, *vessel.EVIDENCE)
-    ids = dict.fromkeys(key for prefix in prefixes for key in book().ids(prefix))
-    return book().sample(tuple(ids), MEMBERS, np.random.default_rng(_SEED))
+    return book().sample(book().ids(*prefixes), MEMBERS, np.random.default_rng(_SEED))

@@ -42,8 +42,6 @@ from sourloam.web.programmes.months import months_page
 from sourloam.web.views.asking import page
 from sourloam.web.views.programme_asking import base, printing
 
-_FILL_DAYS, _REST_DAYS = 28.0, 14.0  # where the form on an exchange begins
-
 
 @dataclass(frozen=True)
 class _Counted:
@@ -130,7 +128,8 @@ def figures_sheet(request: HttpRequest, yard: Yard) -> HttpResponse:
 
 
 def _exchange(request: HttpRequest, yard: Yard, places: int) -> dict[str, Any]:
-    fill, rest = _asked(request, "fill", _FILL_DAYS), _asked(request, "rest", _REST_DAYS)
+    fill = _asked(request, "fill", in_figures.FILL_DAYS)
+    rest = _asked(request, "rest", in_figures.REST_DAYS)
     every = float(yard.programme.round_days)
     found = fleet(Exchange(places, fill, every, rest), drawn())
     told = in_figures.fleet_page(yard, found)
