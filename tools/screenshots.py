@@ -38,7 +38,8 @@ def prepare() -> None:
     django.setup()
     from django.core.management import call_command
 
-    from sourloam.logbook import loading, people
+    from sourloam.logbook import people
+    from sourloam.logbook.demo.season import load_season
     from sourloam.logbook.models import Place
     from sourloam.web.setup.answer import answer
     from sourloam.web.setup.wishes import Wishes, document
@@ -47,7 +48,7 @@ def prepare() -> None:
     fresh = not Place.objects.exists()
     keeper = people.make_first_keeper("Ada", PASSWORD)
     if fresh:
-        loading.load_season(keeper, dt.date.today())
+        load_season(keeper, dt.date.today())
         foresee()
     answer(document(Wishes()), "metric")  # compiles the model where that was not done yet
     reckon()

@@ -146,7 +146,7 @@ def demo_programme(
     with _may_be_ended(f"{data} is half filled: remove it, and start again"):
         with _told(serving):
             serving.prepare(folder, static=False)
-        from sourloam.logbook.loading_town import load_town, plan_tomorrow
+        from sourloam.logbook.demo.town import load_town, plan_tomorrow
 
         with progress() as report:
             number = load_town(dt.date.today(), places, report)

@@ -6,7 +6,7 @@ import datetime as dt
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 from uuid import UUID
@@ -206,6 +206,11 @@ def canonical(entry: Entry) -> bytes:
         plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
     )
     return text.encode("utf-8")
+
+
+def of_device(entry: Entry) -> bytes:
+    """``canonical`` without what the server adds: alike however often an entry is sent."""
+    return canonical(replace(entry, received_at=None, by=None))
 
 
 def _plain(value: Any) -> Any:

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from uuid import UUID
 
-from sourloam.ledger.entries import LAST, Entry, canonical
+from sourloam.ledger.entries import LAST, Entry, of_device
 from sourloam.ledger.sentences import Sentence, gettext_noop
 
 _STRUCK = "struck"
@@ -96,7 +96,7 @@ def _one_of_each(entries: Iterable[Entry]) -> tuple[dict[UUID, Entry], list[Oddi
         known = by_id.setdefault(entry.id, entry)
         if known is entry or known == entry:
             continue
-        mine, theirs = _of_device(known), _of_device(entry)
+        mine, theirs = of_device(known), of_device(entry)
         if mine != theirs:
             first = known if mine < theirs else entry
             odd[entry.id] = Oddity("same_id", Sentence(_SAME_ID), first.id, first.at)
@@ -109,12 +109,8 @@ _SAME_ID = gettext_noop("Two different entries carry the same id; one of them is
 _LOOP = gettext_noop("These entries correct each other in a circle; the last one counts.")
 
 
-def _of_device(entry: Entry) -> bytes:
-    return canonical(replace(entry, received_at=None, by=None))
-
-
 def _preference(entry: Entry) -> tuple[bytes, dt.datetime, str]:
-    return _of_device(entry), entry.received_at or LAST, entry.by or ""
+    return of_device(entry), entry.received_at or LAST, entry.by or ""
 
 
 def _cut_loops(by_id: dict[UUID, Entry], parents: dict[UUID, UUID]) -> list[Oddity]:

@@ -15,6 +15,5 @@ A Django app, so nothing is imported here; its modules by what they do:
 - ``chain``: whether entries are still what they were when they came in.
 - ``people``, ``photos``, ``signing_in``: the first keeper, places, links, photos, preferences.
 - ``tokens``, ``calendar_addresses``: what programs come in with.
-- ``serving``: the server that ``sourloam serve`` starts; ``loading``, ``loading_row``,
-  ``loading_town``: what the demo puts into it.
+- ``serving``: the server that ``sourloam serve`` starts; ``demo``: what the demo puts into it.
 """

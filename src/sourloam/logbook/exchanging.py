@@ -15,7 +15,7 @@ from PIL import Image
 from sourloam.exchange import Bundle, ExchangeError, PlaceFacts, Trouble
 from sourloam.exchange.trouble import at_entry, plain, refuse
 from sourloam.ledger import Entry
-from sourloam.ledger.entries import canonical
+from sourloam.ledger.entries import of_device
 from sourloam.ledger.sentences import Sentence
 from sourloam.ledger.sentences import gettext_noop as _
 from sourloam.logbook import foreseeing, models, photos, recording
@@ -117,7 +117,7 @@ def _new_entries(place: str, entries: tuple[Entry, ...]) -> list[Entry]:
         here = known.get(entry.id)
         if here is None:
             new.append(entry)
-        elif here.place != place or _bare(here) != _bare(entry):
+        elif here.place != place or of_device(here) != of_device(entry):
             said = Sentence.of(_("%(id)s: another entry here has it"), id=str(entry.id))
             wrong.append(Trouble(said, (at_entry(number), plain("id"))))
     wrong += _strays(place, new)
@@ -142,10 +142,6 @@ def _strays(place: str, new: list[Entry]) -> Iterator[Trouble]:
         for other in rows.exclude(place_id=place).values_list("id", flat=True):
             where = (plain(str(over[other])), plain("supersedes"))
             yield Trouble(Sentence(_("that entry is of another place")), where)
-
-
-def _bare(entry: Entry) -> bytes:
-    return canonical(replace(entry, received_at=None, by=None))
 
 
 def _keep_photos(person: User, place: str, found: Mapping[str, Callable[[], bytes]]) -> int:

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from sourloam.ledger import ROLES
 from sourloam.logbook import foreseeing
-from sourloam.logbook.demo_ids import TOWN
+from sourloam.logbook.demo.ids import TOWN
 from sourloam.logbook.hidden import hashed, new_secret
 from sourloam.logbook.models import (
     Invitation,

@@ -133,8 +133,8 @@ def load_demo(begins: Callable[[], None] = lambda: None) -> int:
     """
     import datetime as dt
 
-    from sourloam.logbook.demo_ids import is_demo
-    from sourloam.logbook.loading import load_season
+    from sourloam.logbook.demo.ids import is_demo
+    from sourloam.logbook.demo.season import load_season
     from sourloam.logbook.models import Place
 
     ids = list(Place.objects.values_list("id", flat=True))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from sourloam.logbook.demo_ids import demo_id
+from sourloam.logbook.demo.ids import demo_id
 from sourloam.logbook.models import Membership, Place
 from sourloam.logbook.recording import store_all
 
@@ -20,7 +20,7 @@ def load_season(person: User | None, today: dt.date, seed: int = 1) -> int:
     Without a person they wait for the first keeper.
     """
     from sourloam import demo
-    from sourloam.logbook.loading_row import load_row
+    from sourloam.logbook.demo.row import load_row
 
     number = 0
     with transaction.atomic():

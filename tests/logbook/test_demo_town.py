@@ -8,7 +8,7 @@ import pytest
 
 from sourloam.demo.town import town
 from sourloam.logbook import programmes
-from sourloam.logbook.loading_town import load_town, plan_tomorrow
+from sourloam.logbook.demo.town import load_town, plan_tomorrow
 from sourloam.logbook.models import (
     Entry,
     Membership,

@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from sourloam.demo import SeasonPlace, together
 from sourloam.demo.town import hub
 from sourloam.logbook import programmes
-from sourloam.logbook.demo_ids import ROW, demo_id
+from sourloam.logbook.demo.ids import ROW, demo_id
 from sourloam.logbook.models import (
     Place,
     Programme,

@@ -8,8 +8,8 @@ import pytest
 from sourloam import demo
 from sourloam.demo import Season
 from sourloam.logbook import programmes
-from sourloam.logbook.demo_ids import ROW
-from sourloam.logbook.loading import load_season
+from sourloam.logbook.demo.ids import ROW
+from sourloam.logbook.demo.season import load_season
 from sourloam.logbook.models import Membership, Place, Programme, ProgrammePlace
 from sourloam.logbook.people import make_first_keeper
 

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from sourloam.demo import town as demo
 from sourloam.logbook import programmes
-from sourloam.logbook.demo_ids import TOWN, demo_id
+from sourloam.logbook.demo.ids import TOWN, demo_id
 from sourloam.logbook.models import Place, Programme, ProgrammeEntry, ProgrammePlace
 from sourloam.logbook.recording import store_all
 

@@ -1,0 +1,1 @@
+"""What the demo puts into an empty store: a season of invented places, and their programmes."""
