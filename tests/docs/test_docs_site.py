@@ -52,3 +52,13 @@ def test_the_tour_names_every_room(site):
     tour = pages(site)["rooms.html"]
     rooms = {file.parent.name for file in (TOP / "src/sourloam").glob("*/__init__.py")}
     assert {room for room in rooms if f'id="{room}"' not in tour} == set()
+
+
+def test_the_tour_says_of_every_file_what_is_in_it(site):
+    tour = pages(site)["rooms.html"]
+    said = dict(re.findall(r"<td><code>([^<]+)</code></td>\s*<td>(.*?)</td>", tour, re.DOTALL))
+    source = TOP / "src/sourloam"
+    files = [f for f in source.rglob("*.py") if f.stem != "__init__" and f.parent != source]
+    inside = {str(f.relative_to(source).with_suffix("")).split("/", 1)[1] for f in files}
+    assert {name for name in inside if "migrations/" not in name} <= set(said)
+    assert [name for name, line in said.items() if not line.strip().endswith((".", "?"))] == []
