@@ -31,8 +31,10 @@ def level_of(
 ) -> Level:
     """Normal-normal on the log scale: the belief, and what was laid over what was expected.
 
-    The error of the log's sum is that of independent days. A layer holds the scraps gathered
-    since the one before; so does the first.
+    ``laid_kg`` (members,) is all that the log laid in, ``expected`` (days,) what usually comes, kg
+    a day; ``day_to_day`` is the relative spread of single days. The error of the log's
+    sum is that of independent days. A layer holds the scraps gathered since the one before; so
+    does the first.
     """
     gap = _gap(log)
     end = log.last_layer if log.set_aside is not None else max(log.last_layer, now - gap + 1)
