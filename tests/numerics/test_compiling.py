@@ -1,5 +1,7 @@
 """A compiled kernel is never older than its sources."""
 
+import pytest
+
 from sourloam.numerics import compiling
 
 
@@ -18,4 +20,13 @@ def test_a_changed_source_changes_the_fingerprint(monkeypatch, tmp_path):
     page.write_text("B = 2\n")
     assert compiling._fingerprint() == before
     kernel.write_text("from x import compiled\nA = 2\n")
+    assert compiling._fingerprint() != before
+
+
+@pytest.mark.parametrize("way", ["compiled", "inlined", "over_cores"])
+def test_a_file_of_kernels_counts_whichever_way_it_compiles(way, monkeypatch, tmp_path):
+    (tmp_path / "vessel").mkdir()
+    monkeypatch.setattr(compiling, "_SOURCE", tmp_path)
+    before = compiling._fingerprint()
+    (tmp_path / "vessel" / "acidity.py").write_text(f"from x import {way}\n")
     assert compiling._fingerprint() != before

@@ -26,7 +26,8 @@ _LEAP = 1.0  # method: longest Newton step, pH
 def davies_log10(
     ionic_strength: NDArray[np.float64], slope: NDArray[np.float64], linear: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """log10 of the activity coefficient of a univalent ion; ionic strength in mol/kg water."""
+    """log10 of the activity coefficient of a univalent ion (Davies' equation), of the shape of
+    ``ionic_strength``, mol/kg water; ``slope`` and ``linear`` are its two constants."""
     root = np.sqrt(ionic_strength)
     return np.asarray(-slope * (root / (1 + root) - linear * ionic_strength))
 
@@ -34,7 +35,8 @@ def davies_log10(
 def stretched(
     ph: NDArray[np.float64], rise: NDArray[np.float64], rise_from: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Charge of a buffer of 1 mol/pH: pH, less what the rise of buffering adds below a pH."""
+    """Charge of a buffer of 1 mol/pH: pH, less what the rise of buffering adds below a pH. All
+    three and the result ``(members,)`` or alike; ``rise`` is per pH, ``rise_from`` a pH."""
     return np.asarray(ph - rise * np.maximum(rise_from - ph, 0.0) ** 2 / 2)
 
 
