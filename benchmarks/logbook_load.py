@@ -183,19 +183,17 @@ def one_forecast(kept: list[dict[str, object]] = []) -> dict[str, object]:  # no
     if not kept:
         from sourloam import ledger
         from sourloam.forecast import Question, forecast_place
-        from sourloam.forecast.place import summaries
 
         today = dt.date.today()
-        said = [one for one in story(1, 250, random.Random(1)) if True]
         log = [
             ledger.Entry(uuid.uuid4(), "x", kind, at, at, ledger.parse_body(kind, body))
-            for at, kind, body in said
+            for at, kind, body in story(1, 250, random.Random(1))
         ]
         state = ledger.fold(log)
         site = state.site()
         assert site is not None
-        found = summaries(forecast_place(state, site, Question(today, 60)))
-        kept.extend(found.values())
+        found = forecast_place(state, site, Question(today, 60))
+        kept.extend(one.summary() for one in found.values())
     return kept[0]
 
 
