@@ -66,7 +66,9 @@ def test_enough_bran_is_counted_as_it_is_given():
     plenty = place(8.5, 30.0, mass_kg=1.0)
     assert pace(plenty, None, TODAY) is None
     assert demand(plenty, None, TODAY).daily_kg[0] == pytest.approx(0.03)
-    assert times_usual(plenty, None, TODAY) == pytest.approx(3.0, rel=0.01), "60 g a kilogram, usual 20"
+    assert times_usual(plenty, None, TODAY) == pytest.approx(3.0, rel=0.01), (
+        "60 g a kilogram, usual 20"
+    )
 
 
 def test_a_strong_lot_that_is_given_sparingly_asks_for_the_usual_dose():

@@ -8,7 +8,9 @@ import re
 import pytest
 from django.urls import reverse
 
-WITH_MORE = re.compile(r'value="([^"]*)"><button class="go" aria-label="With ([^:"]*): Feed Blue pail"')
+WITH_MORE = re.compile(
+    r'value="([^"]*)"><button class="go" aria-label="With ([^:"]*): Feed Blue pail"'
+)
 
 
 @pytest.fixture
@@ -47,8 +49,8 @@ def test_enough_bran_and_bran_that_nobody_measured_are_passed_over(page, grams):
 
 
 def test_where_no_lot_is_known_nothing_is_asked_for(home):
-    from sourloam.logbook.standing import state_of
     from sourloam.ledger.lot_dose import short_of
+    from sourloam.logbook.standing import state_of
 
     state = state_of(home.id, home.place.zone)[0]
     layer = {"vessel": "blue", "amount": {"mass_kg": 2.0}, "bran_g": 1.0}
@@ -56,8 +58,8 @@ def test_where_no_lot_is_known_nothing_is_asked_for(home):
 
 
 def test_a_bowl_that_was_never_measured_is_not_guessed(page, home):
-    from sourloam.logbook.standing import state_of
     from sourloam.ledger.lot_dose import short_of
+    from sourloam.logbook.standing import state_of
 
     page(30)
     state = state_of(home.id, home.place.zone)[0]

@@ -55,5 +55,7 @@ def test_places_that_lie_folded_say_in_a_sentence_what_they_want(home, as_, peop
         for name in ("Flat at 4 Alder Row", "A hall at the corner")
     )
     assert text.index(first) < text.index(last), "by what presses, not by the alphabet"
-    assert "Judge Green pail, and 2 things more" in first.partition("</summary>")[0], "what it wants most, by its name"
+    assert "Judge Green pail, and 2 things more" in first.partition("</summary>")[0], (
+        "what it wants most, by its name"
+    )
     assert "Nothing today" in last.partition("</summary>")[0]
