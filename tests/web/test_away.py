@@ -44,6 +44,12 @@ def test_liquid_is_drained_before(home, as_):
     assert "Drain Blue pail" in before
 
 
+def test_bran_that_is_gone_by_the_return_is_got_before(home, as_):
+    home.write("bran_received", {"lot": "oak-1", "mass_kg": 0.1}, 3)
+    text = as_("keeper").get(reverse("web:away", args=[home.id])).content.decode()
+    assert "Get more bran" in text.partition("Can wait until you are back")[0]
+
+
 def test_a_wrong_day_is_told_on_the_page(home, as_):
     url = reverse("web:away", args=[home.id])
     answer = as_("reader").get(url, {"first": "x" * 90})

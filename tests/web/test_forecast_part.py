@@ -134,3 +134,4 @@ def test_one_that_fills_too_slowly_is_told_when_it_is_reckoned_as_closed():
     soon = {"low": "2026-11-28", "median": "2026-12-01", "high": "2026-12-05"}
     assert not any("closed on" in line for line in how(Foresight(slow.raw | {"full_on": soon})))
     assert not any("closed on" in line for line in how(Foresight({"began": "2026-11-01"})))
+    assert any("usual dose of bran" in line for line in how(slow)), "what it leaves out is told"

@@ -2,6 +2,8 @@
 
 import datetime as dt
 
+import pytest
+
 from sourloam.ledger.due import due
 from sourloam.web import reading
 from sourloam.web.house import House, Inside
@@ -25,6 +27,19 @@ def test_the_kept_list_is_the_ledgers_own(home):
     after = inside(home)
     assert list(after.dues) == due(after.state, {}, None, after.house.today)
     assert after.dues != here.dues
+
+
+def test_what_is_left_of_bran_that_runs_out_counts_each_layer_at_once(home):
+    home.write("bran_received", {"lot": "oak-1", "mass_kg": 0.1}, 3)
+
+    def told():
+        return [one.why.data["left_kg"] for one in inside(home).dues if one.what == "bran"]
+
+    before = told()
+    assert before
+    layer = {"vessel": "blue", "amount": {"mass_kg": 1.0}, "lot": "oak-1", "bran_g": 60}
+    home.write("fed", layer)
+    assert told() == pytest.approx([before[0] - 0.06])
 
 
 def test_a_new_layer_leaves_the_other_vessels_as_they_were(home):

@@ -16,7 +16,7 @@ from house_of_tests import PASSWORD, entry
 import sourloam
 from sourloam.impact import Saved
 from sourloam.impact.saved import MEMBERS
-from sourloam.logbook import programmes
+from sourloam.logbook import models, programmes
 from sourloam.logbook.models import PlaceSaved
 from sourloam.web.programmes import log as programme_log_page
 
@@ -82,6 +82,9 @@ def test_a_round_is_planned_driven_weighed_and_printed(town, home, as_):
     sheet = client.get(f"/g/{town.pk}/round/{today}/sheet.pdf")
     assert sheet.content.startswith(b"%PDF")
     assert "12.5 kg" in text_of(client.get(f"/g/{town.pk}/figures"))
+    models.ProgrammeRound.objects.filter(programme=town, day=today).delete()
+    later = text_of(client.get(f"/g/{town.pk}/round"))
+    assert "No round is planned" not in later, "the next one is shown"
 
 
 def test_the_log_is_read_by_kind_by_words_and_page_by_page(town, as_, people, monkeypatch):

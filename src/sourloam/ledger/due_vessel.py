@@ -40,18 +40,18 @@ _JUDGE_REST = gettext_noop("It has rested since %(since)s: smell, look, try a st
 _WASH = gettext_noop("It was emptied on %(last)s.")
 _BURY = gettext_noop(
     "Its ferment is ready; %(bed)s has room for it. "
-    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
-    "from about %(plant)s."
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top. From about "
+    "%(plant)s plants can stand there, where the soil is warm enough for them."
 )
 _BURY_READY = gettext_noop(
     "Its ferment is ready. "
-    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
-    "from about %(plant)s."
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top. From about "
+    "%(plant)s plants can stand there, where the soil is warm enough for them."
 )
 _BURY_HELD = gettext_noop(
     "Its ferment is ready, but the ground only opens about %(opens)s. "
-    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top; the spot may be planted "
-    "from about %(plant)s."
+    "Dig the trench %(depth_m)s deep, with %(cover_m)s of soil on top. From about "
+    "%(plant)s plants can stand there, where the soil is warm enough for them."
 )
 _BURY_TUB = gettext_noop("Its ferment is ready for the soil tub.")
 

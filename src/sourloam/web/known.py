@@ -64,7 +64,7 @@ class _OfPlace:
     known: Known = field(default_factory=Known)
     reckoned: tuple[object, ...] = ()
     held: tuple[object, ...] = ()  # so that no other object takes the id of one in ``reckoned``
-    bran: tuple[dt.datetime, tuple[object, ...], list[Due]] | None = None
+    bran: tuple[dt.datetime, tuple[object, ...], float, list[Due]] | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
 
 
@@ -176,18 +176,21 @@ def _alike(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
 
 
 def _bran(kept: _OfPlace, question: Question) -> list[Due]:
-    now, told = dt.datetime.now(dt.UTC), _told_of_bran(question)
+    """Work on bran; where some is told, with what is left, every layer counts at once."""
+    now, told, used = dt.datetime.now(dt.UTC), _told_of_bran(question), question.place.bran_used_g
     if kept.bran is not None:
-        made, known, found = kept.bran
-        if known == told and now - made < dt.timedelta(minutes=_BRAN_MINUTES):
+        made, known, used_then, found = kept.bran
+        fresh = now - made < dt.timedelta(minutes=_BRAN_MINUTES)
+        if known == told and fresh and (not found or used == used_then):
             return found
     found = list(due_bran(question))
-    kept.bran = (now, told, found)
+    kept.bran = (now, told, used, found)
     return found
 
 
 def _told_of_bran(question: Question) -> tuple[object, ...]:
-    """The day, and the entries on bran and on the place: of layers a few minutes make no odds."""
+    """The day, and the entries on bran and on the place: where no work on bran is told, a few
+    minutes of layers make no odds."""
     stores = question.place.stores
     records = (*stores.bran_in, *stores.bran_log, *stores.bran_ordered, *stores.bran_ways)
     described = stores.described

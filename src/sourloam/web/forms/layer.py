@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from sourloam import scraps
 from sourloam.ledger import bodies as b
 from sourloam.ledger.amounts import usual_mix
-from sourloam.ledger.lot_dose import asked, in_use, is_short
+from sourloam.ledger.lot_dose import asked, fresh_g_per_kg, in_use, is_short
 from sourloam.ledger.lot_standing import Standing
 from sourloam.web import wording as w
 from sourloam.web.bran import lot_words as lw
@@ -119,7 +119,8 @@ def _usual_bran(ask: Asking, lot: Standing | None, amount: b.Amount | None) -> s
 def _bran_hint(ask: Asking, lot: Standing | None) -> str:
     """What the lot in use asks for today."""
     if lot is None or lot.today.advised_g_per_kg is None:
-        return ""
+        usual = lw.dose(fresh_g_per_kg(ask.place.site()), ask.units.system)
+        return _("Usual: %(dose)s. Forecasts count on that.") % {"dose": usual}
     said = {"lot": lot.lot.id, "dose": lw.dose(lot.today.advised_g_per_kg, ask.units.system)}
     return _("Lot %(lot)s today: %(dose)s") % said
 

@@ -111,7 +111,8 @@ def _parted(inside: Inside, away: Away) -> tuple[list[Due], list[Due]]:
     for one in found:
         if one.what == "feed":
             continue
-        now = one.what in _BEFORE or one.kind in _BEFORE_KINDS or one.thing in risky
+        runs_out = one.kind == "bran_ordered" and one.on <= away.last
+        now = one.what in _BEFORE or one.kind in _BEFORE_KINDS or one.thing in risky or runs_out
         (before if now else later).append(replace(one, urgency="today"))
     return before, later
 

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from sourloam import drawing
 from sourloam.ledger.state import VesselState
 from sourloam.ledger.work import Due
+from sourloam.site.ordering import in_order
 from sourloam.web import wording as w
 from sourloam.web.addresses import address
 from sourloam.web.forms import units_of
@@ -51,7 +52,7 @@ def standing(
             led.setdefault(visit[0].thing[1], visit[0])
     wanting = {vessel for vessel, due in led.items() if not is_soon(due)}
     rows = [v for v in inside.state.vessels if v.retired is None and v.added]
-    rows.sort(key=lambda v: (v.id not in wanting, _ORDER.index(inside.stage(v)), v.name))
+    rows.sort(key=lambda v: (v.id not in wanting, _ORDER.index(inside.stage(v)), in_order(v.name)))
     busy = rows if idle else [v for v in rows if v.id in wanting or inside.stage(v) != "empty"]
     some = (busy or rows)[first : first + most]
     return [_standing(inside, vessel, led.get(vessel.id)) for vessel in some], len(rows)

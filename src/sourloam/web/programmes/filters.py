@@ -43,7 +43,7 @@ FILTERS: dict[str, Filter] = {
     "wants": Filter(
         gettext_lazy("Want somebody"),
         gettext_lazy("Somebody is wanted there; the most pressing first."),
-        lambda morning, _facts: (h.place for h in morning.help),
+        lambda morning, _facts: (h.place for h in morning.help if not h.long_quiet),
     ),
     "full": Filter(
         gettext_lazy("Full"),

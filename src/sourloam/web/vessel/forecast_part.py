@@ -227,7 +227,14 @@ def how(seen: Foresight) -> list[str]:
         "and bran; the runs that agree best with this vessel's log weigh most. The first figure "
         "is the middle of them, the range holds eight of ten."
     )
-    found = [text]
+    found = [
+        text,
+        _(
+            "It counts on the usual dose of bran of usual strength on every layer, not on the dose "
+            "and the lot that were written down; strips and smells correct it. With weak bran, "
+            "or too little, failing is likelier than it says, above all where it is cold."
+        ),
+    ]
     slow = _closed_slow(seen)
     if slow is not None:
         text = _(

@@ -28,10 +28,11 @@ from sourloam.web.views.programme_asking import base, printing, refuse
 
 @in_yard
 def round_(request: HttpRequest, yard: Yard, day: str = "") -> HttpResponse:
-    """The round of a day; by POST it is planned, anew only by whoever says so once more."""
-    on = _day(request.POST.get("day", day) if request.method == "POST" else day, yard)
+    """The round of a day, or the next that is planned; by POST it is planned, anew only by whoever
+    says so once more."""
     if request.method == "POST":
-        return _plan(request, yard, on)
+        return _plan(request, yard, _day(request.POST.get("day", day), yard))
+    on = _day(day, yard) if day else _next(yard)
     found = programmes.round_on(yard.programme, on)
     context: dict[str, Any] = {
         "day": on,
@@ -72,6 +73,12 @@ def _plan(request: HttpRequest, yard: Yard, on: dt.date) -> HttpResponse:
         refuse(request, refused)
         return redirect("web:programme_settings", yard.id)
     return redirect(there)
+
+
+def _next(yard: Yard) -> dt.date:
+    """The day of the next round; today where none is planned."""
+    found = programmes.next_round(yard.programme)
+    return yard.today if found is None else found[0]
 
 
 def _day(text: str, yard: Yard) -> dt.date:
