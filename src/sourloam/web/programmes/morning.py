@@ -124,9 +124,12 @@ def _of_each(helps: Sequence[Help]) -> list[Help]:
 
 
 def _reasons(helps: Iterable[Help]) -> str:
-    """How many places for which reason."""
+    """How many places for which reason, each place by its most pressing one."""
     number = Counter(one.risks[0].what for one in helps)
-    return "; ".join(f"{w.word(pw.REASONS, what)}: {n}" for what, n in number.items())
+    if not number:
+        return ""
+    listed = "; ".join(f"{w.word(pw.REASONS, what)}: {n}" for what, n in number.items())
+    return _("The most pressing at each: %(reasons)s.") % {"reasons": listed}
 
 
 def _answered(log: Iterable[ProgrammeEntry], today: dt.date) -> dict[str, dt.date]:
