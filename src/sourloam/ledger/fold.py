@@ -20,7 +20,12 @@ from sourloam.ledger.supersession import Conflict, Oddity, Resolved, resolve
 from sourloam.ledger.vessel_fold import dated_ahead, record_of, vessel_state
 
 _BED_UNKNOWN = gettext_noop("Nobody has added this bed yet.")
-_BED_SERIES = {"buried": "burials", "planted": "plantings", "harvested": "harvests"}
+_BED_SERIES = {
+    "buried": "burials",
+    "planted": "plantings",
+    "harvested": "harvests",
+    "liquid_fed": "liquids",
+}
 _STORES = {
     "measure_set": "measures",
     "bran_received": "bran_in",

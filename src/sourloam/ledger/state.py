@@ -151,6 +151,7 @@ class BedState:
     burials: tuple[Record[b.Buried], ...] = ()
     plantings: tuple[Record[b.Planted], ...] = ()
     harvests: tuple[Record[b.Harvested], ...] = ()
+    liquids: tuple[Record[b.LiquidFed], ...] = ()
     log: tuple[Record[b.Body], ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     oddities: tuple[Oddity, ...] = ()
