@@ -13,7 +13,7 @@ from sourloam.ledger.due_vessel import LOOK_RISK
 from sourloam.ledger.work import URGENCIES, Due
 from sourloam.web.house import Inside
 from sourloam.web.place.shelf import headlines
-from sourloam.web.place.slips import Visit, now, slips
+from sourloam.web.place.slips import Visit, now, what_said
 
 _QUIET = 9  # a place that wants nothing today
 Rank = tuple[int, dt.date, int, str]
@@ -34,8 +34,7 @@ def wanted(inside: Inside, found: Sequence[Visit]) -> str:
     today = now(found)
     if not today:
         return _("Nothing today")
-    house = inside.house
-    first = slips([min(today, key=_weight)], house.id, house.units, inside.state)[0].what
+    first = what_said(min(today, key=_weight)[0], inside.house.units)
     more = len(today) - 1
     if not more:
         return first

@@ -157,7 +157,7 @@ def _slip(visit: Visit, place: str, units: str, state: PlaceState, kinds: Collec
         place=place,
         kind=due.kind,
         icon=_icon(due),
-        what=_what(due, units),
+        what=what_said(due, units),
         why=told(due.why.msgid, due.why.data, units),
         url=_url(due, place, sort, thing),
         open=_open(due) if may else "",
@@ -234,7 +234,8 @@ def told(msgid: str, data: Mapping[str, Any], units: str) -> str:
     return _(msgid) % shown
 
 
-def _what(due: Due, units: str) -> str:
+def what_said(due: Due, units: str) -> str:
+    """What to do, in a few words."""
     name = {"name": due.name}
     if due.what == "drain" and due.expected_ml:
         return _("Drain %(name)s, about %(amount)s") % {
